@@ -1,0 +1,37 @@
+package optimize
+
+// A Variable is one quantity that the search may set.
+type Variable struct {
+	Name    string
+	From    float64
+	To      float64
+	Step    float64   // 0: continuous. Values are From + k·Step, k whole
+	Choices []float64 // when set, the only values allowed; From, To, Step are ignored
+}
+
+// A Problem is what the search explores. Every goal is minimised.
+type Problem struct {
+	Variables []Variable
+	Goals     int         // 1 to 5
+	Limits    int         // number of violations a result carries
+	First     [][]float64 // designs that stand in the first population, at most one population of them
+
+	// Evaluator returns a function that evaluates one design into r, whose
+	// slices have the right lengths. Each worker asks for one of its own, so
+	// the function may keep scratch; its answer must depend on x alone.
+	Evaluator func() func(x []float64, r *Result)
+}
+
+// A Result is what one evaluation returns.
+type Result struct {
+	Goals      []float64 // minimised; finite
+	Violations []float64 // ≥ 0, each in the unit of its own limit; all 0 is feasible
+	Slack      float64   // smallest scaled distance to a limit: orders designs with equal goals
+	Failed     bool      // the flight could not be computed: ranked after all others
+}
+
+// A Design is one setting of the variables with its result.
+type Design struct {
+	X []float64
+	Result
+}
