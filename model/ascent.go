@@ -1,0 +1,140 @@
+package model
+
+import (
+	"math"
+
+	"ullage/model/air"
+)
+
+// A Phase is a stage of a flight.
+type Phase int
+
+// The phases of a flight, in their order.
+const (
+	WaterPhase Phase = iota + 1
+	GasPhase
+	CoastPhase
+	CanopyPhase
+)
+
+var phaseNames = [...]string{WaterPhase: "water", GasPhase: "gas", CoastPhase: "coast", CanopyPhase: "canopy"}
+
+// String returns the phase as it is written to files.
+func (p Phase) String() string { return phaseNames[p] }
+
+// Components of the state while ascending.
+const (
+	along   = iota // x, m downwind
+	height         // z, m above the pad
+	vAlong         // m/s
+	vHeight        // m/s
+	pitch          // rad from the vertical toward +x
+	spin           // rad/s
+	water          // m³ in the chamber
+	gasTemp        // K
+	gasMass        // kg
+	impulse        // N s of thrust so far
+	ascentSize
+)
+
+// An instant is what the equations of motion work out on the way to the
+// rates; the figures are read from it.
+type instant struct {
+	air       air.State
+	heft      heft
+	thrust    float64 // N
+	pressure  float64 // Pa, in the chamber
+	airSpeed  float64 // m/s
+	mach      float64
+	aft       float64 // m/s, relative wind along the body, positive on the nose
+	side      float64 // m/s, relative wind across it
+	felt      float64 // m/s², |a − g|
+	slope     float64 // 1/rad, normal-force slope of the fins
+	net       float64 // m/s², acceleration along the guide while it guides
+	groundVel float64 // m/s
+}
+
+// ascend writes the rates of the state y of a rocket in flight or in the
+// guide to dy, and leaves what it found on the way in s.now.
+//
+// Frame: body axis b = (sin θ, cos θ), normal n = (cos θ, −sin θ).
+func (s *Scratch) ascend(_ float64, y, dy []float64) {
+	v, now := &s.vehicle, &s.now
+	now.air = v.air.At(y[height])
+	flow, surface := s.discharge(y, dy)
+
+	sin, cos := math.Sincos(y[pitch])
+	ux, uz := y[vAlong], y[vHeight]
+	now.groundVel = math.Sqrt(ux*ux + uz*uz)
+	if !s.guided {
+		ux -= v.air.Wind(y[height])
+	}
+	now.aft, now.side = ux*sin+uz*cos, ux*cos-uz*sin
+	now.airSpeed = math.Sqrt(ux*ux + uz*uz)
+	now.mach = now.airSpeed / now.air.SoundSpeed
+
+	halfRho := 0.5 * now.air.Density
+	cd := v.drag.coefficient(now.airSpeed, now.air.Viscosity/now.air.Density, now.mach)
+	axial := now.thrust - halfRho*v.section*cd*now.aft*math.Abs(now.aft)
+	now.slope = v.lift.finSlope(now.mach)
+	m := now.heft.mass
+
+	dy[along], dy[height], dy[impulse] = y[vAlong], y[vHeight], now.thrust
+	if s.guided {
+		now.net = axial/m - air.Gravity*cos
+		a := now.net
+		if s.held {
+			a = 0
+		}
+		dy[vAlong], dy[vHeight], dy[pitch], dy[spin] = a*sin, a*cos, 0, 0
+		now.felt = math.Hypot(a*sin, a*cos+air.Gravity)
+		return
+	}
+
+	cross := crossFlow * now.side * math.Abs(now.side)
+	glance := now.side * now.aft
+	l, cg := &v.lift, now.heft.cg
+	nose := v.section * 2 * glance
+	tail := v.section * l.tailSlope * glance
+	fins := v.section*now.slope*glance + cross*l.finSide
+	side := cross * l.side
+	normal := halfRho * (nose + tail + fins + side)
+	moment := halfRho * (nose*(l.nose-cg) + tail*(l.tail-cg) + fins*(l.fins-cg) + side*(l.sideAt-cg))
+	moment -= y[spin] * halfRho * now.airSpeed * v.section * l.damping(now.slope, cg)
+	le, ls := v.exit-cg, surface-cg
+	if s.phase == GasPhase {
+		ls = 0
+	}
+	moment -= y[spin] * flow * (le*le - ls*ls)
+
+	dy[vAlong] = (axial*sin - normal*cos) / m
+	dy[vHeight] = (axial*cos+normal*sin)/m - air.Gravity
+	dy[pitch], dy[spin] = y[spin], moment/now.heft.inertia
+	now.felt = math.Sqrt(axial*axial+normal*normal) / m
+}
+
+// discharge works out the jet of the phase: thrust, pressure and mass
+// properties go to s.now, the rates of water and gas to dy. It returns the
+// mass flow, in kg/s, and the station of the free surface.
+func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
+	v, now := &s.vehicle, &s.now
+	dy[water], dy[gasTemp], dy[gasMass] = 0, 0, 0
+	switch s.phase {
+	case WaterPhase:
+		p, dTdV := v.charge.expand(v.vessel.volume-y[water], y[gasTemp])
+		u := waterJet(p-now.air.Pressure, v.jetK)
+		q := v.throat * u
+		flow = waterDensity * q
+		now.pressure, now.thrust = p, flow*u
+		dy[water], dy[gasTemp] = -q, dTdV*q
+		now.heft, surface = v.heft(y[water], y[gasMass])
+	case GasPhase:
+		now.pressure = y[gasMass] * air.GasConstant * y[gasTemp] / v.vessel.volume
+		flow, now.thrust = gasJet(now.pressure, y[gasTemp], now.air.Pressure, v.throat, v.gasJet)
+		dy[gasMass], dy[gasTemp] = -flow, -(gamma-1)*y[gasTemp]*flow/y[gasMass]
+		now.heft, surface = v.heft(0, y[gasMass])
+	default:
+		now.pressure, now.thrust, now.heft = now.air.Pressure, 0, s.settled
+	}
+	return flow, surface
+}

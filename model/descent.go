@@ -1,0 +1,37 @@
+package model
+
+import (
+	"math"
+
+	"ullage/model/air"
+)
+
+// Components of the state under the canopy: the four of motion as while
+// ascending, then the air path since opening.
+const (
+	airPath     = vHeight + 1 // m
+	descentSize = airPath + 1
+)
+
+// descend writes the rates of a point mass under an opening canopy to dy: the
+// canopy's drag area grows with the square of the air path until it is full,
+// and the vehicle's own drag acts with the total airspeed. It leaves the
+// canopy's drag in s.pull.
+func (s *Scratch) descend(_ float64, y, dy []float64) {
+	v, now := &s.vehicle, &s.now
+	now.air = v.air.At(y[height])
+	ux, uz := y[vAlong]-v.air.Wind(y[height]), y[vHeight]
+	speed := math.Sqrt(ux*ux + uz*uz)
+	now.airSpeed, now.mach = speed, speed/now.air.SoundSpeed
+	now.groundVel = math.Hypot(y[vAlong], y[vHeight])
+	open := min(y[airPath]/v.filling, 1)
+	canopy := v.canopy * open * open
+	body := v.section * v.drag.coefficient(speed, now.air.Viscosity/now.air.Density, now.mach)
+	half := 0.5 * now.air.Density * speed
+	s.pull = half * speed * canopy
+	k := half * (canopy + body) / s.settled.mass
+	now.felt = k * speed
+	dy[along], dy[height] = y[vAlong], y[vHeight]
+	dy[vAlong], dy[vHeight] = -k*ux, -k*uz-air.Gravity
+	dy[airPath] = speed
+}

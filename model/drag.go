@@ -1,0 +1,85 @@
+package model
+
+import "math"
+
+// frictionLimit returns the fully rough skin-friction coefficient of a surface
+// of length l with sand grain k, both in m; 0 when smooth.
+//
+//	(1.89 + 1.62 log₁₀(l/k))^−2.5
+//
+// Source: Schlichting, Boundary-Layer Theory (from memory).
+func frictionLimit(l, k float64) float64 {
+	if k <= 0 {
+		return 0
+	}
+	return math.Pow(1.89+1.62*math.Log10(max(l/k, 1)), -2.5)
+}
+
+// friction returns the skin-friction coefficient of a plate at Reynolds number
+// re ≥ 1e3, with rough the value of frictionLimit: laminar, or transitional and
+// turbulent, whichever is larger, so that it is continuous in re.
+//
+//	max(1.328/√Re, max(0.455/(log₁₀ Re)^2.58, rough) − 1700/Re)
+//
+// Source: Schlichting, Boundary-Layer Theory (Prandtl–Schlichting line; from
+// memory).
+func friction(re, rough float64) float64 {
+	turbulent := 0.455 * math.Exp(-2.58*math.Log(math.Log(re)*(1/math.Ln10)))
+	return max(1.328/math.Sqrt(re), max(turbulent, rough)-1700/re)
+}
+
+// A drag holds the parts of the drag coefficient that a design settles.
+//
+// Source: Mandell, Caporaso & Bengen, Topics in Advanced Model Rocketry, MIT
+// Press 1973 (build-up, from memory); fin edges after Hoerner, Fluid-Dynamic
+// Drag, 1965 (from memory).
+type drag struct {
+	bodyRough, finRough float64 // fully rough friction limits
+	length, chord       float64 // m, of the Reynolds numbers
+	bodyPerCf           float64 // C_D of the body per C_f: form factor · A_wet/S
+	finPerCf            float64 // C_D of fins and interference per C_f
+	basePer             float64 // 0.029 (A_base/S)^1.5
+	fixed               float64 // cone nose and fin edges
+	scale               float64
+}
+
+var edgeDrag = [...]float64{Cut: 0.9, Radiused: 0.2, Faired: 0}
+
+func newDrag(r *Rocket, o *outline) drag {
+	f, body := &r.Fins, &r.Body
+	d := body.Diameter
+	s := math.Pi * d * d / 4
+	chord := (f.Root + f.Tip) / 2
+	n := float64(f.Count)
+	panel := f.Span * chord
+	withRoot := panel + d*f.Root/2 // panel carried to the axis
+	slender := body.Length / d
+	g := drag{
+		bodyRough: frictionLimit(body.Length, body.Roughness), finRough: frictionLimit(chord, body.Roughness),
+		length: body.Length, chord: chord,
+		bodyPerCf: (1 + 60/(slender*slender*slender) + 0.0025*slender) * o.wetted / s,
+		finPerCf:  2 * (1 + 2*f.Thickness/chord) * n * (withRoot + (withRoot - panel)) / s,
+		basePer:   0.029 * math.Pow(o.base/s, 1.5),
+		scale:     body.Drag,
+	}
+	sweep := math.Atan2(f.Rake, f.Span)
+	cos := math.Cos(sweep)
+	g.fixed = edgeDrag[f.Edges] * cos * cos * n * f.Thickness * f.Span / s
+	if body.Nose.Shape == Cone {
+		half := math.Atan2(d/2, body.Nose.Length)
+		sin := math.Sin(half)
+		g.fixed += 0.8 * sin * sin
+	}
+	return g
+}
+
+// coefficient returns C_D on the body's cross-section at airspeed v, in m/s,
+// in air of kinematic viscosity nu, in m²/s, at Mach number mach.
+func (g *drag) coefficient(v, nu, mach float64) float64 {
+	m := min(mach, 0.8)
+	compress := 1 - 0.1*m*m
+	perLength := max(v, 0.1) / nu
+	body := compress * friction(max(perLength*g.length, 1e3), g.bodyRough) * g.bodyPerCf
+	fins := compress * friction(max(perLength*g.chord, 1e3), g.finRough) * g.finPerCf
+	return g.scale * (body + g.basePer/math.Sqrt(body) + fins + g.fixed)
+}

@@ -1,0 +1,99 @@
+package model
+
+import (
+	"ullage/model/air"
+	"ullage/model/ode"
+)
+
+// timeTolerance is how well events are located, in s.
+const timeTolerance = 1e-7
+
+// An event ends a stretch of flight at the instant when its level falls
+// through 0.
+type event int
+
+const (
+	liftOff    event = iota // thrust exceeds weight in the guide
+	stopped                 // motion along the guide ends
+	guideExit               // the guide has been travelled
+	waterOut                // no water left
+	thrustOver              // gas pressure down to thrustEnd × ambient
+	topped                  // vertical speed through 0
+	canopyFull
+	grounded
+	eventCount
+)
+
+// pending reports whether an event can end the present stretch.
+func (s *Scratch) pending(e event) bool {
+	switch e {
+	case liftOff:
+		return s.held
+	case stopped, guideExit:
+		return s.guided && !s.held
+	case waterOut:
+		return s.phase == WaterPhase
+	case thrustOver:
+		return s.phase <= GasPhase
+	case canopyFull:
+		return s.phase == CanopyPhase
+	default: // topped, grounded
+		return !s.guided
+	}
+}
+
+// level returns the quantity of an event, positive before it, in the state y.
+func (s *Scratch) level(e event, y []float64) float64 {
+	v := &s.vehicle
+	switch e {
+	case liftOff:
+		s.ascend(0, y, s.idle[:])
+		return -s.now.net
+	case stopped:
+		return y[vHeight] // the guide leans by less than a right angle
+	case guideExit:
+		return v.guide*v.guide - y[along]*y[along] - y[height]*y[height]
+	case waterOut:
+		return y[water]
+	case thrustOver:
+		ambient := thrustEnd * v.air.Pressure(y[height])
+		if s.phase == WaterPhase {
+			return v.charge.pressure(v.vessel.volume-y[water], y[gasTemp]) - ambient
+		}
+		return y[gasMass]*air.GasConstant*y[gasTemp]/v.vessel.volume - ambient
+	case topped:
+		return y[vHeight]
+	case canopyFull:
+		return v.filling - y[airPath]
+	default: // grounded
+		return y[height]
+	}
+}
+
+// next returns the earliest event of the last step and its time, or eventCount
+// and the end of the step.
+func (s *Scratch) next(o *ode.Solver) (event, float64) {
+	first, at := eventCount, o.T
+	for e := range eventCount {
+		if !s.pending(e) {
+			continue
+		}
+		before := s.level(e, o.Begin())
+		after := s.level(e, o.Y)
+		if before < 0 || after >= 0 {
+			continue
+		}
+		t := o.T
+		if before > 0 { // else it fell from the start, as a rocket too weak to leave the guide
+			y := s.state[:len(o.Y)]
+			t = ode.Root(func(t float64) float64 {
+				o.At(t, y)
+				return s.level(e, y)
+			}, o.T0, before, o.T, after, timeTolerance)
+		}
+		if first == eventCount || t < at {
+			first, at = e, t
+		}
+	}
+	return first, at
+}

@@ -1,0 +1,290 @@
+package model
+
+import (
+	"math"
+
+	"ullage/model/air"
+	"ullage/model/ode"
+)
+
+const (
+	maxSteps  = 20_000
+	timeLimit = 3600.0 // s
+)
+
+// Fly computes one flight of a rocket at a site. It depends on nothing but its
+// arguments, keeps nothing of r and site, and allocates nothing. A flight that
+// cannot be computed says why in its Outcome.
+func Fly(r *Rocket, site *Site, s *Scratch) Flight {
+	s.reset(r, site)
+	f := &s.flight
+	if !fits(r, site) {
+		f.Outcome = NoRoom
+		return *f
+	}
+	s.design(r)
+	if f.Outcome = s.rise(r, site); f.Outcome == 0 {
+		f.Outcome = s.fall()
+	}
+	f.Evaluations = s.ascent.Evaluations + s.descent.Evaluations
+	if f.Outcome == Landed {
+		s.conclude(r)
+	}
+	if f.Outcome != Landed {
+		f.present = 0 // half a flight has no figures
+	}
+	return *f
+}
+
+// design sets the figures that need no flight.
+func (s *Scratch) design(r *Rocket) {
+	v, f := &s.vehicle, &s.flight
+	f.set(DryMass, v.dry.mass)
+	f.set(DryMargin, (v.lift.cp(v.lift.finSlope(0))-v.dry.cg)/v.diameter)
+	f.set(LiftoffMass, v.dry.mass+waterDensity*v.water+v.charge.mass())
+	f.set(Volume, v.vessel.volume)
+	f.set(ProofRatio, r.Chamber.Proof/r.Chamber.Pressure)
+}
+
+// rise flies from release to opening (outcome 0) or to the ground.
+func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
+	v, o := &s.vehicle, s.ascent
+	clear(o.Y)
+	o.Y[pitch] = v.lean
+	o.Y[water], o.Y[gasTemp], o.Y[gasMass] = v.water, site.Temperature, v.charge.mass()
+	s.guided, s.held, s.climbing = true, true, true
+	s.phase = WaterPhase
+	s.moving = 0
+	if v.water == 0 {
+		s.enterGas(o.Y, 0)
+	}
+	s.resume(o, 0, 1e-4)
+	for range maxSteps {
+		limit := timeLimit
+		if !s.held {
+			limit = min(limit, s.moving+r.Recovery.Delay+r.Recovery.Latency)
+		}
+		if o.T >= limit {
+			s.open(o.T)
+			return 0
+		}
+		if !o.Step(limit) {
+			return NotFinite
+		}
+		e, t := s.next(o)
+		last := s.stretch(o, e, t)
+		switch e {
+		case eventCount:
+			if t >= timeLimit {
+				return TimeLimit
+			}
+			continue
+		case stopped:
+			return StuckOnGuide
+		case guideExit:
+			s.guided = false
+			s.flight.set(GuideSpeed, last[speedGauge])
+			s.flight.set(GuideMargin, -last[marginGauge])
+		case waterOut:
+			s.flight.set(WaterTime, t)
+			s.enterGas(o.Y, t)
+		case thrustOver:
+			if s.held {
+				return NoLiftOff
+			}
+			s.endThrust(o.Y, t)
+		case topped:
+			s.top(t, o.Y[height])
+			s.climbing = false
+		case grounded:
+			s.settle(o.Y)
+			s.flight.set(Impulse, o.Y[impulse])
+			s.flight.Warnings |= CanopyNotFull
+			s.touch(o.Y, t)
+			return Landed
+		}
+		s.resume(o, t, o.H)
+	}
+	return StepLimit
+}
+
+// stretch takes gauges and samples over the last step up to t, where event e
+// stands, moves the end of the step there and returns the readings at it.
+func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64 {
+	var last [gaugeCount]float64
+	if t < o.T {
+		last = s.readAt(o, t)
+	} else { // locating events may have moved the instant
+		o.Rates(t, o.Y, s.idle[:len(o.Y)])
+		last = s.read()
+	}
+	s.observe(o, t, last)
+	if s.recording {
+		s.record(o, e, t)
+	}
+	if t < o.T {
+		o.Cut(t)
+	}
+	return last
+}
+
+// resume starts the solver at t, where the equations changed, with a first
+// step h. A rocket that was held in the guide lifts off as soon as it can.
+func (s *Scratch) resume(o *ode.Solver, t, h float64) {
+	o.Start(t, h)
+	if s.held && s.now.net >= 0 {
+		s.held, s.moving = false, t
+		o.Start(t, h)
+	}
+	s.start = s.read()
+	if s.recording {
+		s.sample(t, o.Y)
+	}
+}
+
+// enterGas starts the gas jet: what is left in the chamber becomes ideal air.
+func (s *Scratch) enterGas(y []float64, t float64) {
+	v := &s.vehicle
+	p := v.charge.pressure(v.vessel.volume, y[gasTemp])
+	y[water], y[gasMass] = 0, p*v.vessel.volume/(air.GasConstant*y[gasTemp])
+	s.phase, s.gasStart = GasPhase, t
+}
+
+// endThrust ends the jets at t; water that is left stays aboard.
+func (s *Scratch) endThrust(y []float64, t float64) {
+	f := &s.flight
+	if s.phase == WaterPhase {
+		f.set(WaterTime, t)
+		f.set(GasTime, 0)
+	} else {
+		f.set(GasTime, t-s.gasStart)
+	}
+	f.set(ThrustEndSpeed, math.Hypot(y[vAlong], y[vHeight]))
+	f.set(ThrustEndHeight, y[height])
+	f.set(ThrustEndLean, math.Atan2(y[vAlong], y[vHeight]))
+	s.settle(y)
+	s.phase = CoastPhase
+}
+
+// settle freezes the mass properties at what is aboard now.
+func (s *Scratch) settle(y []float64) { s.settled, _ = s.vehicle.heft(y[water], y[gasMass]) }
+
+// top records a highest point.
+func (s *Scratch) top(t, z float64) {
+	if best, ok := s.flight.Figure(Apogee); !ok || z > best {
+		s.flight.set(Apogee, z)
+		s.flight.set(ApogeeTime, t)
+	}
+}
+
+// open opens the canopy at t, wherever the rocket is.
+func (s *Scratch) open(t float64) {
+	y, f := s.ascent.Y, &s.flight
+	f.set(Impulse, y[impulse])
+	s.settle(y)
+	s.phase, s.guided = CanopyPhase, false
+	d := s.descent.Y
+	copy(d, y[:airPath])
+	d[airPath] = 0
+	s.climbing = false
+	s.resume(s.descent, t, 1e-3)
+	f.set(DeploySpeed, s.now.airSpeed)
+	f.set(DeployHeight, y[height])
+}
+
+// fall flies under the canopy to the ground.
+func (s *Scratch) fall() Outcome {
+	o := s.descent
+	opened := o.T
+	if o.Y[vHeight] <= 0 {
+		s.top(opened, o.Y[height])
+	}
+	for range maxSteps {
+		if !o.Step(timeLimit) {
+			return NotFinite
+		}
+		e, t := s.next(o)
+		s.stretch(o, e, t)
+		switch e {
+		case eventCount:
+			if t >= timeLimit {
+				return TimeLimit
+			}
+			continue
+		case topped:
+			s.top(t, o.Y[height])
+		case grounded:
+			s.touch(o.Y, t)
+			if apogee, ok := s.flight.Figure(ApogeeTime); ok {
+				s.flight.set(DeployLate, opened-apogee)
+			}
+			if o.Y[airPath] < s.vehicle.filling {
+				s.flight.Warnings |= CanopyNotFull
+			}
+			return Landed
+		}
+		s.resume(o, t, o.H)
+	}
+	return StepLimit
+}
+
+// touch records the touch-down.
+func (s *Scratch) touch(y []float64, t float64) {
+	f := &s.flight
+	speed := math.Hypot(y[vAlong], y[vHeight])
+	f.set(FlightTime, t)
+	f.set(LandingSpeed, -y[vHeight])
+	f.set(TouchdownSpeed, speed)
+	f.set(Drift, y[along])
+	f.set(LandingEnergy, s.settled.mass*speed*speed/2)
+}
+
+// conclude turns extremes into figures and says what lies outside the model's
+// domain.
+func (s *Scratch) conclude(r *Rocket) {
+	f := &s.flight
+	for _, of := range []struct {
+		gauge  gauge
+		figure Figure
+	}{
+		{feltGauge, Acceleration}, {speedGauge, MaxSpeed}, {machGauge, MaxMach},
+		{incidenceGauge, PeakIncidence}, {thrustGauge, PeakThrust}, {pullGauge, OpeningForce},
+	} {
+		if v := s.peaks[of.gauge]; v > lowest {
+			f.set(of.figure, v)
+		}
+	}
+	if v := s.peaks[flutterGauge]; v > 0 {
+		f.set(FlutterFactor, 1/v)
+	}
+	if v := s.peaks[marginGauge]; v > lowest {
+		f.set(Margin, -v)
+		f.set(UnstableTime, s.unstable)
+	}
+	if force := s.peaks[pullGauge]; force > lowest {
+		f.set(OpeningAcceleration, force/s.settled.mass)
+		if r.Recovery.Line > 0 {
+			f.set(LineFactor, r.Recovery.Line/force)
+		}
+	}
+	s.warn(r)
+}
+
+// warn says where the flight left the model's domain.
+func (s *Scratch) warn(r *Rocket) {
+	pad := s.vehicle.air.At(0)
+	reynolds := s.peaks[speedGauge] * r.Body.Length * pad.Density / pad.Viscosity
+	for _, w := range []struct {
+		when bool
+		what Warnings
+	}{
+		{s.peaks[machGauge] > 0.8, MachHigh},
+		{s.peaks[incidenceGauge] > 15*math.Pi/180, IncidenceHigh},
+		{reynolds < 1e4, ReynoldsLow},
+		{r.Chamber.Fill < 0.05 || r.Chamber.Fill > 0.8, FillExtreme},
+	} {
+		if w.when {
+			s.flight.Warnings |= w.what
+		}
+	}
+}

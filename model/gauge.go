@@ -1,0 +1,123 @@
+package model
+
+import (
+	"math"
+
+	"ullage/model/ode"
+)
+
+// A gauge is a quantity whose largest value over a stretch of flight is a
+// figure. Extremes are looked for inside each step, not only at its ends.
+type gauge int
+
+const (
+	feltGauge      gauge = iota // m/s²
+	speedGauge                  // m/s over ground
+	machGauge                   // 1
+	flutterGauge                // airspeed over flutter speed
+	marginGauge                 // cal, negative: its largest is the smallest margin
+	incidenceGauge              // rad
+	thrustGauge                 // N
+	pullGauge                   // N
+	gaugeCount
+)
+
+const lowest = -math.MaxFloat64
+
+// read returns every gauge at the instant that was computed last.
+func (s *Scratch) read() (r [gaugeCount]float64) {
+	v, now := &s.vehicle, &s.now
+	r[speedGauge] = now.groundVel
+	r[machGauge] = now.mach
+	r[flutterGauge] = now.airSpeed * math.Sqrt(now.air.Pressure) / (now.air.SoundSpeed * v.flutter)
+	if s.phase == CanopyPhase {
+		r[pullGauge] = s.pull
+		return r
+	}
+	r[feltGauge] = now.felt
+	r[marginGauge] = -s.margin()
+	r[incidenceGauge] = math.Atan2(math.Abs(now.side), now.aft)
+	r[thrustGauge] = now.thrust
+	return r
+}
+
+// margin returns the static margin at the instant computed last, in calibres.
+func (s *Scratch) margin() float64 {
+	return (s.vehicle.lift.cp(s.now.slope) - s.now.heft.cg) / s.vehicle.diameter
+}
+
+// watched reports whether a gauge counts in the present stretch of flight.
+func (s *Scratch) watched(g gauge) bool {
+	switch g {
+	case speedGauge, machGauge, flutterGauge:
+		return s.phase != CanopyPhase
+	case feltGauge:
+		return s.climbing
+	case marginGauge:
+		return s.climbing && !s.guided
+	case incidenceGauge:
+		return !s.guided && s.phase <= GasPhase
+	case thrustGauge:
+		return s.phase <= GasPhase
+	default: // pullGauge
+		return s.phase == CanopyPhase
+	}
+}
+
+// observe takes the gauges over the stretch of the last step up to end, where
+// they read last, and keeps the extremes. A parabola through both ends and the
+// middle shows where an extreme lies inside; it is then read there.
+func (s *Scratch) observe(o *ode.Solver, end float64, last [gaugeCount]float64) {
+	begin, first := o.T0, s.start
+	mid := (begin + end) / 2
+	middle := s.readAt(o, mid)
+	half := (end - begin) / 2
+	for g := range gaugeCount {
+		if !s.watched(g) {
+			continue
+		}
+		a, m, b := first[g], middle[g], last[g]
+		s.peaks[g] = max(s.peaks[g], a, m, b)
+		t, h := mid, half
+		for range 2 {
+			bend := a - 2*m + b
+			if bend >= 0 || math.Abs(a-b) >= -2*bend || m-(a-b)*(a-b)/(8*bend) <= s.peaks[g] {
+				break
+			}
+			t += h * (a - b) / (2 * bend) // the vertex; look again around it, half as wide
+			h /= 2
+			t = min(max(t, begin+h), end-h)
+			a, m, b = s.readAt(o, t-h)[g], s.readAt(o, t)[g], s.readAt(o, t+h)[g]
+			s.peaks[g] = max(s.peaks[g], a, m, b)
+		}
+	}
+	if s.watched(marginGauge) {
+		s.unstable += s.below(o, begin, mid, first[marginGauge], middle[marginGauge])
+		s.unstable += s.below(o, mid, end, middle[marginGauge], last[marginGauge])
+	}
+	s.start = last
+}
+
+// below returns how long the margin is negative between two times; a and b are
+// the readings of its gauge there.
+func (s *Scratch) below(o *ode.Solver, ta, tb, a, b float64) float64 {
+	if (a > 0) == (b > 0) {
+		if a > 0 {
+			return tb - ta
+		}
+		return 0
+	}
+	t := ode.Root(func(t float64) float64 { return s.readAt(o, t)[marginGauge] }, ta, a, tb, b, timeTolerance)
+	if a > 0 {
+		return t - ta
+	}
+	return tb - t
+}
+
+// readAt reads the gauges at a time inside the last step.
+func (s *Scratch) readAt(o *ode.Solver, t float64) [gaugeCount]float64 {
+	y := s.state[:len(o.Y)]
+	o.At(t, y)
+	o.Rates(t, y, s.idle[:len(y)])
+	return s.read()
+}

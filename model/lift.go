@@ -1,0 +1,75 @@
+package model
+
+import "math"
+
+// crossFlow is the drag coefficient of the cross-flow over body and fins
+// (Galejs' body-lift constant; from memory, 1.0 to 1.5 in use).
+const crossFlow = 1.1
+
+// fadeMach is the Mach number above which fin lift is held.
+const fadeMach = 0.8
+
+// A lift holds the normal-force slopes that a design settles, each with the
+// station where it acts.
+type lift struct {
+	nose, tail, fins float64 // m, stations
+	tailSlope        float64 // 1/rad
+	finScale         float64 // slope of all fins · (2 + √(4 + (β finAspect)²))
+	finAspect        float64 // AR/cos Γ
+	side             float64 // m², body planform
+	sideAt           float64 // m, its centroid
+	finSide          float64 // m², of the n/2 fins seen in the cross-flow
+}
+
+// finCP returns the station, in m, of the fins' centre of pressure (Barrowman
+// 1966, from memory).
+func finCP(f *Fins) float64 {
+	sum := f.Root + f.Tip
+	return f.Station + f.Rake/3*(f.Root+2*f.Tip)/sum + (sum-f.Root*f.Tip/sum)/6
+}
+
+// newLift settles the slopes.
+//
+//	fins: (1 + r/(s+r)) n/2 · 2π AR (A_f/S)/(2 + √(4 + (β AR/cos Γ)²)),  AR = 2 s²/A_f
+//
+// with the interference term halved for six fins. Source: Barrowman 1966/1967
+// (interference, from memory), Diederich, NACA TN 2335 (slope, from memory).
+func newLift(r *Rocket, o *outline) lift {
+	f := &r.Fins
+	radius := r.Body.Diameter / 2
+	s := math.Pi * radius * radius
+	panel := f.Span * (f.Root + f.Tip) / 2
+	ar := 2 * f.Span * f.Span / panel
+	interference := radius / (f.Span + radius)
+	if f.Count == 6 {
+		interference /= 2
+	}
+	n := float64(f.Count)
+	midSweep := math.Atan((f.Rake + (f.Tip-f.Root)/2) / f.Span)
+	return lift{
+		nose: o.noseCP, tail: o.tailCP, fins: finCP(f),
+		tailSlope: o.tailSlope,
+		finScale:  (1 + interference) * n / 2 * 2 * math.Pi * ar * panel / s,
+		finAspect: ar / math.Cos(midSweep),
+		side:      o.planform, sideAt: o.centroid, finSide: n / 2 * panel,
+	}
+}
+
+// finSlope returns the fins' normal-force slope, in 1/rad, at a Mach number.
+func (l *lift) finSlope(mach float64) float64 {
+	m := min(mach, fadeMach)
+	return l.finScale / (2 + math.Sqrt(4+(1-m*m)*l.finAspect*l.finAspect))
+}
+
+// cp returns the station, in m, of the centre of pressure for fins of the
+// given slope at small angles of attack.
+func (l *lift) cp(fins float64) float64 {
+	return (2*l.nose + l.tailSlope*l.tail + fins*l.fins) / (2 + l.tailSlope + fins)
+}
+
+// damping returns Σ|CN_α,i| (x_i − x_cg)², in m²: the pitch damping moment is
+// −ω ½ρVS times it (strip theory).
+func (l *lift) damping(fins, cg float64) float64 {
+	a, b, c := l.nose-cg, l.tail-cg, l.fins-cg
+	return 2*a*a + math.Abs(l.tailSlope)*b*b + fins*c*c
+}

@@ -1,0 +1,206 @@
+// Package ode integrates ordinary differential equations with one embedded
+// Runge–Kutta pair, dense output and event location. Start from Solver, Step
+// and At. It knows nothing of what it integrates.
+package ode
+
+import "math"
+
+// The Dormand–Prince 5(4) pair with its fourth-order continuous extension.
+// Source: Dormand & Prince, J. Comput. Appl. Math. 6 (1980) 19; the extension
+// is that of Hairer, Nørsett & Wanner, Solving Ordinary Differential Equations
+// I, section II.6. Coefficients from memory, held to their order conditions
+// and to the observed order by tests.
+const stages = 7
+
+var (
+	nodes = [stages]float64{0, 1. / 5, 3. / 10, 4. / 5, 8. / 9, 1, 1}
+	tab   = [stages][stages - 1]float64{
+		{},
+		{1. / 5},
+		{3. / 40, 9. / 40},
+		{44. / 45, -56. / 15, 32. / 9},
+		{19372. / 6561, -25360. / 2187, 64448. / 6561, -212. / 729},
+		{9017. / 3168, -355. / 33, 46732. / 5247, 49. / 176, -5103. / 18656},
+		{35. / 384, 0, 500. / 1113, 125. / 192, -2187. / 6784, 11. / 84}, // the fifth-order weights
+	}
+	errW = [stages]float64{71. / 57600, 0, -71. / 16695, 71. / 1920, -17253. / 339200, 22. / 525, -1. / 40}
+	denW = [stages]float64{
+		-12715105075. / 11282082432, 0, 87487479700. / 32700410799, -10690763975. / 1880347072,
+		701980252875. / 199316789632, -1453857185. / 822651844, 69997945. / 29380423,
+	}
+)
+
+// A Solver advances one system. Set the exported fields, Start, then Step.
+type Solver struct {
+	Rates func(t float64, y, dydt []float64) // must not keep y or dydt
+	Rel   float64                            // relative tolerance of each component
+	Abs   []float64                          // absolute tolerance of each component
+
+	// The last accepted step went from T0 to T, where the state is Y.
+	// H is the step that will be tried next.
+	T0, T, H    float64
+	Y           []float64
+	Evaluations int
+
+	y0, trial, quartic []float64
+	k                  [stages][]float64
+	span               float64 // length of the step that k belongs to
+	hasQuartic         bool
+}
+
+// NewSolver returns a solver for systems of n components.
+func NewSolver(n int) *Solver {
+	cut := func() []float64 { return make([]float64, n) }
+	s := &Solver{Y: cut(), y0: cut(), trial: cut(), quartic: cut(), Abs: cut()}
+	for i := range s.k {
+		s.k[i] = cut()
+	}
+	return s
+}
+
+// Start places the solver at t with the state now in Y; h is the first step
+// to try.
+func (s *Solver) Start(t, h float64) {
+	s.T0, s.T, s.H, s.span = t, t, h, 0
+	s.eval(t, s.Y, 0)
+}
+
+func (s *Solver) eval(t float64, y []float64, stage int) {
+	s.Rates(t, y, s.k[stage])
+	s.Evaluations++
+}
+
+// Step makes one accepted step that does not pass limit, and reports whether
+// it could: it cannot when the error stays too large at the smallest step
+// that changes t, as where a rate is not finite. The last call of Rates in an
+// accepted step is at its end.
+func (s *Solver) Step(limit float64) bool {
+	if s.span > 0 { // the last stage of a step is the first of the next
+		s.k[0], s.k[stages-1] = s.k[stages-1], s.k[0]
+	}
+	copy(s.y0, s.Y)
+	s.T0, s.hasQuartic = s.T, false
+	for {
+		h := s.H
+		last := s.T0+h >= limit
+		if last {
+			h = limit - s.T0
+		}
+		if s.T0+h == s.T0 {
+			return false
+		}
+		e := s.attempt(h)
+		if !(e <= 1) { // also NaN
+			s.H = h * max(0.2, 0.9*math.Pow(e, -0.2))
+			if math.IsNaN(e) || math.IsInf(e, 0) {
+				s.H = h * 0.2
+			}
+			continue
+		}
+		s.span, s.T = h, s.T0+h
+		if last {
+			s.T = limit
+		}
+		grown := h * min(5, 0.9*math.Pow(e+1e-10, -0.2))
+		if !last || grown < s.H {
+			s.H = grown
+		}
+		return true
+	}
+}
+
+// attempt makes a step of h into Y and returns its error over the tolerance.
+func (s *Solver) attempt(h float64) float64 {
+	y := s.trial
+	for i := 1; i < stages; i++ {
+		if i == stages-1 {
+			y = s.Y
+		}
+		for j := range y {
+			sum := 0.0
+			for m := range i {
+				sum += tab[i][m] * s.k[m][j]
+			}
+			y[j] = s.y0[j] + h*sum
+		}
+		s.eval(s.T0+nodes[i]*h, y, i)
+	}
+	worst := 0.0
+	for j := range s.Y {
+		sum := 0.0
+		for m := range stages {
+			sum += errW[m] * s.k[m][j]
+		}
+		scale := s.Abs[j] + s.Rel*max(math.Abs(s.y0[j]), math.Abs(s.Y[j]))
+		e := math.Abs(h*sum) / scale
+		if !(e <= worst) {
+			worst = e
+		}
+	}
+	return worst
+}
+
+// At writes to dst the state at t inside the last step, to fourth order.
+func (s *Solver) At(t float64, dst []float64) {
+	if !s.hasQuartic {
+		for j := range s.quartic {
+			sum := 0.0
+			for m := range stages {
+				sum += denW[m] * s.k[m][j]
+			}
+			s.quartic[j] = s.span * sum
+		}
+		s.hasQuartic = true
+	}
+	u := (t - s.T0) / s.span
+	for j := range dst {
+		d := s.Y[j] - s.y0[j]
+		left := s.span*s.k[0][j] - d
+		right := d - s.span*s.k[stages-1][j] - left
+		dst[j] = s.y0[j] + u*(d+(1-u)*(left+u*(right+(1-u)*s.quartic[j])))
+	}
+}
+
+// Begin returns the state at the start of the last step; it is only to be read.
+func (s *Solver) Begin() []float64 { return s.y0 }
+
+// Cut moves the end of the last step back to t. Start must come next.
+func (s *Solver) Cut(t float64) {
+	s.At(t, s.Y)
+	s.T = t
+}
+
+// Root returns a zero of f between a and b, where f has the values fa and fb
+// of opposite sign or zero, to within tol; it returns the end of the last
+// bracket at which f has the sign of fb, so that the event is just past.
+//
+// Method: regula falsi with the Illinois change (Dowell & Jarratt, BIT 11
+// (1971) 168; from memory), bisecting where that is slow.
+func Root(f func(float64) float64, a, fa, b, fb, tol float64) float64 {
+	side := 0
+	for i := 0; math.Abs(b-a) > tol; i++ {
+		m := b - fb*(b-a)/(fb-fa)
+		if i >= 30 || !(m > min(a, b) && m < max(a, b)) {
+			m = a + (b-a)/2
+			if m == a || m == b {
+				break
+			}
+		}
+		fm := f(m)
+		switch {
+		case fm == 0:
+			return m
+		case (fm > 0) == (fb > 0):
+			if b, fb = m, fm; side == 1 {
+				fa /= 2
+			}
+			side = 1
+		default:
+			if a, fa = m, fm; side == -1 {
+				fb /= 2
+			}
+			side = -1
+		}
+	}
+	return b
+}

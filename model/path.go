@@ -1,0 +1,77 @@
+package model
+
+import (
+	"math"
+
+	"ullage/model/ode"
+)
+
+// pathPoints is how many evenly spaced samples a path aims at; events add to
+// them.
+const pathPoints = 270
+
+// A Sample is one instant of a trajectory: SI units, angles in radians. CG, CP,
+// Margin, Pitch, Incidence and Thrust mean nothing under the canopy.
+type Sample struct {
+	Phase        Phase
+	T            float64 // s after release
+	X, Z         float64 // m, downwind and above the pad
+	Speed        float64 // m/s over ground
+	Vertical     float64 // m/s, upward
+	AirSpeed     float64 // m/s
+	Mach         float64
+	Pitch        float64 // rad from the vertical, + downwind
+	Incidence    float64 // rad, angle of attack, unsigned
+	Mass         float64 // kg
+	CG, CP       float64 // m, stations
+	Margin       float64 // cal
+	Thrust       float64 // N
+	Pressure     float64 // Pa absolute, in the chamber
+	Water        float64 // m³
+	Acceleration float64 // m/s², felt aboard
+}
+
+// Path flies r once more with samples: at most 300, evenly in time and at
+// both sides of every event, in order of time. There are none unless the
+// flight landed.
+func Path(r *Rocket, site *Site, s *Scratch) (Flight, []Sample) {
+	f := Fly(r, site, s)
+	whole, ok := f.Figure(FlightTime)
+	if !ok {
+		return f, nil
+	}
+	s.recording, s.every, s.nextSample, s.samples = true, whole/pathPoints, 0, nil
+	f = Fly(r, site, s)
+	s.recording = false
+	return f, s.samples
+}
+
+// record samples the last step up to t, where event e stands.
+func (s *Scratch) record(o *ode.Solver, e event, t float64) {
+	for ; s.nextSample < t; s.nextSample += s.every {
+		if s.nextSample > o.T0 {
+			s.readAt(o, s.nextSample)
+			s.sample(s.nextSample, s.state[:len(o.Y)])
+		}
+	}
+	if e != eventCount {
+		s.readAt(o, t)
+		s.sample(t, s.state[:len(o.Y)])
+	}
+}
+
+// sample notes the instant computed last, in state y.
+func (s *Scratch) sample(t float64, y []float64) {
+	now := &s.now
+	p := Sample{
+		Phase: s.phase, T: t, X: y[along], Z: y[height],
+		Speed: now.groundVel, Vertical: y[vHeight], AirSpeed: now.airSpeed, Mach: now.mach,
+		Mass: s.settled.mass, Acceleration: now.felt, Pressure: now.pressure,
+	}
+	if s.phase != CanopyPhase {
+		p.Pitch, p.Incidence = y[pitch], math.Atan2(math.Abs(now.side), now.aft)
+		p.Mass, p.CG, p.CP, p.Margin = now.heft.mass, now.heft.cg, s.vehicle.lift.cp(now.slope), s.margin()
+		p.Thrust, p.Water = now.thrust, y[water]
+	}
+	s.samples = append(s.samples, p)
+}

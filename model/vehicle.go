@@ -1,0 +1,92 @@
+package model
+
+import (
+	"math"
+
+	"ullage/model/air"
+)
+
+// A vehicle is a rocket at a site, with everything worked out that stays the
+// same during a flight.
+type vehicle struct {
+	air      air.Column
+	vessel   vessel
+	charge   charge
+	dry      heft
+	drag     drag
+	lift     lift
+	section  float64 // m², body cross-section: the reference area
+	diameter float64 // m
+	exit     float64 // m, station of the nozzle exit plane and the chamber's pole
+	throat   float64 // m²
+	jetK     float64 // 1, K of waterJet
+	gasJet   float64 // 1
+	water    float64 // m³ at release
+	flutter  float64 // √Pa, of flutterScale
+	guide    float64 // m
+	lean     float64 // rad, pitch of the guide, + downwind
+	canopy   float64 // m², drag area when full
+	filling  float64 // m, air path from opening to full
+}
+
+// fillDiameters is the air path in which a solid flat circular canopy fills,
+// over its nominal diameter (Knacke, Parachute Recovery Systems Design Manual,
+// NWC TP 6575, 1991; from memory).
+const fillDiameters = 8
+
+func newVehicle(r *Rocket, s *Site) vehicle {
+	c := &r.Chamber
+	o := newOutline(&r.Body)
+	v := vehicle{
+		air:      air.NewColumn(s.Temperature, s.Pressure, s.Humidity, s.Wind, s.WindExponent),
+		vessel:   newVessel(c),
+		dry:      dryHeft(r),
+		drag:     newDrag(r, &o),
+		lift:     newLift(r, &o),
+		section:  math.Pi * r.Body.Diameter * r.Body.Diameter / 4,
+		diameter: r.Body.Diameter,
+		exit:     r.Body.Length,
+		throat:   math.Pi * c.Throat * c.Throat / 4,
+		gasJet:   c.GasJet,
+		flutter:  flutterScale(&r.Fins),
+		guide:    s.Guide,
+		lean:     -s.Tilt,
+		canopy:   r.Recovery.Drag * math.Pi * r.Recovery.Canopy * r.Recovery.Canopy / 4,
+		filling:  fillDiameters * r.Recovery.Canopy,
+	}
+	ratio := v.throat / v.vessel.area
+	v.jetK = 1/(c.Jet*c.Jet) - ratio*ratio
+	v.water = c.Fill * v.vessel.volume
+	v.charge = newCharge(c.Gas, s.Pressure+c.Pressure, v.vessel.volume-v.water, s.Temperature)
+	return v
+}
+
+// fits reports whether the rocket can exist: the model's own check, since a
+// search varies what a brief has checked only at one point.
+func fits(r *Rocket, s *Site) bool {
+	b, c, f := &r.Body, &r.Chamber, &r.Fins
+	sized := b.Diameter > 0 && b.Nose.Length > 0 && c.Bore > 0 && c.Cylinder >= 0 && c.End > 0 && c.Throat > 0 &&
+		f.Count > 0 && f.Root > 0 && f.Tip >= 0 && f.Span > 0 && f.Thickness > 0 &&
+		r.Recovery.Canopy > 0 && s.Guide >= 0 && s.Temperature > 0 && s.Pressure > 0
+	nests := c.Bore <= b.Diameter && c.Throat < c.Bore && 2*c.End+c.Cylinder <= b.Length &&
+		b.Nose.Length+b.Tail.Length <= b.Length &&
+		b.Tail.Length >= 0 && b.Tail.Diameter >= 0 && b.Tail.Diameter <= b.Diameter &&
+		(b.Nose.Shape != Ogive || b.Nose.Length >= b.Diameter/2) &&
+		f.Station >= 0 && f.Station+f.Root <= b.Length+1e-9 // a root that ends at the exit plane, rounded
+	return sized && nests && c.Fill >= 0 && c.Fill < 1 && c.Pressure > 0 && c.Jet > 0 && c.Jet <= 1
+}
+
+// heft returns mass, centre and inertia with water and gas aboard, and the
+// station of the free surface.
+func (v *vehicle) heft(water, gas float64) (h heft, surface float64) {
+	height, moment := v.vessel.level(water)
+	h = v.dry
+	if water > 0 {
+		m := waterDensity * water
+		r := v.vessel.radius
+		h = h.add(m, v.exit-moment/water, m*(height*height/12+r*r/4))
+	}
+	free := v.vessel.volume - water
+	centroid := (v.vessel.volume*v.vessel.length/2 - moment) / free
+	return h.add(gas, v.exit-centroid, 0), v.exit - height
+}
