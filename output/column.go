@@ -1,5 +1,7 @@
 package output
 
+import "encoding/json"
+
 // A Role says what a column is for.
 type Role string
 
@@ -12,12 +14,40 @@ const (
 	Slack    Role = "slack"
 )
 
-// A Column describes one column of a table. Name carries the unit
-// ("apogee_m"); Unit is the same in words ("m", "1" for a ratio).
+// A Column is one column of a table. Name carries the unit ("apogee_m"); Unit
+// is the same in words ("m", "1" for a ratio).
 type Column struct {
 	Name  string
 	Unit  string
 	Role  Role
 	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; else empty
 	Doc   string
+
+	// Values is []float64, []Value, []int32, []bool, []string or [][]string,
+	// in written units. Only a column of []Value may hold nulls.
+	Values any
+}
+
+// A Value is a number that may not apply: a canopy's figures on a ballistic
+// landing, say. The zero Value does not apply.
+type Value struct {
+	Number  float64
+	Applies bool
+}
+
+// Of returns the Value of a number and whether it applies, as
+// model.Flight.Figure returns them.
+func Of(number float64, applies bool) Value {
+	if !applies {
+		return Value{}
+	}
+	return Value{number, true}
+}
+
+// MarshalJSON writes the number, or null where it does not apply.
+func (v Value) MarshalJSON() ([]byte, error) {
+	if !v.Applies {
+		return []byte("null"), nil
+	}
+	return json.Marshal(v.Number)
 }

@@ -1,0 +1,81 @@
+package output
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+)
+
+// WriteTable writes a table to path, whose extension chooses the format:
+// .parquet, or .arrow for the Arrow IPC file format. It validates first: a
+// number that is not finite, columns of unequal length or text that is not
+// UTF-8 are refused, and nothing is written.
+func WriteTable(path string, t Table, m Meta) error {
+	data, err := encode(path, t, m)
+	if err != nil {
+		return fmt.Errorf("write %s: %w", path, err)
+	}
+	return WriteFile(path, data)
+}
+
+func encode(name string, t Table, m Meta) ([]byte, error) {
+	switch ext := filepath.Ext(name); ext {
+	case ".parquet":
+		return encodeParquet(t, m)
+	case ".arrow":
+		return encodeArrow(t, m)
+	default:
+		return nil, fmt.Errorf("extension %q, want .parquet or .arrow", ext)
+	}
+}
+
+// WriteFile writes data beside path, syncs it and renames it: whatever
+// happens, path holds all of the old bytes or all of the new. The error names
+// path, and leaves nothing behind. A path that is anything but a regular file
+// (a device, a symbolic link) is refused, because the rename would replace it.
+func WriteFile(path string, data []byte) error {
+	if err := replace(path, data); err != nil {
+		return fmt.Errorf("write %s: %w", path, cause(err))
+	}
+	return nil
+}
+
+func replace(path string, data []byte) error {
+	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("%v, want a regular file", info.Mode().Type())
+	}
+	dir, name := filepath.Split(path)
+	temporary := filepath.Join(dir, fmt.Sprintf(".%s.%08x.tmp", name, rand.Uint32()))
+	f, err := os.OpenFile(temporary, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	if err == nil {
+		err = f.Sync()
+	}
+	err = errors.Join(err, f.Close())
+	if err == nil {
+		err = os.Rename(temporary, path)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(temporary))
+	}
+	return syncFolder(filepath.Dir(path))
+}
+
+// cause strips the name of the temporary file, which tells the reader nothing.
+func cause(err error) error {
+	var path *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &path):
+		return path.Err
+	case errors.As(err, &link):
+		return link.Err
+	}
+	return err
+}

@@ -1,0 +1,70 @@
+package output
+
+import (
+	"bytes"
+	"encoding/json"
+)
+
+// FlyJSON returns one flight as a JSON object with a final newline: outcome,
+// design, figures and slacks under their column names and in column order, and
+// the keys of the warnings. What does not apply is null.
+func (l Layout) FlyJSON(r Row) ([]byte, error) {
+	var design, figures, slacks object
+	for i, q := range l.Varied {
+		design.add(ColumnName(q.Key, q.Unit), written(r.X[i], q.Unit))
+	}
+	for i, q := range l.Figures {
+		figures.add(ColumnName(q.Key, q.Unit), r.Figures[i].written(q.Unit))
+	}
+	for i, q := range l.Limits {
+		slacks.add(slackColumn(q).Name, r.Slacks[i].written(q.Unit))
+	}
+	var flight object
+	flight.add("outcome", r.Outcome.String())
+	flight.add("design", &design)
+	flight.add("figures", &figures)
+	flight.add("slacks", &slacks)
+	flight.add("warnings", r.Warnings.Keys())
+
+	var out bytes.Buffer
+	encoder := json.NewEncoder(&out)
+	encoder.SetIndent("", "  ")
+	if err := encoder.Encode(&flight); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
+}
+
+// An object is a JSON object that keeps the order of its keys, which a map
+// would lose.
+type object struct {
+	keys   []string
+	values []any
+}
+
+func (o *object) add(key string, value any) {
+	o.keys = append(o.keys, key)
+	o.values = append(o.values, value)
+}
+
+func (o *object) MarshalJSON() ([]byte, error) {
+	var out bytes.Buffer
+	out.WriteByte('{')
+	for i, key := range o.keys {
+		if i > 0 {
+			out.WriteByte(',')
+		}
+		for j, part := range []any{key, o.values[i]} {
+			if j > 0 {
+				out.WriteByte(':')
+			}
+			text, err := json.Marshal(part)
+			if err != nil {
+				return nil, err
+			}
+			out.Write(text)
+		}
+	}
+	out.WriteByte('}')
+	return out.Bytes(), nil
+}

@@ -1,0 +1,131 @@
+package output
+
+import "ullage/model"
+
+// A Quantity is something that has a column: a varied quantity, a figure, a
+// goal, a limit or a series of a trajectory.
+type Quantity struct {
+	Key   string // as in a brief: "apogee", "fins.span"
+	Unit  string // of its SI value: "m", "rad", "1" for a ratio
+	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; else empty
+	Doc   string
+}
+
+// A Layout says which numbers the rows of a search carry, in column order.
+type Layout struct {
+	Varied  []Quantity
+	Figures []Quantity // those of FlightFigures first
+	Goals   []Quantity // each also stands among Varied or Figures
+	Limits  []Quantity // Unit is that of the limited number
+}
+
+// FlightFigures returns the figures that every flight reports, in the order of
+// model.Figures.
+func FlightFigures() []Quantity {
+	figures := make([]Quantity, 0, model.FigureCount)
+	for _, info := range model.Figures {
+		figures = append(figures, Quantity{Key: info.Key, Unit: info.Unit, Doc: info.Doc})
+	}
+	return figures
+}
+
+// A Row is one design with what its flight reported: SI values, angles in
+// radians, each slice parallel to its part of the Layout.
+type Row struct {
+	Design   int // from 1
+	X        []float64
+	Outcome  model.Outcome
+	Warnings model.Warnings
+	Figures  []Value
+	Slacks   []Value // positive inside; one that does not apply is a limit missed
+	Binding  []string
+	Knee     bool
+}
+
+// FlightRow returns a row with the outcome, the warnings and the figures of a
+// flight; the rest is the caller's.
+func FlightRow(f *model.Flight) Row {
+	figures := make([]Value, 0, model.FigureCount)
+	for id := range model.Figures {
+		figures = append(figures, Of(f.Figure(model.Figure(id))))
+	}
+	return Row{Outcome: f.Outcome, Warnings: f.Warnings, Figures: figures}
+}
+
+// missed lists the limits that the row does not meet.
+func (l Layout) missed(r Row) []string {
+	keys := []string{}
+	for i, limit := range l.Limits {
+		if s := r.Slacks[i]; !s.Applies || s.Number < 0 {
+			keys = append(keys, limit.Key)
+		}
+	}
+	return keys
+}
+
+// Front returns the table of the front's rows, in the order given: design,
+// every varied quantity, figure and slack, then binding, knee, feasible and
+// warnings.
+func (l Layout) Front(rows []Row) Table {
+	var t Table
+	add := func(c Column) { t.Columns = append(t.Columns, c) }
+	add(identity("design", "number of the design in this run", gather(rows, func(r Row) int32 { return int32(r.Design) })))
+	for i, q := range l.Varied {
+		c := l.column(q, Varied)
+		c.Values = gather(rows, func(r Row) float64 { return written(r.X[i], q.Unit) })
+		add(c)
+	}
+	for i, q := range l.Figures {
+		c := l.column(q, Figure)
+		c.Values = gather(rows, func(r Row) Value { return r.Figures[i].written(q.Unit) })
+		add(c)
+	}
+	for i, q := range l.Limits {
+		c := slackColumn(q)
+		c.Values = gather(rows, func(r Row) Value { return r.Slacks[i].written(q.Unit) })
+		add(c)
+	}
+	add(identity("binding", "limits within 1 % of their bound", gather(rows, func(r Row) []string { return r.Binding })))
+	add(identity("knee", "the front's best compromise", gather(rows, func(r Row) bool { return r.Knee })))
+	add(identity("feasible", "meets every limit", gather(rows, func(r Row) bool { return len(l.missed(r)) == 0 })))
+	add(identity("warnings", "reasons why the figures lie outside the model's domain",
+		gather(rows, func(r Row) []string { return r.Warnings.Keys() })))
+	return t
+}
+
+// column describes q without its values; a goal takes that role wherever it
+// stands, so that no number is written twice.
+func (l Layout) column(q Quantity, role Role) Column {
+	c := Column{Name: ColumnName(q.Key, q.Unit), Unit: writtenUnit(q.Unit), Role: role, Doc: q.Doc}
+	for _, goal := range l.Goals {
+		if goal.Key == q.Key {
+			c.Role, c.Sense = Goal, goal.Sense
+		}
+	}
+	return c
+}
+
+func slackColumn(q Quantity) Column {
+	doc := "distance of " + q.Key + " to its limit, positive inside"
+	return Column{Name: "slack_" + ColumnName(q.Key, q.Unit), Unit: writtenUnit(q.Unit), Role: Slack, Doc: doc}
+}
+
+func identity(name, doc string, values any) Column {
+	return Column{Name: name, Unit: "1", Role: Identity, Doc: doc, Values: values}
+}
+
+func (v Value) written(unit string) Value {
+	if !v.Applies {
+		return v
+	}
+	return Value{written(v.Number, unit), true}
+}
+
+// gather returns one value of each row.
+func gather[R, T any](rows []R, value func(R) T) []T {
+	values := make([]T, len(rows))
+	for i, r := range rows {
+		values[i] = value(r)
+	}
+	return values
+}
