@@ -1,0 +1,95 @@
+package brief
+
+import (
+	"slices"
+
+	"ullage/model"
+)
+
+// A Brief is a checked brief: nothing in it needs to be tested again. Numbers
+// are SI.
+type Brief struct {
+	Title   string
+	Name    string   // of the file, as given to Parse
+	Source  []byte   // the exact bytes
+	Set     []string // the overrides, as given to Parse
+	Rocket  model.Rocket
+	Site    model.Site
+	Vary    []Vary    // in the order of the brief, without what Set fixed
+	Goals   []Goal    // in the order of the brief, without what Set fixed
+	Limits  []Limit   // in the order of the brief; a built-in one comes last
+	Scatter []Scatter // in the order of the brief
+	Search  Search
+}
+
+// A Vary is one quantity that the search may set.
+type Vary struct {
+	*Quantity
+	From, To float64
+	Step     float64   // 0: continuous. Values are From + k·Step, k whole
+	Choices  []float64 // when set, the only values allowed; From, To, Step are 0
+}
+
+// A Scatter is one quantity that differs from flight to flight, normally
+// distributed.
+type Scatter struct {
+	*Quantity
+	Deviation float64 // one standard deviation: SI, or a share of the nominal value
+	Relative  bool    // Deviation is a share
+}
+
+// Sigma returns one standard deviation, in SI, around a nominal value.
+func (s *Scatter) Sigma(nominal float64) float64 {
+	if s.Relative {
+		return s.Deviation * max(nominal, -nominal)
+	}
+	return s.Deviation
+}
+
+// Search is how to search. Zero islands or population leave them to the search.
+type Search struct {
+	Seed                                uint64
+	Islands, Population, Flights, Front int
+}
+
+// Parse reads a brief. Each set is "key=value" and replaces the value in src;
+// it fixes a varied quantity, which is then no longer varied, nor a goal.
+//
+// An error joins all faults, each "name:line:column: key: fact, want"; the
+// place of a fault in set is "--set key=value".
+func Parse(name string, src []byte, set ...string) (*Brief, error) {
+	root, faults := readSource(src)
+	if root == nil {
+		return nil, joinFaults(name, faults)
+	}
+	p := &parser{root: root, faults: faults, values: map[string]float64{}, places: map[string]place{}, missed: map[string]bool{}}
+	p.override(set)
+	b := &Brief{Name: name, Source: slices.Clone(src), Set: slices.Clone(set)}
+	p.title(b)
+	p.keys()
+	p.sections(b)
+	p.parts(b)
+	p.crossChecks(&b.Rocket)
+	p.vary(b)
+	p.goals(b)
+	p.limits(b)
+	p.scatter(b)
+	if err := joinFaults(name, p.faults); err != nil {
+		return nil, err
+	}
+	return b, nil
+}
+
+// At returns the rocket and the site of a design: x holds a value for each of
+// b.Vary, in its order.
+func (b *Brief) At(x []float64) (model.Rocket, model.Site) {
+	r, s := b.Rocket, b.Site
+	b.place(x, &r, &s)
+	return r, s
+}
+
+func (b *Brief) place(x []float64, r *model.Rocket, s *model.Site) {
+	for i := range b.Vary {
+		b.Vary[i].Set(r, s, x[i])
+	}
+}

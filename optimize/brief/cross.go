@@ -1,0 +1,107 @@
+package brief
+
+import (
+	"fmt"
+
+	"ullage/model"
+)
+
+// A side is one side of a comparison: a sum of lengths, masses or pressures.
+type side struct {
+	label string
+	keys  []string
+	value float64 // SI
+}
+
+// the returns a key as a side.
+func (p *parser) the(key string) side { return side{key, []string{key}, p.values[key]} }
+
+// sum returns the sum of keys as a side; a key may count twice.
+func (p *parser) sum(label string, keys ...string) side {
+	s := side{label: label, keys: keys}
+	for _, k := range keys {
+		s.value += p.values[k]
+	}
+	return s
+}
+
+// crossChecks holds keys against each other.
+func (p *parser) crossChecks(r *model.Rocket) {
+	length, diameter := p.the("body.length"), p.the("body.diameter")
+	p.atMost(p.the("chamber.bore"), diameter, diameter.label)
+	p.atMost(p.sum("the chamber", "chamber.cylinder", "chamber.end", "chamber.end"), length, "the chamber within body.length")
+	p.atMost(p.sum("the root's end", "fins.station", "fins.root"), length, "the fins within body.length")
+	p.below(p.the("chamber.throat"), p.the("chamber.bore"))
+	p.below(p.the("chamber.pressure"), p.the("chamber.proof"))
+	p.ends(r)
+	for i := range r.Parts {
+		p.atMost(p.the(fmt.Sprintf("part[%d].station", i+1)), length, length.label)
+	}
+	for _, key := range []string{"payload.station", "ballast.station", "weighed.balance"} {
+		p.atMost(p.the(key), length, length.label)
+	}
+	if r.Weighed.Mass > 0 {
+		aboard := side{"payload and ballast together", []string{"weighed.mass"}, r.Weighed.Payload + r.Weighed.Ballast}
+		p.atMost(aboard, p.the("weighed.mass"), "the rocket with both aboard")
+	}
+}
+
+// ends checks nose and tail.
+func (p *parser) ends(r *model.Rocket) {
+	length, diameter := p.the("body.length"), p.the("body.diameter")
+	p.atMost(p.the("body.tail.diameter"), diameter, diameter.label)
+	if p.find("body.tail") == nil {
+		p.atMost(p.the("body.nose.length"), length, length.label)
+	} else {
+		p.atMost(p.sum("nose and tail", "body.nose.length", "body.tail.length"), length, "both within body.length")
+	}
+	if r.Body.Nose.Shape == model.Ogive {
+		half := diameter
+		half.label, half.value = "half of body.diameter", half.value/2
+		p.atMost(half, p.the("body.nose.length"), "an ogive no shorter than that")
+	}
+}
+
+// atMost reports small > large, as "small is …, large …, want".
+func (p *parser) atMost(small, large side, want string) {
+	// A chamber or a fin may end flush with the body, and sums of such lengths
+	// are wrong in their last digits.
+	const rounding = 1e-9
+	if want == large.label {
+		want = small.label + " at most " + want
+	}
+	p.compare(small, large, small.value <= large.value+rounding, want)
+}
+
+// below reports small >= large.
+func (p *parser) below(small, large side) {
+	p.compare(small, large, small.value < large.value, small.label+" below "+large.label)
+}
+
+// compare reports, at the later of the keys, that two sides do not hold.
+func (p *parser) compare(small, large side, holds bool, want string) {
+	key := ""
+	for _, k := range append(small.keys, large.keys...) {
+		if _, sound := p.values[k]; !sound {
+			return // absent, or reported already
+		}
+		if at, written := p.places[k]; written && (key == "" || later(at, p.places[key])) {
+			key = k
+		}
+	}
+	if holds || key == "" {
+		return
+	}
+	show := p.shown(key)
+	p.faultAt(p.places[key], key, fmt.Sprintf("%s is %s, %s %s", small.label, show.Text(small.value), large.label, show.Text(large.value)), want)
+}
+
+// shown returns the quantity whose unit a key is shown in.
+func (p *parser) shown(key string) *Quantity {
+	for _, q := range singleNumbers() {
+		if q.Key == key {
+			return q
+		}
+	}
+	return &partNumbers[1] // the station of a part
+}

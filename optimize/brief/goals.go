@@ -1,0 +1,126 @@
+package brief
+
+import "math"
+
+// A Sense is the direction of a goal.
+type Sense int
+
+// The senses of a goal.
+const (
+	Highest Sense = iota + 1
+	Lowest
+	Nearest
+)
+
+var senseNames = [...]string{Highest: "highest", Lowest: "lowest", Nearest: "nearest"}
+
+// String returns the sense as in a brief, "highest" for Highest.
+func (s Sense) String() string { return senseNames[s] }
+
+// A Goal is a metric to improve.
+type Goal struct {
+	Metric
+	Sense  Sense
+	Target float64 // SI; what Nearest aims for
+	UpTo   float64 // SI; beyond it nothing is gained. +Inf with Highest, −Inf with Lowest when there is none
+}
+
+// Minimised returns the goal's value as the search sees it: smaller is better.
+func (g *Goal) Minimised(v float64) float64 {
+	switch g.Sense {
+	case Highest:
+		return -min(v, g.UpTo)
+	case Lowest:
+		return max(v, g.UpTo)
+	}
+	return math.Abs(v - g.Target)
+}
+
+// maxGoals is what the search can rank.
+const maxGoals = 5
+
+// goals reads [goals].
+func (p *parser) goals(b *Brief) {
+	entries := p.entries("goals", metricKeys())
+	for i, e := range entries {
+		if i == maxGoals {
+			p.fault(e.node, "goal 6", "at most 5")
+		}
+		g := Goal{Metric: metricByKey(e.key)}
+		if !p.goal(e.node, &g) {
+			continue
+		}
+		q := g.quantity
+		if q != nil && p.find("vary") != nil && p.find("vary."+q.Key) == nil {
+			p.fault(e.node, "never changes", q.Key+" in [vary]")
+		}
+		if q != nil && p.fixed(q.Key) {
+			continue
+		}
+		b.Goals = append(b.Goals, g)
+	}
+}
+
+// goal reads one goal and reports whether it could.
+func (p *parser) goal(n *node, g *Goal) bool {
+	const want = `"highest", "lowest" or { nearest = … }`
+	if n.kind == text {
+		switch n.text {
+		case "highest":
+			g.Sense, g.UpTo = Highest, math.Inf(1)
+		case "lowest":
+			g.Sense, g.UpTo = Lowest, math.Inf(-1)
+		default:
+			p.fault(n, n.shown(), want)
+		}
+		return g.Sense != 0
+	}
+	if n.kind != table || !p.only(n, "highest", "lowest", "nearest", "up_to") {
+		if n.kind != table {
+			p.fault(n, n.shown(), want)
+		}
+		return false
+	}
+	return p.goalTable(n, g)
+}
+
+func (p *parser) goalTable(n *node, g *Goal) bool {
+	m := p.measureOfMetric(&g.Metric)
+	senses := 0
+	for s, name := range senseNames {
+		c := n.child(name)
+		if c == nil || name == "" {
+			continue
+		}
+		senses++
+		g.Sense, g.UpTo = Sense(s), math.Inf(1)
+		switch {
+		case g.Sense == Nearest:
+			v, ok := p.read(c, m)
+			if !ok {
+				return false
+			}
+			g.Target = v
+		case c.text != "true" || c.kind != other:
+			p.fault(c, c.shown(), "true")
+			return false
+		case g.Sense == Lowest:
+			g.UpTo = math.Inf(-1)
+		}
+	}
+	if senses != 1 {
+		p.fault(n, counted(senses, "sense"), "one of highest, lowest or nearest")
+		return false
+	}
+	c := n.child("up_to")
+	if c == nil {
+		return true
+	}
+	if g.Sense == Nearest {
+		p.fault(c, "given with nearest", "it with highest or lowest")
+		return false
+	}
+	v, ok := p.read(c, m)
+	g.UpTo = v
+	return ok
+}

@@ -1,0 +1,142 @@
+package brief
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"ullage/constraints"
+	"ullage/model"
+)
+
+// A Limit holds a metric between bounds.
+type Limit struct {
+	Metric
+	constraints.Limit
+	BuiltIn bool // not written in the brief
+}
+
+// The proof ratio that a search keeps to, and the least that an explicit limit
+// may ask for.
+const (
+	proofRatio      = 1.5 // common practice, no source
+	leastProofRatio = 1.1 // ours
+)
+
+// signed lists the figures that may be negative; drift's limit acts on its
+// size.
+var signed = []model.Figure{
+	model.Margin, model.GuideMargin, model.DryMargin, model.ThrustEndLean, model.ThrustEndHeight, model.DeployLate,
+}
+
+// limits reads [limits] and adds the built-in one where it has none.
+func (p *parser) limits(b *Brief) {
+	proof := false
+	for _, e := range p.entries("limits", metricKeys()) {
+		proof = proof || e.key == "proof_ratio"
+		if l, ok := p.limit(e); ok {
+			b.Limits = append(b.Limits, l)
+		}
+	}
+	if !proof {
+		l := newLimit("proof_ratio")
+		l.AtLeast, l.BuiltIn = proofRatio, true
+		b.Limits = append(b.Limits, l)
+	}
+}
+
+func newLimit(key string) Limit {
+	return Limit{
+		Metric: metricByKey(key),
+		Limit:  constraints.Limit{Key: key, AtLeast: math.Inf(-1), AtMost: math.Inf(1), Size: key == "drift"},
+	}
+}
+
+// limit reads one limit and reports whether it could.
+func (p *parser) limit(e entry) (Limit, bool) {
+	l := newLimit(e.key)
+	if e.kind != table {
+		p.fault(e.node, e.shown(), "{ at_least = … }, { at_most = … } or both")
+		return l, false
+	}
+	if !p.only(e.node, "at_least", "at_most") {
+		return l, false
+	}
+	low, high := e.child("at_least"), e.child("at_most")
+	if low == nil && high == nil {
+		p.fault(e.node, "no bound", "at_least, at_most or both")
+		return l, false
+	}
+	ok := p.bound(low, &l, &l.AtLeast)
+	ok = p.bound(high, &l, &l.AtMost) && ok
+	if !ok {
+		return l, false
+	}
+	if l.AtLeast > l.AtMost {
+		n := high
+		if later(low.at, high.at) {
+			n = low
+		}
+		p.fault(n, "at_least is "+low.text+", at_most "+high.text, "at_least at most at_most")
+	}
+	if e.key == "proof_ratio" && l.AtLeast < leastProofRatio {
+		n := e.node
+		fact := "no at_least"
+		if low != nil {
+			n, fact = low, low.text
+		}
+		p.fault(n, fact, "at least "+strconv.FormatFloat(leastProofRatio, 'g', -1, 64))
+	}
+	return l, true
+}
+
+// bound reads one bound of a limit, where there is one.
+func (p *parser) bound(n *node, l *Limit, to *float64) bool {
+	if n == nil {
+		return true
+	}
+	v, ok := p.read(n, p.measureOfMetric(&l.Metric))
+	if !ok {
+		return false
+	}
+	if v < 0 && l.quantity == nil && !slices.Contains(signed, l.figure) {
+		p.fault(n, n.text, "at least 0")
+		return false
+	}
+	*to = v
+	return true
+}
+
+// room is the slack at v, and 0 where v is on the bound but for rounding: a
+// vessel tested to 1.5 times its pressure must not miss 1.5 by a last digit.
+func (l *Limit) room(v float64) float64 {
+	const rounding = 1e-12 // steps and units lose at most a few of 16 digits
+	slack := l.Slack(v)
+	if math.Abs(l.Scaled(slack)) < rounding {
+		return 0
+	}
+	return slack
+}
+
+// A Slack is how far a design is from one limit.
+type Slack struct {
+	Limit   *Limit
+	Value   float64 // in the limit's unit, positive inside; 0 when not present
+	Present bool    // the flight has the number that is limited
+}
+
+// Binding reports whether the limit is as good as reached.
+func (s Slack) Binding() bool { return s.Present && s.Limit.Binding(s.Value) }
+
+// Slacks returns the slack of every limit, in the order of b.Limits.
+func (b *Brief) Slacks(r *model.Rocket, s *model.Site, f *model.Flight) []Slack {
+	all := make([]Slack, len(b.Limits))
+	for i := range b.Limits {
+		l := &b.Limits[i]
+		all[i].Limit = l
+		if v, ok := l.Metric.Value(r, s, f); ok {
+			all[i].Value, all[i].Present = l.room(v), true
+		}
+	}
+	return all
+}

@@ -1,0 +1,101 @@
+package brief
+
+import (
+	"math"
+	"strconv"
+)
+
+// measure reads a number with its unit, or a bare one where the dimension has
+// none.
+type measure struct {
+	unit       string  // SI
+	example    string  // of what would do, as in a brief, quoted where it is a text
+	difference bool    // a step or a deviation: temperatures have no zero
+	water      float64 // m³ of the chamber where an amount of water will do too; NaN when its size is faulty
+}
+
+// waterDensity is that of water at 20 °C in kg/m³, as in the flight model.
+const waterDensity = 998.2
+
+func (m measure) want() string { return dimensions[m.unit].name + " such as " + m.example }
+
+// read returns the SI value of a node; it reports what is wrong with it.
+func (p *parser) read(n *node, m measure) (float64, bool) {
+	switch n.kind {
+	case number:
+		v, ok := bare(n.text)
+		if !ok {
+			p.fault(n, n.text, m.want())
+			return 0, false
+		}
+		if m.unit != "1" && m.unit != "cal" {
+			p.fault(n, n.text+" has no unit", m.want())
+			return 0, false
+		}
+		return v, true
+	case text:
+		return p.readText(n, m)
+	}
+	p.fault(n, n.shown(), m.want())
+	return 0, false
+}
+
+func (p *parser) readText(n *node, m measure) (float64, bool) {
+	v, name, ok := amount(n.text)
+	if !ok || name == "" {
+		p.fault(n, n.shown(), m.want())
+		return 0, false
+	}
+	if u, ok := unitOf(name, m.unit); ok {
+		return u.toSI(v, m.difference), true
+	}
+	if m.water != 0 {
+		if u, ok := unitOf(name, "m3"); ok {
+			return u.toSI(v, false) / m.water, !math.IsNaN(m.water)
+		}
+		if u, ok := unitOf(name, "kg"); ok {
+			return u.toSI(v, false) / waterDensity / m.water, !math.IsNaN(m.water)
+		}
+	}
+	if is, ok := whatIs(name); ok {
+		p.fault(n, n.shown()+" is "+is, m.want())
+	} else {
+		p.fault(n, n.shown()+" has no known unit", oneOf(unitNames(m.unit)))
+	}
+	return 0, false
+}
+
+// measureOf is how values of a quantity are read.
+func (p *parser) measureOf(q *Quantity) measure {
+	m := measure{unit: q.Unit, example: q.example}
+	if _, unit, _ := amount(q.example); unit != "" {
+		m.example = strconv.Quote(q.example)
+	}
+	if q.Key == "chamber.fill" {
+		m.water = p.volume()
+	}
+	return m
+}
+
+// valid reads a value of a quantity and holds it to the range of validity.
+func (p *parser) valid(n *node, q *Quantity) (float64, bool) {
+	v, ok := p.read(n, p.measureOf(q))
+	if ok && !q.holds(v) {
+		p.fault(n, n.shown(), q.rangeText())
+		return 0, false
+	}
+	return v, ok
+}
+
+// volume returns the chamber's, in m³, or NaN where its size has a fault.
+//
+//	V = A (cylinder + 4/3 end), two half ellipsoids of revolution
+func (p *parser) volume() float64 {
+	bore, ok1 := p.values["chamber.bore"]
+	cylinder, ok2 := p.values["chamber.cylinder"]
+	end, ok3 := p.values["chamber.end"]
+	if !ok1 || !ok2 || !ok3 {
+		return math.NaN()
+	}
+	return math.Pi * bore * bore / 4 * (cylinder + end*4/3)
+}

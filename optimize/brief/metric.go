@@ -1,0 +1,54 @@
+package brief
+
+import "ullage/model"
+
+// A Metric is a number to aim for or to limit: a figure of the flight or a
+// quantity of the rocket or the site.
+type Metric struct {
+	model.FigureInfo // Key as in a brief, SI Unit, Doc
+
+	figure   model.Figure
+	quantity *Quantity // instead of figure
+}
+
+// Value returns the number in SI, and whether there is one: a figure may be
+// absent from a flight. It does not allocate.
+func (m *Metric) Value(r *model.Rocket, s *model.Site, f *model.Flight) (float64, bool) {
+	if m.quantity != nil {
+		return m.quantity.Value(r, s), true
+	}
+	return f.Figure(m.figure)
+}
+
+// metricKeys lists what may be a goal or a limit.
+func metricKeys() []string {
+	var keys []string
+	for _, f := range model.Figures {
+		keys = append(keys, f.Key)
+	}
+	return append(keys, quantityKeys()...)
+}
+
+func quantityKeys() []string {
+	keys := make([]string, len(quantities))
+	for i, q := range quantities {
+		keys[i] = q.Key
+	}
+	return keys
+}
+
+func metricByKey(key string) Metric {
+	if q := quantityByKey(key); q != nil {
+		return Metric{FigureInfo: model.FigureInfo{Key: q.Key, Unit: q.Unit, Doc: q.Doc}, quantity: q}
+	}
+	id, _ := model.FigureByKey(key)
+	return Metric{FigureInfo: model.Figures[id], figure: id}
+}
+
+// measureOfMetric is how values of a metric are read.
+func (p *parser) measureOfMetric(m *Metric) measure {
+	if m.quantity != nil {
+		return p.measureOf(m.quantity)
+	}
+	return measure{unit: m.Unit, example: dimensions[m.Unit].example}
+}

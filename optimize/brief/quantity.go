@@ -1,0 +1,119 @@
+package brief
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"ullage/model"
+)
+
+// A Quantity is a number of the rocket or the site that a brief gives, and that
+// may be varied, scattered and set.
+type Quantity struct {
+	Key      string    // "fins.span"
+	Unit     string    // SI: "m", "rad", "K"; "1" for a ratio or a count
+	Doc      string    // what it is, for people
+	Min, Max float64   // SI, range of validity, both included
+	Allowed  []float64 // when set, the only values there are
+
+	example  string // as in a brief; its unit is the one to show
+	fallback string // as in a brief; "" when the key is required, computed when it follows from others
+	field    func(craft) *float64
+	count    func(craft) *int // instead of field
+}
+
+// computed marks a fallback that depends on other keys.
+const computed = "computed"
+
+// craft is where a quantity finds its field.
+type craft struct {
+	*model.Rocket
+	*model.Site
+}
+
+// Value returns the quantity's value, in SI.
+func (q *Quantity) Value(r *model.Rocket, s *model.Site) float64 {
+	if q.count != nil {
+		return float64(*q.count(craft{r, s}))
+	}
+	return *q.field(craft{r, s})
+}
+
+// Set gives the quantity the value v, in SI; a count is rounded.
+func (q *Quantity) Set(r *model.Rocket, s *model.Site, v float64) {
+	if q.count != nil {
+		*q.count(craft{r, s}) = int(math.Round(v))
+		return
+	}
+	*q.field(craft{r, s}) = v
+}
+
+// Text returns v, in SI, as people write it in a brief, to six digits: "9 mm".
+func (q *Quantity) Text(v float64) string {
+	_, name, _ := amount(q.example)
+	if u, ok := unitOf(name, q.Unit); ok {
+		return strconv.FormatFloat(u.fromSI(v), 'g', 6, 64) + " " + name
+	}
+	return strconv.FormatFloat(v, 'g', 6, 64)
+}
+
+// rangeText words the range of validity.
+func (q *Quantity) rangeText() string {
+	if q.Allowed != nil {
+		names := make([]string, len(q.Allowed))
+		for i, v := range q.Allowed {
+			names[i] = q.Text(v)
+		}
+		return oneOf(names)
+	}
+	return q.Text(q.Min) + " to " + q.Text(q.Max)
+}
+
+// holds reports whether v lies in the range of validity.
+func (q *Quantity) holds(v float64) bool {
+	if q.Allowed != nil {
+		return slices.Contains(q.Allowed, v)
+	}
+	return v >= q.Min && v <= q.Max
+}
+
+// whole reports whether the quantity is a count.
+func (q *Quantity) whole() bool { return q.count != nil }
+
+// Quantities returns every quantity that can be set, in the order of the
+// reference: the one table behind parser, schema, --set and columns.
+func Quantities() []Quantity { return slices.Clone(quantities) }
+
+// quantityByKey returns the settable quantity with that key, or nil.
+func quantityByKey(key string) *Quantity {
+	for i := range quantities {
+		if quantities[i].Key == key {
+			return &quantities[i]
+		}
+	}
+	return nil
+}
+
+// quantity makes a row of the table from text as in a brief; from and to bound
+// the range of validity.
+func quantity(key, unit, doc, example, from, to, fallback string, field func(craft) *float64) Quantity {
+	return Quantity{
+		Key: key, Unit: unit, Doc: doc, Min: mustRead(from, unit), Max: mustRead(to, unit),
+		example: example, fallback: fallback, field: field,
+	}
+}
+
+// mustRead reads a value of the table itself.
+func mustRead(s, si string) float64 {
+	v, name, ok := amount(s)
+	u, known := unitOf(name, si)
+	if !ok || name != "" && !known {
+		panic(fmt.Sprintf("brief: table of quantities: %q is no value in %s", s, si))
+	}
+	if name == "" {
+		return v
+	}
+	return u.toSI(v, false)
+}

@@ -1,0 +1,180 @@
+package brief
+
+import (
+	"slices"
+	"strconv"
+
+	"ullage/model"
+	"ullage/model/air"
+)
+
+// title reads the one key outside the sections.
+func (p *parser) title(b *Brief) {
+	if n := p.root.child("title"); n != nil {
+		if n.kind != text {
+			p.fault(n, n.shown(), "a text")
+		}
+		b.Title = n.text
+	}
+}
+
+// sections reads the numbers, words and counters that stand in a section once.
+func (p *parser) sections(b *Brief) {
+	c := craft{&b.Rocket, &b.Site}
+	for _, q := range singleNumbers() {
+		v, ok := p.number(q)
+		if !ok {
+			continue
+		}
+		p.values[q.Key] = v
+		if q.Key != elevation.Key {
+			q.Set(c.Rocket, c.Site, v)
+		}
+	}
+	for _, w := range words {
+		w.set(&b.Rocket, p.word(w))
+	}
+	for _, c := range counters {
+		c.set(&b.Search, p.counter(c))
+	}
+	p.standardAir(&b.Site)
+	b.Rocket.Payload.Name, b.Rocket.Ballast.Name = "payload", "ballast"
+	if b.Rocket.Weighed.Mass > 0 {
+		b.Rocket.Weighed.Payload = p.written("payload.mass")
+		b.Rocket.Weighed.Ballast = p.written("ballast.mass")
+	}
+}
+
+// number returns the value of a key that is there once, or its fallback, and
+// whether there is one.
+func (p *parser) number(q *Quantity) (float64, bool) {
+	if n := p.find(q.Key); n != nil {
+		p.places[q.Key] = n.at
+		return p.valid(n, q)
+	}
+	switch {
+	case q.fallback == none || q.fallback == computed || p.leftOut(q.Key):
+		return 0, false
+	case q.fallback == "":
+		p.missing(q.Key, p.measureOf(q).want())
+		return 0, false
+	}
+	return mustRead(q.fallback, q.Unit), true
+}
+
+// leftOut reports whether a key belongs to an optional table that is not there.
+func (p *parser) leftOut(key string) bool {
+	return slices.Contains(optionalTables, parentOf(key)) && p.find(parentOf(key)) == nil
+}
+
+// word returns which of its names a word has, from 1, or 0.
+func (p *parser) word(w word) int {
+	n := p.find(w.key)
+	if n == nil {
+		if w.fallback == 0 {
+			p.missing(w.key, oneOf(w.names))
+		}
+		return w.fallback
+	}
+	i := slices.Index(w.names, n.text)
+	if n.kind != text || i < 0 {
+		p.fault(n, n.shown(), oneOf(w.names))
+		return 0
+	}
+	return i + 1
+}
+
+func (p *parser) counter(c counter) int64 {
+	n := p.find(c.key)
+	if n == nil {
+		return c.fallback
+	}
+	v, err := strconv.ParseInt(n.text, 0, 64)
+	if n.kind != number || err != nil {
+		p.fault(n, n.shown(), "a whole number")
+		return 0
+	}
+	if v < c.min || v > c.max {
+		p.fault(n, n.text, strconv.FormatInt(c.min, 10)+" to "+strconv.FormatInt(c.max, 10))
+	}
+	return v
+}
+
+// standardAir gives the site what the brief does not: the standard atmosphere
+// at its elevation, the pressure without regard to a temperature that is given.
+func (p *parser) standardAir(s *model.Site) {
+	h := p.values[elevation.Key]
+	if p.find("site.temperature") == nil {
+		s.Temperature = air.StandardTemperature(h)
+	}
+	if p.find("site.pressure") == nil {
+		s.Pressure = air.StandardPressure(h)
+	}
+}
+
+// written returns a mass, in kg, as the file has it, before --set: what was
+// aboard when the rocket was weighed. A fault in it has been or will be told.
+func (p *parser) written(key string) float64 {
+	n := p.find(key)
+	if n == nil {
+		return 0
+	}
+	if n.at.set == "" {
+		return p.values[key]
+	}
+	if n.was == nil {
+		return 0
+	}
+	v, _ := p.valid(n.was, quantityByKey(key))
+	return v
+}
+
+// parts reads every [[part]].
+func (p *parser) parts(b *Brief) {
+	const want = "at least one [[part]] with mass and station"
+	parts := p.root.child("part")
+	if parts == nil {
+		p.faultAt(p.root.at, "part", "missing", want)
+		return
+	}
+	if parts.kind != list || len(parts.items) == 0 {
+		p.fault(parts, parts.shown(), want)
+		return
+	}
+	for _, n := range parts.items {
+		if n.kind != table {
+			p.fault(n, n.shown(), "a table with mass and station")
+			continue
+		}
+		b.Rocket.Parts = append(b.Rocket.Parts, p.part(n))
+	}
+}
+
+func (p *parser) part(n *node) model.Part {
+	known := []string{"name"}
+	r := model.Rocket{}
+	for i := range partNumbers {
+		q := &partNumbers[i]
+		known = append(known, q.Key)
+		c := n.child(q.Key)
+		switch {
+		case c != nil:
+			if v, ok := p.valid(c, q); ok {
+				p.values[c.key], p.places[c.key] = v, c.at
+				q.Set(&r, nil, v)
+			}
+		case q.fallback == "":
+			p.faultAt(n.at, n.key+"."+q.Key, "missing", p.measureOf(q).want())
+		}
+	}
+	for _, c := range n.items {
+		if name := lastName(c.key); !slices.Contains(known, name) {
+			p.unknown(c.at, c.key, suggest(name, known))
+		} else if name == "name" && c.kind != text {
+			p.fault(c, c.shown(), "a text")
+		} else if name == "name" {
+			r.Payload.Name = c.text
+		}
+	}
+	return r.Payload
+}

@@ -1,0 +1,121 @@
+package brief
+
+import "ullage/model"
+
+// quantities is the table of what can be set. The ranges keep out slips of the
+// pen and what no flight can be computed for; they are no advice (no source).
+var quantities = []Quantity{
+	quantity("site.temperature", "K", "air at the pad", "17 degC", "-50 degC", "60 degC", computed, func(c craft) *float64 { return &c.Temperature }),
+	quantity("site.pressure", "Pa", "station pressure at the pad", "998 hPa", "400 hPa", "1100 hPa", computed, func(c craft) *float64 { return &c.Site.Pressure }),
+	quantity("site.humidity", "1", "relative humidity", "0.55", "0", "1", "0", func(c craft) *float64 { return &c.Humidity }),
+	quantity("site.wind", "m/s", "wind at 10 m along the plane of flight; negative comes from behind", "3 m/s", "-30 m/s", "30 m/s", "0 m/s", func(c craft) *float64 { return &c.Wind }),
+	quantity("site.wind_exponent", "1", "exponent of the wind's power-law profile", "0.143", "0", "1", "0.14285714285714285", func(c craft) *float64 { return &c.WindExponent }),
+	quantity("site.guide", "m", "length along which the launcher guides", "1.5 m", "50 mm", "20 m", "1.5 m", func(c craft) *float64 { return &c.Guide }),
+	quantity("site.tilt", "rad", "lean of the guide into the wind", "2 deg", "-45 deg", "45 deg", "0 deg", func(c craft) *float64 { return &c.Tilt }),
+
+	quantity("body.diameter", "m", "reference diameter", "90 mm", "10 mm", "1 m", "", func(c craft) *float64 { return &c.Body.Diameter }),
+	quantity("body.length", "m", "nose tip to nozzle exit", "1.36 m", "50 mm", "10 m", "", func(c craft) *float64 { return &c.Body.Length }),
+	quantity("body.roughness", "m", "of the surface, equivalent sand grain; 0 is smooth", "20 um", "0 um", "2000 um", "20 um", func(c craft) *float64 { return &c.Body.Roughness }),
+	quantity("body.drag", "1", "multiplies the computed drag", "1.0", "0.1", "10", "1", func(c craft) *float64 { return &c.Body.Drag }),
+	quantity("body.nose.length", "m", "tip to the full diameter", "240 mm", "1 mm", "5 m", "", func(c craft) *float64 { return &c.Body.Nose.Length }),
+	quantity("body.tail.diameter", "m", "boat-tail at its aft end", "75 mm", "5 mm", "1 m", "", func(c craft) *float64 { return &c.Body.Tail.Diameter }),
+	quantity("body.tail.length", "m", "boat-tail, up to the nozzle exit", "30 mm", "1 mm", "5 m", "", func(c craft) *float64 { return &c.Body.Tail.Length }),
+
+	quantity("chamber.bore", "m", "inside diameter", "87 mm", "10 mm", "1 m", "", func(c craft) *float64 { return &c.Chamber.Bore }),
+	quantity("chamber.cylinder", "m", "length of the straight part", "690 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Chamber.Cylinder }),
+	quantity("chamber.end", "m", "depth of each ellipsoidal end", "43.5 mm", "1 mm", "1 m", "", func(c craft) *float64 { return &c.Chamber.End }),
+	quantity("chamber.pressure", "Pa", "gauge, at release", "15 bar", "0.1 bar", "150 bar", "", func(c craft) *float64 { return &c.Chamber.Pressure }),
+	quantity("chamber.proof", "Pa", "gauge, what the vessel has been water-tested to", "22.5 bar", "0.1 bar", "300 bar", "", func(c craft) *float64 { return &c.Chamber.Proof }),
+	quantity("chamber.throat", "m", "nozzle diameter", "11 mm", "1 mm", "200 mm", "", func(c craft) *float64 { return &c.Chamber.Throat }),
+	quantity("chamber.fill", "1", "water volume over chamber volume", "0.30", "0.01", "0.95", "", func(c craft) *float64 { return &c.Chamber.Fill }),
+	quantity("chamber.jet", "1", "velocity coefficient of the water jet", "0.97", "0.3", "1", "0.97", func(c craft) *float64 { return &c.Chamber.Jet }),
+	quantity("chamber.gas_jet", "1", "discharge coefficient of the gas jet", "0.95", "0.3", "1", "0.95", func(c craft) *float64 { return &c.Chamber.GasJet }),
+
+	{
+		Key: "fins.count", Unit: "1", Doc: "number of fins", Min: 3, Max: 6, Allowed: []float64{3, 4, 6},
+		example: "3", count: func(c craft) *int { return &c.Fins.Count },
+	},
+	quantity("fins.root", "m", "chord at the body", "130 mm", "5 mm", "2 m", "", func(c craft) *float64 { return &c.Fins.Root }),
+	quantity("fins.tip", "m", "chord at the tip", "70 mm", "0 mm", "2 m", "", func(c craft) *float64 { return &c.Fins.Tip }),
+	quantity("fins.span", "m", "one fin, root to tip", "130 mm", "5 mm", "2 m", "", func(c craft) *float64 { return &c.Fins.Span }),
+	quantity("fins.rake", "m", "how far the tip's leading edge lies aft of the root's", "60 mm", "-1000 mm", "2000 mm", "", func(c craft) *float64 { return &c.Fins.Rake }),
+	quantity("fins.thickness", "m", "of the sheet", "2 mm", "0.1 mm", "50 mm", "", func(c craft) *float64 { return &c.Fins.Thickness }),
+	quantity("fins.station", "m", "leading edge of the root, from the nose tip", "1.185 m", "0 m", "10 m", "", func(c craft) *float64 { return &c.Fins.Station }),
+	quantity("fins.density", "kg/m3", "of the sheet", "1600 kg/m3", "10 kg/m3", "20000 kg/m3", "1600 kg/m3", func(c craft) *float64 { return &c.Fins.Density }),
+	quantity("fins.shear_modulus", "Pa", "in the plane of the sheet", "3.5 GPa", "0.001 GPa", "200 GPa", "3.5 GPa", func(c craft) *float64 { return &c.Fins.ShearModulus }),
+	quantity("fins.fillets", "kg", "mass of the fillets of all fins together", "9 g", "0 g", "5000 g", "0 g", func(c craft) *float64 { return &c.Fins.Fillets }),
+
+	quantity("payload.mass", "kg", "of the payload", "80 g", "0 g", "20000 g", "", func(c craft) *float64 { return &c.Payload.Mass }),
+	quantity("payload.station", "m", "of its centre of mass, from the nose tip", "250 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Payload.Station }),
+	quantity("ballast.mass", "kg", "of the ballast", "20 g", "0 g", "20000 g", "", func(c craft) *float64 { return &c.Ballast.Mass }),
+	quantity("ballast.station", "m", "of its centre of mass, from the nose tip", "60 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Ballast.Station }),
+
+	quantity("recovery.canopy", "m", "nominal diameter", "95 cm", "5 cm", "2000 cm", "", func(c craft) *float64 { return &c.Recovery.Canopy }),
+	quantity("recovery.drag", "1", "drag coefficient on the nominal area", "0.75", "0.05", "5", "0.75", func(c craft) *float64 { return &c.Recovery.Drag }),
+	quantity("recovery.delay", "s", "timer setting, from release", "5.2 s", "0 s", "600 s", "", func(c craft) *float64 { return &c.Recovery.Delay }),
+	quantity("recovery.latency", "s", "from the timer's end to line stretch", "0.3 s", "0 s", "60 s", "0.3 s", func(c craft) *float64 { return &c.Recovery.Latency }),
+	quantity("recovery.line", "N", "strength of the weakest link of the line", "400 N", "1 N", "1000000 N", none, func(c craft) *float64 { return &c.Recovery.Line }),
+}
+
+// none marks a fallback outside the range of validity: the thing is not there.
+const none = "none"
+
+// weighed is the finished rocket on the scale: numbers that describe it but
+// cannot be set on it.
+var weighed = []Quantity{
+	quantity("weighed.mass", "kg", "of the finished rocket, ready but empty", "925 g", "1 g", "100000 g", "", func(c craft) *float64 { return &c.Weighed.Mass }),
+	quantity("weighed.balance", "m", "station of its balance point", "757 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Weighed.Balance }),
+}
+
+// elevation only serves the standard atmosphere behind two defaults.
+var elevation = quantity("site.elevation", "m", "of the pad above sea level", "140 m", "-500 m", "6000 m", "0 m", nil)
+
+// partNumbers are the numbers of one [[part]]; field finds them in the payload,
+// which has the same shape.
+var partNumbers = []Quantity{
+	quantity("mass", "kg", "of the part", "420 g", "0 g", "50000 g", "", func(c craft) *float64 { return &c.Payload.Mass }),
+	quantity("station", "m", "of its centre of mass, from the nose tip", "960 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Payload.Station }),
+	quantity("length", "m", "along the axis; 0 for a point", "777 mm", "0 mm", "10 m", "0 mm", func(c craft) *float64 { return &c.Payload.Length }),
+}
+
+// A word is a key whose value is one of a few names.
+type word struct {
+	key, doc string
+	names    []string // the model counts them from 1
+	fallback int      // 0 when the key is required
+	set      func(r *model.Rocket, i int)
+}
+
+var words = []word{
+	{"body.nose.shape", "meridian of the nose", []string{"cone", "ogive", "ellipsoid", "parabola"}, 0, func(r *model.Rocket, i int) { r.Body.Nose.Shape = model.Shape(i) }},
+	{"chamber.gas", "how the gas is modelled while water leaves", []string{"moist", "dry"}, 1, func(r *model.Rocket, i int) { r.Chamber.Gas = model.Gas(i) }},
+	{"fins.edges", "finish of the leading and trailing edges", []string{"cut", "radiused", "faired"}, 1, func(r *model.Rocket, i int) { r.Fins.Edges = model.Edges(i) }},
+}
+
+// A counter is a whole number of [search].
+type counter struct {
+	key, doc string
+	min, max int64
+	fallback int64
+	set      func(s *Search, v int64)
+}
+
+var counters = []counter{
+	{"search.seed", "of all random numbers", 0, 1<<63 - 1, 1, func(s *Search, v int64) { s.Seed = uint64(v) }},
+	{"search.islands", "populations side by side; 0: by the number of flights", 0, 64, 0, func(s *Search, v int64) { s.Islands = int(v) }},
+	{"search.population", "designs of one island; 0: the search's own", 0, 10000, 0, func(s *Search, v int64) { s.Population = int(v) }},
+	{"search.flights", "how many to fly at most", 1, 1_000_000_000, 60000, func(s *Search, v int64) { s.Flights = int(v) }},
+	{"search.front", "designs kept in the front file", 1, 100000, 100, func(s *Search, v int64) { s.Front = int(v) }},
+}
+
+// optionalTables may be left out whole; once there, their keys are required.
+var optionalTables = []string{"body.tail", "ballast", "weighed"}
+
+// sections lists the tables of a brief in the order of the reference.
+var sections = []string{
+	"site", "body", "chamber", "fins", "part", "payload", "ballast", "recovery", "weighed",
+	"vary", "goals", "limits", "scatter", "search",
+}
+
+// notYet names keys that a later version of the format will read.
+var notYet = []string{"chamber.tube", "search.robust"}

@@ -1,0 +1,187 @@
+package brief
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// fixed reports whether --set gives a quantity.
+func (p *parser) fixed(key string) bool {
+	n := p.find(key)
+	return n != nil && n.at.set != ""
+}
+
+// only reports the items of a table that are none of names, and whether there
+// are none.
+func (p *parser) only(n *node, names ...string) bool {
+	ok := true
+	for _, c := range n.items {
+		if !slices.Contains(names, lastName(c.key)) {
+			p.unknown(c.at, c.key, suggest(lastName(c.key), names))
+			ok = false
+		}
+	}
+	return ok
+}
+
+// counted words a number of things: "no sense", "2 senses".
+func counted(n int, what string) string {
+	switch n {
+	case 0:
+		return "no " + what
+	case 1:
+		return "1 " + what
+	}
+	return strconv.Itoa(n) + " " + what + "s"
+}
+
+// vary reads [vary].
+func (p *parser) vary(b *Brief) {
+	for _, e := range p.entries("vary", quantityKeys()) {
+		v := Vary{Quantity: quantityByKey(e.key)}
+		if p.find(e.key) == nil {
+			p.fault(e.node, "no value of its own", e.key+" in its section")
+		}
+		if !p.varied(e.node, &v) || p.fixed(e.key) {
+			continue
+		}
+		if p.find("weighed") != nil && strings.HasPrefix(e.key, "fins.") {
+			p.fault(e.node, "varied, and the rocket is weighed", "the fins as they were built")
+		}
+		b.Vary = append(b.Vary, v)
+	}
+}
+
+// varied reads what one quantity may become and reports whether it could.
+func (p *parser) varied(n *node, v *Vary) bool {
+	const want = "{ from = …, to = … } or { choices = [ … ] }"
+	if n.kind != table {
+		p.fault(n, n.shown(), want)
+		return false
+	}
+	if !p.only(n, "from", "to", "step", "choices") {
+		return false
+	}
+	from, to, step, choices := n.child("from"), n.child("to"), n.child("step"), n.child("choices")
+	switch {
+	case choices != nil && (from != nil || to != nil || step != nil):
+		p.fault(choices, "given with from, to or step", "one or the other")
+	case choices != nil:
+		return p.choices(choices, v)
+	case v.Allowed != nil:
+		p.fault(n, "from and to", "choices of "+v.rangeText())
+	case from == nil || to == nil:
+		p.fault(n, "no from and to", want)
+	default:
+		return p.span(from, to, step, v)
+	}
+	return false
+}
+
+// choices reads the only values that a quantity may have.
+func (p *parser) choices(n *node, v *Vary) bool {
+	if n.kind != list || len(n.items) == 0 {
+		p.fault(n, n.shown(), "a list of values")
+		return false
+	}
+	ok := true
+	for _, c := range n.items {
+		x, sound := p.valid(c, v.Quantity)
+		ok = ok && sound
+		if sound && slices.Contains(v.Choices, x) {
+			p.fault(c, c.shown()+" again", "each choice once")
+		}
+		v.Choices = append(v.Choices, x)
+	}
+	return ok
+}
+
+// span reads the range of a quantity and its step.
+func (p *parser) span(from, to, step *node, v *Vary) bool {
+	low, ok1 := p.valid(from, v.Quantity)
+	high, ok2 := p.valid(to, v.Quantity)
+	v.From, v.To = low, high
+	if !ok1 || !ok2 {
+		return false
+	}
+	if low >= high {
+		n := to
+		if later(from.at, to.at) {
+			n = from
+		}
+		p.fault(n, "from is "+from.text+", to "+to.text, "from below to")
+		return false
+	}
+	if step == nil {
+		return true
+	}
+	m := p.measureOf(v.Quantity)
+	m.difference = true
+	size, ok := p.read(step, m)
+	if !ok {
+		return false
+	}
+	if size <= 0 || size >= high-low {
+		p.fault(step, step.text, "above 0 and smaller than the range")
+	}
+	v.Step = size
+	return true
+}
+
+// nearest returns the allowed value that is nearest to x.
+func (v *Vary) nearest(x float64) float64 {
+	if v.Choices != nil {
+		best := v.Choices[0]
+		for _, c := range v.Choices {
+			if math.Abs(c-x) < math.Abs(best-x) {
+				best = c
+			}
+		}
+		return best
+	}
+	x = min(max(x, v.From), v.To)
+	if v.Step == 0 {
+		return x
+	}
+	// A range of whole steps must reach its end although it was rounded.
+	const rounding = 1e-9
+	last := math.Floor((v.To-v.From)/v.Step + rounding)
+	return v.From + v.Step*min(math.Round((x-v.From)/v.Step), last)
+}
+
+// scatter reads [scatter].
+func (p *parser) scatter(b *Brief) {
+	for _, e := range p.entries("scatter", quantityKeys()) {
+		s := Scatter{Quantity: quantityByKey(e.key)}
+		if s.whole() {
+			p.fault(e.node, "a count does not scatter", "it left out")
+			continue
+		}
+		if p.deviation(e.node, &s) {
+			b.Scatter = append(b.Scatter, s)
+		}
+	}
+}
+
+// deviation reads one standard deviation and reports whether it could.
+func (p *parser) deviation(n *node, s *Scatter) bool {
+	v, name, _ := amount(n.text)
+	if n.kind == text && name == "%" {
+		s.Deviation, s.Relative = v/100, true
+	} else {
+		m := p.measureOf(s.Quantity)
+		m.difference = true
+		d, ok := p.read(n, m)
+		if !ok {
+			return false
+		}
+		s.Deviation = d
+	}
+	if s.Deviation <= 0 {
+		p.fault(n, n.text, "above 0")
+		return false
+	}
+	return true
+}
