@@ -1,0 +1,154 @@
+package output
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+const (
+	briefName = "brief.toml"
+	runName   = "run.json"
+	lockName  = "lock"
+)
+
+// A Folder is a run folder that this process alone may write to.
+type Folder struct {
+	Dir  string
+	Meta Meta // of every table in it
+
+	lock  *os.File
+	files map[string]string
+}
+
+// BriefHash returns the hash by which files name the brief they came from:
+// SHA-256 of its exact bytes, in hex.
+func BriefHash(brief []byte) string { return hash(brief) }
+
+func hash(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}
+
+// Create makes the folder dir, takes its lock and writes the brief into it. A
+// folder that holds a run or anything else is refused, as is one in use by
+// another process. Close releases it.
+func Create(dir string, brief []byte, seed uint64, version string) (*Folder, error) {
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return nil, fmt.Errorf("create %s: %w", dir, cause(err))
+	}
+	f := &Folder{
+		Dir: dir, Meta: Meta{Brief: BriefHash(brief), Seed: seed, Version: version},
+		files: map[string]string{},
+	}
+	// What the folder holds is asked before the lock, so that a folder of
+	// something else gets no lock file, and again under it.
+	err := vacant(dir)
+	if err == nil {
+		err = f.take()
+	}
+	if err == nil {
+		err = vacant(dir)
+	}
+	if err == nil {
+		err = f.WriteFile(briefName, brief)
+	}
+	if err != nil {
+		f.Close()
+		return nil, err
+	}
+	return f, nil
+}
+
+// take locks the folder. The lock file stays when the run ends: removing it
+// could take the lock from a process that has just opened it.
+func (f *Folder) take() error {
+	path := filepath.Join(f.Dir, lockName)
+	file, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o666)
+	if err != nil {
+		return fmt.Errorf("create %s: %w", path, cause(err))
+	}
+	taken, err := lock(file)
+	if !taken {
+		file.Close()
+		if err != nil {
+			return fmt.Errorf("lock %s: %w", path, err)
+		}
+		return fmt.Errorf("%s: in use by another process", f.Dir)
+	}
+	f.lock = file
+	return nil
+}
+
+// vacant reports what keeps a new run out of dir; a lock without a run and
+// temporary files are what a killed process left.
+func vacant(dir string) error {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return fmt.Errorf("read %s: %w", dir, cause(err))
+	}
+	held := map[string]bool{}
+	for _, e := range entries {
+		if name := e.Name(); name != lockName && !(strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp")) {
+			held[name] = true
+		}
+	}
+	switch {
+	case held[runName]:
+		return fmt.Errorf("%s: holds a run, want a new folder", dir)
+	case held[briefName]:
+		return fmt.Errorf("%s: holds an unfinished run, want a new folder", dir)
+	case len(held) > 0:
+		return fmt.Errorf("%s: holds other files, want a new folder", dir)
+	}
+	return nil
+}
+
+// WriteTable writes a table into the folder; see the function of that name.
+func (f *Folder) WriteTable(name string, t Table) error {
+	data, err := encode(name, t, f.Meta)
+	if err != nil {
+		return fmt.Errorf("write %s: %w", filepath.Join(f.Dir, name), err)
+	}
+	return f.WriteFile(name, data)
+}
+
+// WriteFile writes a file into the folder; see the function of that name.
+func (f *Folder) WriteFile(name string, data []byte) error {
+	if err := WriteFile(filepath.Join(f.Dir, name), data); err != nil {
+		return err
+	}
+	f.files[name] = hash(data)
+	return nil
+}
+
+// Finish writes run.json. It sets the format, version, machine, brief, seed
+// and files of r; the rest is the caller's.
+func (f *Folder) Finish(r Run) error {
+	r.Format, r.Version, r.Brief, r.Seed = Format, f.Meta.Version, f.Meta.Brief, f.Meta.Seed
+	r.Files = maps.Clone(f.files)
+	r.machine()
+	var out bytes.Buffer
+	encoder := json.NewEncoder(&out)
+	encoder.SetIndent("", "  ")
+	if err := encoder.Encode(r); err != nil {
+		return fmt.Errorf("write %s: %w", filepath.Join(f.Dir, runName), err)
+	}
+	return WriteFile(filepath.Join(f.Dir, runName), out.Bytes())
+}
+
+// Close releases the folder. It may be called again.
+func (f *Folder) Close() error {
+	if f.lock == nil {
+		return nil
+	}
+	file := f.lock
+	f.lock = nil
+	return file.Close()
+}

@@ -1,0 +1,141 @@
+package output
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+)
+
+// lineWidth is the most that a line of FrontText may take: terminals and mail
+// show 100 columns without wrapping.
+const lineWidth = 100
+
+// limitWidth is kept free for the names of binding or missed limits.
+const limitWidth = 24
+
+// FrontText returns the front as a table for a terminal, in the order given:
+// design number, goals, varied quantities and the limits that bind, of at most
+// n designs. Designs that miss limits are marked with them. What does not fit
+// is counted below.
+func (l Layout) FrontText(rows []Row, n int) string {
+	some := rows[:min(n, len(rows))]
+	columns, left := l.textColumns(some)
+	var b strings.Builder
+	for line := range 3 {
+		text := ""
+		for _, c := range columns {
+			text += fmt.Sprintf("%*s  ", c.width, c.head[line])
+		}
+		if line == 1 {
+			text += "limits"
+		}
+		b.WriteString(strings.TrimRight(text, " ") + "\n")
+	}
+	for i, r := range some {
+		text := ""
+		for _, c := range columns {
+			text += fmt.Sprintf("%*s  ", c.width, c.cells[i])
+		}
+		text += fit(l.limitWords(r), lineWidth-len(text))
+		b.WriteString(strings.TrimRight(text, " ") + "\n")
+	}
+	if left > 0 {
+		fmt.Fprintf(&b, "and %d more quantities in front.parquet\n", left)
+	}
+	if more := len(rows) - len(some); more > 0 {
+		fmt.Fprintf(&b, "and %d more in front.parquet\n", more)
+	}
+	return b.String()
+}
+
+// A textColumn is one column of numbers under a heading of three lines:
+// section, name, unit.
+type textColumn struct {
+	head  [3]string
+	cells []string
+	width int
+}
+
+// textColumns returns the columns that fit, and how many do not.
+func (l Layout) textColumns(rows []Row) (columns []textColumn, left int) {
+	all := []textColumn{newTextColumn([3]string{"", "design", ""}, gather(rows, func(r Row) string {
+		return fmt.Sprint(r.Design)
+	}))}
+	goals := map[string]bool{}
+	for _, q := range l.Goals {
+		goals[q.Key] = true
+		all = append(all, l.textColumn(q, gather(rows, func(r Row) Value { return l.find(r, q.Key) })))
+	}
+	for i, q := range l.Varied {
+		if !goals[q.Key] {
+			all = append(all, l.textColumn(q, gather(rows, func(r Row) Value { return Of(r.X[i], true) })))
+		}
+	}
+	used := 0
+	for i, c := range all {
+		used += c.width + 2
+		if used > lineWidth-limitWidth {
+			return all[:i], len(all) - i
+		}
+	}
+	return all, 0
+}
+
+func (l Layout) textColumn(q Quantity, values []Value) textColumn {
+	section, name, dotted := strings.Cut(q.Key, ".")
+	if !dotted {
+		section, name = "", q.Key
+	}
+	s := display(q)
+	return newTextColumn([3]string{section, name, s.unit}, gather(values, s.value))
+}
+
+func newTextColumn(head [3]string, cells []string) textColumn {
+	c := textColumn{head: head, cells: cells}
+	for _, text := range append(cells, head[:]...) {
+		c.width = max(c.width, utf8.RuneCountInString(text))
+	}
+	return c
+}
+
+// find returns the number of a goal, which is a varied quantity or a figure.
+func (l Layout) find(r Row, key string) Value {
+	for i, q := range l.Varied {
+		if q.Key == key {
+			return Of(r.X[i], true)
+		}
+	}
+	for i, q := range l.Figures {
+		if q.Key == key {
+			return r.Figures[i]
+		}
+	}
+	return Value{}
+}
+
+// limitWords lists the limits that matter to a row: those it misses, else
+// those that bind.
+func (l Layout) limitWords(r Row) []string {
+	if missed := l.missed(r); len(missed) > 0 {
+		missed[0] = "misses " + missed[0]
+		return missed
+	}
+	return r.Binding
+}
+
+// fit joins words within a width; those that have no room become a count.
+func fit(words []string, width int) string {
+	for n := len(words); n > 0; n-- {
+		text := strings.Join(words[:n], ", ")
+		if n < len(words) {
+			text += fmt.Sprintf(" +%d", len(words)-n)
+		}
+		if len(text) <= width {
+			return text
+		}
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d limits", len(words))
+}

@@ -1,0 +1,91 @@
+package output
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"runtime/debug"
+
+	"golang.org/x/sys/cpu"
+)
+
+// A Run is run.json: what was searched, how far, and the hash of every file.
+// It is written last, so that its presence proves a run that ended. Folder
+// fills the fields that it knows; Clock is the only part that differs between
+// two runs of one brief and seed by one binary on one class of CPU.
+type Run struct {
+	Format      int               `json:"format"`
+	Version     string            `json:"version"`
+	Go          string            `json:"go"`
+	CPU         string            `json:"cpu"`
+	GOAMD64     string            `json:"goamd64,omitempty"`
+	Brief       string            `json:"brief_sha256"`
+	Seed        uint64            `json:"seed"`
+	State       State             `json:"state"`
+	Stop        string            `json:"stop"` // why it ended, in words
+	Flights     int               `json:"flights"`
+	Feasible    int               `json:"feasible"` // flights that met every limit
+	Failed      int               `json:"failed"`   // flights that could not be computed
+	Front       int               `json:"front"`    // designs in the front file
+	Hypervolume float64           `json:"hypervolume"`
+	Clock       Clock             `json:"clock"`
+	Files       map[string]string `json:"files"` // SHA-256 in hex, by name
+}
+
+// Clock is what a run took.
+type Clock struct {
+	Seconds          float64 `json:"seconds"`
+	FlightsPerSecond float64 `json:"flights_per_second"`
+}
+
+// A State is how a run ended.
+type State string
+
+// The states of a run that ended. One that is still searched, or that was
+// killed, has no run.json.
+const (
+	Finished    State = "finished"
+	Interrupted State = "interrupted"
+)
+
+// ReadRun returns the run.json of the folder dir. It refuses a format newer
+// than Format.
+func ReadRun(dir string) (Run, error) {
+	path := filepath.Join(dir, runName)
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return Run{}, fmt.Errorf("read %s: %w", path, cause(err))
+	}
+	var r Run
+	if err := json.Unmarshal(data, &r); err != nil {
+		return Run{}, fmt.Errorf("read %s: %w", path, err)
+	}
+	if r.Format < 1 || r.Format > Format {
+		return Run{}, fmt.Errorf("read %s: format %d, this build reads up to %d", path, r.Format, Format)
+	}
+	return r, nil
+}
+
+// machine fills in what decides the last bits of a result: the compiler and
+// the instructions that it and the math library may use.
+func (r *Run) machine() {
+	r.Go = runtime.Version()
+	r.CPU = runtime.GOARCH
+	for _, feature := range []struct {
+		name string
+		has  bool
+	}{{"avx", cpu.X86.HasAVX}, {"avx2", cpu.X86.HasAVX2}, {"fma", cpu.X86.HasFMA}} {
+		if feature.has {
+			r.CPU += "+" + feature.name
+		}
+	}
+	if info, ok := debug.ReadBuildInfo(); ok {
+		for _, s := range info.Settings {
+			if s.Key == "GOAMD64" {
+				r.GOAMD64 = s.Value
+			}
+		}
+	}
+}
