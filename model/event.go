@@ -20,6 +20,7 @@ const (
 	thrustOver              // gas pressure down to thrustEnd × ambient
 	topped                  // vertical speed through 0
 	canopyFull
+	calmed // down to where the wind stops changing with height
 	grounded
 	eventCount
 )
@@ -35,7 +36,7 @@ func (s *Scratch) pending(e event) bool {
 		return s.phase == WaterPhase
 	case thrustOver:
 		return s.phase <= GasPhase
-	case canopyFull:
+	case canopyFull, calmed:
 		return s.phase == CanopyPhase
 	default: // topped, grounded
 		return !s.guided
@@ -65,14 +66,32 @@ func (s *Scratch) level(e event, y []float64) float64 {
 		return y[vHeight]
 	case canopyFull:
 		return v.filling - y[airPath]
+	case calmed:
+		return y[height] - air.CalmHeight
 	default: // grounded
 		return y[height]
 	}
 }
 
+// overshoot is the share of a step that may lie behind an event at which the
+// equations change: what lies behind spoils the interpolant before it.
+const overshoot = 0.01
+
 // next returns the earliest event of the last step and its time, or eventCount
-// and the end of the step.
+// and the end of the step. A step that goes far past an event is made again to
+// end just behind it.
 func (s *Scratch) next(o *ode.Solver) (event, float64) {
+	e, t := s.first(o)
+	if e != eventCount && e != topped && o.T-t > overshoot*(t-o.T0) && t-o.T0 > timeTolerance {
+		if o.Retake(t + overshoot/2*(t-o.T0)) {
+			return s.first(o)
+		}
+	}
+	return e, t
+}
+
+// first returns the earliest event on the interpolant of the last step.
+func (s *Scratch) first(o *ode.Solver) (event, float64) {
 	first, at := eventCount, o.T
 	for e := range eventCount {
 		if !s.pending(e) {

@@ -48,12 +48,19 @@ func (s *Scratch) reset(r *Rocket, site *Site) {
 	if rel == 0 {
 		rel = defaultTolerance
 	}
-	s.ascent.Rel, s.descent.Rel = rel, rel
+	for i := range s.ascent.Rel {
+		s.ascent.Rel[i] = rel
+	}
+	for i := range s.descent.Rel {
+		s.descent.Rel[i] = rel
+	}
+	// The end of thrust is where the last 0.1 % of the overpressure goes.
+	s.ascent.Rel[gasTemp], s.ascent.Rel[gasMass] = rel/10, rel/10
 	// Absolute tolerances are the relative one times the size of a small
 	// flight's quantities.
 	copy(s.ascent.Abs, []float64{
 		along: 10 * rel, height: 10 * rel, vAlong: 3 * rel, vHeight: 3 * rel, pitch: rel, spin: 3 * rel,
-		water: 1e-4 * rel, gasTemp: rel, gasMass: 1e-4 * rel, impulse: rel,
+		water: 1e-4 * rel, gasTemp: 0, gasMass: 0, impulse: rel,
 	})
 	copy(s.descent.Abs, []float64{along: 10 * rel, height: 10 * rel, vAlong: 3 * rel, vHeight: 3 * rel, airPath: rel})
 	s.vehicle = newVehicle(r, site)

@@ -104,6 +104,9 @@ func (c *Column) At(z float64) State {
 	}
 }
 
+// CalmHeight is the height, in m, below which the wind no longer falls.
+const CalmHeight = 1.0
+
 // Wind returns the wind speed, in m/s, at height z, in m above the pad.
 //
 //	w = w₁₀ (max(z, 1 m) / 10 m)^e
@@ -113,5 +116,5 @@ func (c *Column) Wind(z float64) float64 {
 	if c.wind == 0 {
 		return 0
 	}
-	return c.wind * math.Exp(c.exponent*math.Log(max(z, 1)/10))
+	return c.wind * math.Exp(c.exponent*math.Log(max(z, CalmHeight)/10))
 }

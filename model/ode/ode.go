@@ -33,7 +33,7 @@ var (
 // A Solver advances one system. Set the exported fields, Start, then Step.
 type Solver struct {
 	Rates func(t float64, y, dydt []float64) // must not keep y or dydt
-	Rel   float64                            // relative tolerance of each component
+	Rel   []float64                          // relative tolerance of each component
 	Abs   []float64                          // absolute tolerance of each component
 
 	// The last accepted step went from T0 to T, where the state is Y.
@@ -51,7 +51,7 @@ type Solver struct {
 // NewSolver returns a solver for systems of n components.
 func NewSolver(n int) *Solver {
 	cut := func() []float64 { return make([]float64, n) }
-	s := &Solver{Y: cut(), y0: cut(), trial: cut(), quartic: cut(), Abs: cut()}
+	s := &Solver{Y: cut(), y0: cut(), trial: cut(), quartic: cut(), Rel: cut(), Abs: cut()}
 	for i := range s.k {
 		s.k[i] = cut()
 	}
@@ -79,7 +79,21 @@ func (s *Solver) Step(limit float64) bool {
 		s.k[0], s.k[stages-1] = s.k[stages-1], s.k[0]
 	}
 	copy(s.y0, s.Y)
-	s.T0, s.hasQuartic = s.T, false
+	s.T0 = s.T
+	return s.step(limit)
+}
+
+// Retake makes the last step again, to t, which lies inside it.
+func (s *Solver) Retake(t float64) bool {
+	h := s.H
+	ok := s.step(t)
+	s.H = h
+	return ok
+}
+
+// step goes from T0, where the state is y0 with rates k[0].
+func (s *Solver) step(limit float64) bool {
+	s.hasQuartic = false
 	for {
 		h := s.H
 		last := s.T0+h >= limit
@@ -131,7 +145,7 @@ func (s *Solver) attempt(h float64) float64 {
 		for m := range stages {
 			sum += errW[m] * s.k[m][j]
 		}
-		scale := s.Abs[j] + s.Rel*max(math.Abs(s.y0[j]), math.Abs(s.Y[j]))
+		scale := s.Abs[j] + s.Rel[j]*max(math.Abs(s.y0[j]), math.Abs(s.Y[j]))
 		e := math.Abs(h*sum) / scale
 		if !(e <= worst) {
 			worst = e
@@ -178,7 +192,7 @@ func (s *Solver) Cut(t float64) {
 // (1971) 168; from memory), bisecting where that is slow.
 func Root(f func(float64) float64, a, fa, b, fb, tol float64) float64 {
 	side := 0
-	for i := 0; math.Abs(b-a) > tol; i++ {
+	for i := 0; fb != 0 && math.Abs(b-a) > tol; i++ {
 		m := b - fb*(b-a)/(fb-fa)
 		if i >= 30 || !(m > min(a, b) && m < max(a, b)) {
 			m = a + (b-a)/2
