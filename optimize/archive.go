@@ -1,0 +1,297 @@
+package optimize
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+const (
+	mostArchived = 5000 // designs, from 3 goals
+	thinnedTo    = 4500 // designs that remain when there would be more
+	blockSize    = 64   // designs
+)
+
+// An archive holds the feasible designs that no other dominates. The rows are
+// kept in blocks of neighbours with the box around each: a newcomer is compared
+// with the members of a block only where its box allows one to dominate the
+// other.
+type archive struct {
+	m      int
+	bound  int // most designs
+	rows   Rows
+	free   []int32
+	blocks []block
+	count  int
+	hint   int // block that held the last dominating design
+	low    [mostGoals]float64
+	high   [mostGoals]float64
+	marks  []int32
+}
+
+type block struct {
+	rows      []int32
+	low, high [mostGoals]float64
+}
+
+// newArchive takes over rows, divided into blocks of the given lengths.
+func newArchive(m int, rows Rows, blocks []int32) *archive {
+	a := &archive{m: m, rows: rows, bound: math.MaxInt}
+	if m >= 3 {
+		a.bound = mostArchived
+	}
+	for k := range m {
+		a.low[k], a.high[k] = math.Inf(1), math.Inf(-1)
+	}
+	p := int32(0)
+	for _, n := range blocks {
+		b := newBlock()
+		for range n {
+			a.enter(&b, p)
+			p++
+		}
+		a.blocks = append(a.blocks, b)
+	}
+	a.count = int(p)
+	return a
+}
+
+func newBlock() block {
+	b := block{rows: make([]int32, 0, blockSize+1)}
+	for k := range b.low {
+		b.low[k], b.high[k] = math.Inf(1), math.Inf(-1)
+	}
+	return b
+}
+
+func (a *archive) goals(p int32) []float64 { return a.rows.Goals[int(p)*a.m : int(p)*a.m+a.m] }
+
+func (a *archive) enter(b *block, p int32) {
+	b.rows = append(b.rows, p)
+	for k, v := range a.goals(p) {
+		b.low[k], b.high[k] = min(b.low[k], v), max(b.high[k], v)
+		a.low[k], a.high[k] = min(a.low[k], v), max(a.high[k], v)
+	}
+}
+
+// offer puts a feasible design in unless a member dominates it or is equal in
+// goals, within tolerance, with as much slack; members that it outdoes leave.
+func (a *archive) offer(genes, goals []float64, slack float64, tolerance []float64) {
+	if a.hint < len(a.blocks) && a.refused(a.hint, goals, slack, tolerance) {
+		return
+	}
+	a.marks = a.marks[:0]
+	for i := range a.blocks {
+		b := &a.blocks[i]
+		lower, upper := true, true
+		for k, v := range goals {
+			lower = lower && b.low[k] <= v+tolerance[k]
+			upper = upper && b.high[k] >= v-tolerance[k]
+		}
+		if lower && a.refused(i, goals, slack, tolerance) {
+			a.hint = i
+			return
+		}
+		if upper {
+			a.marks = append(a.marks, int32(i))
+		}
+	}
+	a.drop(goals, tolerance)
+	a.place(a.store(genes, goals, slack))
+	if a.count > a.bound {
+		a.thin()
+	}
+}
+
+func (a *archive) refused(i int, goals []float64, slack float64, tolerance []float64) bool {
+	for _, p := range a.blocks[i].rows {
+		worse, better := true, true
+		for k, v := range a.goals(p) {
+			worse = worse && v <= goals[k]+tolerance[k]
+			better = better && v >= goals[k]-tolerance[k]
+		}
+		if worse && (!better || slack <= a.rows.Slack[p]) {
+			return true
+		}
+	}
+	return false
+}
+
+// drop removes the members, in the marked blocks, that goals dominate.
+func (a *archive) drop(goals, tolerance []float64) {
+	emptied := false
+	for _, i := range a.marks {
+		b := &a.blocks[i]
+		kept := b.rows[:0]
+		for _, p := range b.rows {
+			better := true
+			for k, v := range a.goals(p) {
+				better = better && v >= goals[k]-tolerance[k]
+			}
+			if better {
+				a.free = append(a.free, p)
+				a.count--
+			} else {
+				kept = append(kept, p)
+			}
+		}
+		b.rows = kept
+		emptied = emptied || len(kept) == 0
+	}
+	if emptied {
+		a.blocks = slices.DeleteFunc(a.blocks, func(b block) bool { return len(b.rows) == 0 })
+	}
+}
+
+func (a *archive) store(genes, goals []float64, slack float64) int32 {
+	a.count++
+	if k := len(a.free); k > 0 {
+		p := a.free[k-1]
+		a.free = a.free[:k-1]
+		copy(a.rows.Genes[int(p)*len(genes):], genes)
+		copy(a.goals(p), goals)
+		a.rows.Slack[p] = slack
+		return p
+	}
+	a.rows.Genes = append(a.rows.Genes, genes...)
+	a.rows.Goals = append(a.rows.Goals, goals...)
+	a.rows.Slack = append(a.rows.Slack, slack)
+	a.rows.Failed = append(a.rows.Failed, false)
+	return int32(a.rows.Len() - 1)
+}
+
+// place enters the row into the block that it widens least.
+func (a *archive) place(p int32) {
+	if len(a.blocks) == 0 {
+		a.blocks = append(a.blocks, newBlock())
+	}
+	best, least := 0, math.Inf(1)
+	var per [mostGoals]float64
+	for k := range a.m {
+		if a.high[k] > a.low[k] {
+			per[k] = 1 / (a.high[k] - a.low[k])
+		}
+	}
+	goals := a.goals(p)
+	for i := range a.blocks {
+		b := &a.blocks[i]
+		growth := 0.0
+		for k, v := range goals {
+			growth += float64(max(b.low[k]-v, v-b.high[k], 0) * per[k])
+		}
+		if growth < least {
+			best, least = i, growth
+			if growth == 0 {
+				break
+			}
+		}
+	}
+	a.enter(&a.blocks[best], p)
+	if len(a.blocks[best].rows) > blockSize {
+		a.split(best, per)
+	}
+}
+
+// split halves a block across its longest side.
+func (a *archive) split(i int, per [mostGoals]float64) {
+	b := a.blocks[i]
+	side, longest := 0, -1.0
+	for k := range a.m {
+		if l := (b.high[k] - b.low[k]) * per[k]; l > longest {
+			side, longest = k, l
+		}
+	}
+	slices.SortFunc(b.rows, func(p, q int32) int {
+		return cmp.Or(cmp.Compare(a.goals(p)[side], a.goals(q)[side]), int(p-q))
+	})
+	left, right := newBlock(), newBlock()
+	for j, p := range b.rows {
+		if j < len(b.rows)/2 {
+			a.enter(&left, p)
+		} else {
+			a.enter(&right, p)
+		}
+	}
+	a.blocks[i] = left
+	a.blocks = append(a.blocks, right)
+}
+
+// thin takes out the designs that are nearest to a neighbour in their block,
+// never both of a pair, until about thinnedTo remain; the best of each goal
+// stays.
+func (a *archive) thin() {
+	type pair struct {
+		distance float64
+		p, q     int32
+	}
+	var pairs []pair
+	best := make([]int32, a.m)
+	for k := range best {
+		best[k] = a.blocks[0].rows[0]
+	}
+	for i := range a.blocks {
+		rows := a.blocks[i].rows
+		for _, p := range rows {
+			nearest := pair{math.Inf(1), p, p}
+			for k, v := range a.goals(p) {
+				if v < a.goals(best[k])[k] {
+					best[k] = p
+				}
+			}
+			for _, q := range rows {
+				if d := a.apart(p, q); p != q && d < nearest.distance {
+					nearest.distance, nearest.q = d, q
+				}
+			}
+			pairs = append(pairs, nearest)
+		}
+	}
+	slices.SortFunc(pairs, func(x, y pair) int {
+		return cmp.Or(cmp.Compare(x.distance, y.distance), int(x.p-y.p))
+	})
+	gone := make([]bool, a.rows.Len())
+	for _, x := range pairs {
+		if a.count <= thinnedTo {
+			break
+		}
+		if !gone[x.q] && !slices.Contains(best, x.p) {
+			gone[x.p] = true
+			a.free = append(a.free, x.p)
+			a.count--
+		}
+	}
+	for i := range a.blocks {
+		b := newBlock()
+		for _, p := range a.blocks[i].rows {
+			if !gone[p] {
+				a.enter(&b, p)
+			}
+		}
+		a.blocks[i] = b
+	}
+	a.blocks = slices.DeleteFunc(a.blocks, func(b block) bool { return len(b.rows) == 0 })
+}
+
+func (a *archive) apart(p, q int32) float64 {
+	sum := 0.0
+	y := a.goals(q)
+	for k, v := range a.goals(p) {
+		if span := a.high[k] - a.low[k]; span > 0 {
+			sum += float64((v - y[k]) / span * ((v - y[k]) / span))
+		}
+	}
+	return sum
+}
+
+// pack returns the members, block after block, and the lengths of the blocks.
+func (a *archive) pack() (Rows, []int32) {
+	var out Rows
+	var lengths []int32
+	for i := range a.blocks {
+		for _, p := range a.blocks[i].rows {
+			out.appendRow(&a.rows, int(p))
+		}
+		lengths = append(lengths, int32(len(a.blocks[i].rows)))
+	}
+	return out, lengths
+}

@@ -1,0 +1,169 @@
+package optimize
+
+import (
+	"github.com/MaxHalford/eaopt"
+)
+
+// mostTries bounds the mutations that are tried to make a child that was not
+// flown before.
+const mostTries = 10
+
+// first fills children with the first population: the given designs of this
+// island, the rest spread over the space.
+func (e *epoch) first() {
+	e.children = e.children[:0]
+	n := min(e.settings.Population, e.budget)
+	var rows [][]float64
+	for len(rows) < n {
+		g := e.born(nil)
+		rows = append(rows, g.genes)
+	}
+	given := e.given(n)
+	for i, x := range given {
+		for j := range x {
+			rows[i][j] = e.axes[j].gene(x[j])
+		}
+	}
+	stratified(e.axes, rows[len(given):], e.rng)
+	born := e.children
+	e.children = e.children[:0]
+	for i := range born {
+		e.admit(born[i])
+	}
+}
+
+// given deals the problem's own designs round the islands.
+func (e *epoch) given(most int) [][]float64 {
+	var mine [][]float64
+	for i := e.island.Index; i < len(e.problem.First) && len(mine) < most; i += e.settings.Islands {
+		mine = append(mine, e.problem.First[i])
+	}
+	return mine
+}
+
+// born appends a child with the genes of parent, if there is one.
+func (e *epoch) born(parent *genome) *genome {
+	last := len(e.spare) - 1
+	g := e.spare[last]
+	e.spare = e.spare[:last]
+	g.flown = false
+	if parent != nil {
+		copy(g.genes, parent.genes)
+	}
+	e.children = append(e.children, eaopt.Individual{Genome: g})
+	return g
+}
+
+// breed fills children with n children of the parents, fewer where no design
+// is left that was not flown.
+func (e *epoch) breed(parents eaopt.Individuals, n int) {
+	e.children = e.children[:0]
+	for slot := 0; slot < n; {
+		at := len(e.children)
+		slot += e.conceive(parents, n-slot)
+		made := e.children[at:]
+		e.children = e.children[:at]
+		for i := range made {
+			made[i].Mutate(e.rng)
+			e.admit(made[i])
+		}
+	}
+}
+
+// conceive appends the children of one use of one operator, at most room, and
+// returns how many.
+func (e *epoch) conceive(parents eaopt.Individuals, room int) int {
+	op := crossing
+	if e.settings.Algorithm == Default && len(parents) >= smallestPopulation {
+		op = choose(e.island.Credits, e.rng)
+	}
+	at := len(e.children)
+	of := func(i int) *genome { return parents[i].Genome.(*genome) }
+	var picks [4]int
+	switch op {
+	case crossing:
+		a, b := e.couple(len(parents))
+		e.born(of(a))
+		mate := e.born(of(b))
+		if e.rng.Float64() < crossChance {
+			e.children[at].Crossover(e.children[at+1], e.rng)
+		}
+		if room == 1 {
+			e.children = e.children[:at+1]
+			e.spare = append(e.spare, mate)
+		}
+	case differential:
+		distinct(e.rng, len(parents), picks[:4])
+		child := e.born(of(picks[0]))
+		difference(e.axes, child.genes, of(picks[1]).genes, of(picks[2]).genes, of(picks[3]).genes, e.rng)
+	case line:
+		distinct(e.rng, len(parents), picks[:2])
+		child := e.born(of(picks[0]))
+		along(e.axes, child.genes, of(picks[0]).genes, of(picks[1]).genes, e.rng)
+	}
+	for i := at; i < len(e.children); i++ {
+		e.children[i].Genome.(*genome).parent = op
+	}
+	return len(e.children) - at
+}
+
+// couple picks two parents. Members stand in the order of their rank, so that
+// the lower place wins a tournament.
+func (e *epoch) couple(n int) (a, b int) {
+	if e.settings.Algorithm == Reference {
+		return min(e.rng.Intn(n), e.rng.Intn(n)), min(e.rng.Intn(n), e.rng.Intn(n))
+	}
+	if n < 2 {
+		return 0, 0
+	}
+	var picks [2]int
+	distinct(e.rng, n, picks[:])
+	return picks[0], picks[1]
+}
+
+// admit puts a child among the children, changed until it is one that this
+// island has not flown. It is left out where there is none to be found.
+func (e *epoch) admit(child eaopt.Individual) {
+	g := child.Genome.(*genome)
+	settle(e.axes, g.genes)
+	if e.settings.Algorithm == Reference || e.renew(g) {
+		e.children = append(e.children, child)
+		return
+	}
+	e.spare = append(e.spare, g)
+}
+
+// renew makes g a design that was not flown and remembers it.
+func (e *epoch) renew(g *genome) bool {
+	fresh := func() bool {
+		g.print = fingerprint(g.genes)
+		return !memory(e.island.Flown).holds(g.print)
+	}
+	found := fresh()
+	if !found && e.designs > 0 && e.island.Held >= e.designs {
+		return false
+	}
+	for try := 0; try < mostTries && !found; try++ {
+		i := e.rng.Intn(len(g.genes))
+		mutate(&e.axes[i], &g.genes[i], e.rng)
+		g.Mutate(e.rng)
+		found = fresh()
+	}
+	for try := 0; try < e.designs && !found; try++ {
+		next(e.axes, g.genes)
+		found = fresh()
+	}
+	for try := 0; try < mostTries && !found; try++ {
+		anywhere(e.axes, g.genes, e.rng)
+		found = fresh()
+	}
+	if found {
+		e.remember(g.print)
+	}
+	return found
+}
+
+func (e *epoch) remember(print uint64) {
+	e.island.Flown = memory(e.island.Flown).with(print, e.island.Held)
+	e.island.Held++
+}

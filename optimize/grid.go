@@ -1,0 +1,141 @@
+package optimize
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// An axis turns one variable into a gene and back. The gene of a continuous
+// variable is its value, the gene of any other is the index of its value: the
+// operators move on the index, where steps have equal length.
+type axis struct {
+	low, high float64 // of the gene
+	whole     bool    // the gene is an index
+	from      float64
+	step      float64
+	choices   []float64
+}
+
+// stepTolerance is the share of a step by which the last one may miss To, so
+// that (0.45 − 0.12) / 0.005 counts 66 steps and not 65.
+const stepTolerance = 1e-6
+
+func newAxis(v Variable) axis {
+	switch {
+	case len(v.Choices) > 0:
+		return axis{high: float64(len(v.Choices) - 1), whole: true, choices: v.Choices}
+	case v.Step > 0:
+		steps := math.Floor((v.To-v.From)/v.Step + stepTolerance)
+		return axis{high: max(steps, 0), whole: true, from: v.From, step: v.Step}
+	case v.From == v.To: // a single value
+		return axis{whole: true, from: v.From}
+	}
+	return axis{low: v.From, high: v.To}
+}
+
+func (a *axis) value(gene float64) float64 {
+	switch {
+	case !a.whole:
+		return gene
+	case a.choices != nil:
+		return a.choices[int(gene)]
+	}
+	return a.from + float64(gene*a.step)
+}
+
+// gene returns the gene whose value is nearest to x.
+func (a *axis) gene(x float64) float64 {
+	switch {
+	case !a.whole:
+		return a.settle(x)
+	case a.choices != nil:
+		best := 0
+		for i, c := range a.choices {
+			if math.Abs(c-x) < math.Abs(a.choices[best]-x) {
+				best = i
+			}
+		}
+		return float64(best)
+	case a.step == 0:
+		return 0
+	}
+	return a.settle((x - a.from) / a.step)
+}
+
+// settle returns the gene nearest to g that the axis allows.
+func (a *axis) settle(g float64) float64 {
+	if a.whole {
+		g = math.Round(g)
+	}
+	return min(max(g, a.low), a.high)
+}
+
+// mostCombinations bounds the grids that are walked to find the designs left.
+const mostCombinations = 1 << 20
+
+// combinations returns the number of designs that the axes allow, 0 where it
+// is without bound or above mostCombinations.
+func combinations(axes []axis) int {
+	n := 1
+	for i := range axes {
+		if !axes[i].whole || axes[i].high >= mostCombinations {
+			return 0
+		}
+		n *= int(axes[i].high) + 1
+		if n > mostCombinations {
+			return 0
+		}
+	}
+	return n
+}
+
+// next advances genes to the following design of the grid, the first design
+// after the last.
+func next(axes []axis, genes []float64) {
+	for i := range axes {
+		if genes[i] < axes[i].high {
+			genes[i]++
+			return
+		}
+		genes[i] = 0
+	}
+}
+
+// check lists all that is wrong with the problem.
+func (p *Problem) check() error {
+	var faults []error
+	fault := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
+	if len(p.Variables) == 0 {
+		fault("variables: none, want at least one")
+	}
+	for i, v := range p.Variables {
+		switch {
+		case len(v.Choices) > 0:
+		case math.IsNaN(v.To-v.From) || math.IsInf(v.To-v.From, 0) || v.From > v.To:
+			fault("variable %q: %v to %v, want a finite range", v.Name, v.From, v.To)
+		case v.Step < 0 || math.IsNaN(v.Step):
+			fault("variable %q: step %v, want ≥ 0", v.Name, v.Step)
+		}
+		for k, x := range p.First {
+			if len(x) == len(p.Variables) && math.IsNaN(x[i]) {
+				fault("first design %d: %s is not a number", k, v.Name)
+			}
+		}
+	}
+	for k, x := range p.First {
+		if len(x) != len(p.Variables) {
+			fault("first design %d: %d values, want %d", k, len(x), len(p.Variables))
+		}
+	}
+	if p.Goals < 1 || p.Goals > mostGoals {
+		fault("goals: %d, want 1 to %d", p.Goals, mostGoals)
+	}
+	if p.Limits < 0 {
+		fault("limits: %d, want ≥ 0", p.Limits)
+	}
+	if p.Evaluator == nil {
+		fault("evaluator: none, want one")
+	}
+	return errors.Join(faults...)
+}

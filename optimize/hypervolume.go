@@ -1,0 +1,165 @@
+package optimize
+
+import (
+	"slices"
+)
+
+// Hypervolume returns the volume that points dominate below ref: exact, in the
+// product of the units of the goals. All goals are minimised; points that are
+// not below ref in every goal count nothing. It serves 1 to 5 goals: O(n log n)
+// for 1 and 2, a sweep over a staircase for 3, and one sweep more for each
+// goal above, so that 100 points take well under 1 s at 5 goals and 1000 do
+// not.
+func Hypervolume(points [][]float64, ref []float64) float64 {
+	inside := make([][]float64, 0, len(points))
+	for _, p := range points {
+		if below(p, ref) {
+			inside = append(inside, p)
+		}
+	}
+	return volume(inside, ref)
+}
+
+func below(p, ref []float64) bool {
+	for k, v := range ref {
+		if !(p[k] < v) {
+			return false
+		}
+	}
+	return true
+}
+
+// volume sweeps along the last goal. It reorders points, all of which are
+// below ref.
+func volume(points [][]float64, ref []float64) float64 {
+	last := len(ref) - 1
+	if len(points) == 0 {
+		return 0
+	}
+	slices.SortFunc(points, func(a, b []float64) int {
+		for k := last; k >= 0; k-- {
+			if a[k] != b[k] {
+				if a[k] < b[k] {
+					return -1
+				}
+				return 1
+			}
+		}
+		return 0
+	})
+	switch last {
+	case 0:
+		return ref[0] - points[0][0]
+	case 1:
+		return area(points, ref)
+	case 2:
+		return volume3(points, ref)
+	}
+	sum := 0.0
+	slice := make([][]float64, 0, len(points))
+	scratch := make([][]float64, 0, len(points))
+	for i, p := range points {
+		if !covered(slice, p[:last]) {
+			slice = slices.DeleteFunc(slice, func(q []float64) bool { return noWorse(p[:last], q) })
+			slice = append(slice, p[:last])
+		}
+		top := ref[last]
+		if i+1 < len(points) {
+			top = points[i+1][last]
+		}
+		if top > p[last] {
+			scratch = append(scratch[:0], slice...)
+			sum += float64((top - p[last]) * volume(scratch, ref[:last]))
+		}
+	}
+	return sum
+}
+
+func covered(set [][]float64, p []float64) bool {
+	for _, q := range set {
+		if noWorse(q, p) {
+			return true
+		}
+	}
+	return false
+}
+
+// area takes points sorted by their second goal.
+func area(points [][]float64, ref []float64) float64 {
+	sum, edge := 0.0, ref[0]
+	for _, p := range points {
+		if p[0] < edge {
+			sum += float64((edge - p[0]) * (ref[1] - p[1]))
+			edge = p[0]
+		}
+	}
+	return sum
+}
+
+// volume3 takes points sorted by their third goal.
+func volume3(points [][]float64, ref []float64) float64 {
+	s := staircase{x0: points[0][0], y0: points[0][1], x1: ref[0], y1: ref[1]}
+	for _, p := range points {
+		s.x0, s.y0 = min(s.x0, p[0]), min(s.y0, p[1])
+	}
+	sum := 0.0
+	covered := 0.0
+	z := points[0][2]
+	for _, p := range points {
+		sum += float64(covered * (p[2] - z))
+		z = p[2]
+		covered += s.add(p[0], p[1])
+	}
+	return sum + float64(covered*(ref[2]-z))
+}
+
+// A staircase is the part of a rectangle that lies above and right of some
+// corners. The corners are kept with x rising and y falling.
+type staircase struct {
+	x0, y0, x1, y1 float64
+	corners        []stair // y holds x, z holds y
+}
+
+// add puts a corner in and returns the area that it adds.
+func (s *staircase) add(x, y float64) float64 {
+	x, y = max(x, s.x0), max(y, s.y0)
+	c := s.corners
+	i := 0
+	if len(c) > 16 {
+		i = after(c, x)
+	} else {
+		for i < len(c) && c[i].y <= x {
+			i++
+		}
+	}
+	height := s.y1
+	if i > 0 {
+		height = c[i-1].z
+	}
+	if height <= y {
+		return 0
+	}
+	gain, left, j := 0.0, x, i
+	for ; j < len(c) && c[j].z >= y; j++ {
+		gain += float64((c[j].y - left) * (height - y))
+		left, height = c[j].y, c[j].z
+	}
+	right := s.x1
+	if j < len(c) {
+		right = c[j].y
+	}
+	gain += float64((right - left) * (height - y))
+	if i > 0 && c[i-1].y == x { // the new corner lies below the one before
+		i--
+	}
+	if i == j {
+		c = append(c, stair{})
+		copy(c[i+1:], c[i:])
+		c[i] = stair{x, y}
+	} else {
+		c[i] = stair{x, y}
+		c = append(c[:i+1], c[j:]...)
+	}
+	s.corners = c
+	return gain
+}

@@ -1,0 +1,96 @@
+package optimize
+
+import "slices"
+
+// An Island is one population with all that its next epoch depends on: plain
+// numbers and slices of them. The zero Island but for Index is one that has
+// not begun.
+type Island struct {
+	Index      int // place in the ring, from 0
+	Generation int // generations bred, the first population not counted
+	Flights    int // evaluations, failed ones included
+	Feasible   int // of them without a violation
+	Failed     int // of them that could not be computed
+	Exhausted  bool
+
+	Population Rows // best first; migrants at the end
+	Archive    Rows // feasible and non-dominated, without violations
+	Blocks     []int32
+
+	Credits []float64 // of each operator, smoothed share of children that survive
+	Scales  []float64 // of each limit, the largest violation so far, 0: none yet
+	Worst   []float64 // of each goal, the largest among feasible designs; nil: none yet
+	Flown   []uint64  // open table of fingerprints, 0 where a place is free
+	Held    int       // fingerprints in Flown: flights and migrants
+}
+
+// Rows are designs and their results, a column a field: design i of a problem
+// with n variables has its genes at Genes[i·n : (i+1)·n], and so on.
+type Rows struct {
+	Genes      []float64 // the value of a continuous variable, else the index of the value
+	Goals      []float64
+	Violations []float64
+	Slack      []float64
+	Failed     []bool
+}
+
+// Len returns the number of designs.
+func (r *Rows) Len() int { return len(r.Slack) }
+
+func (r *Rows) clone() Rows {
+	return Rows{
+		Genes:      slices.Clone(r.Genes),
+		Goals:      slices.Clone(r.Goals),
+		Violations: slices.Clone(r.Violations),
+		Slack:      slices.Clone(r.Slack),
+		Failed:     slices.Clone(r.Failed),
+	}
+}
+
+// appendRow appends design i of from, a set of rows of the same problem.
+func (r *Rows) appendRow(from *Rows, i int) {
+	n, m, l := from.widths()
+	r.Genes = append(r.Genes, from.Genes[i*n:i*n+n]...)
+	r.Goals = append(r.Goals, from.Goals[i*m:i*m+m]...)
+	r.Violations = append(r.Violations, from.Violations[i*l:i*l+l]...)
+	r.Slack = append(r.Slack, from.Slack[i])
+	r.Failed = append(r.Failed, from.Failed[i])
+}
+
+// widths returns the lengths of one design's genes, goals and violations.
+func (r *Rows) widths() (n, m, l int) {
+	k := max(r.Len(), 1)
+	return len(r.Genes) / k, len(r.Goals) / k, len(r.Violations) / k
+}
+
+func (isl *Island) clone() Island {
+	c := *isl
+	c.Population, c.Archive = isl.Population.clone(), isl.Archive.clone()
+	c.Blocks = slices.Clone(isl.Blocks)
+	c.Credits, c.Scales, c.Worst = slices.Clone(isl.Credits), slices.Clone(isl.Scales), slices.Clone(isl.Worst)
+	c.Flown = slices.Clone(isl.Flown)
+	return c
+}
+
+// designs returns the rows as designs that share no memory with them.
+// Rows without violations get zeros.
+func (r *Rows) designs(p *Problem, axes []axis) []Design {
+	n, m, l := len(axes), p.Goals, p.Limits
+	out := make([]Design, r.Len())
+	for i := range out {
+		x := make([]float64, n)
+		for j := range x {
+			x[j] = axes[j].value(r.Genes[i*n+j])
+		}
+		out[i] = Design{X: x, Result: Result{
+			Goals:      slices.Clone(r.Goals[i*m : i*m+m]),
+			Violations: make([]float64, l),
+			Slack:      r.Slack[i],
+			Failed:     r.Failed[i],
+		}}
+		if len(r.Violations) > 0 {
+			copy(out[i].Violations, r.Violations[i*l:i*l+l])
+		}
+	}
+	return out
+}

@@ -1,0 +1,172 @@
+package optimize
+
+import (
+	"cmp"
+	"slices"
+)
+
+// mostGoals bounds the goals of a problem.
+const mostGoals = 5
+
+// A ranker sorts points into fronts: front 0 holds the points that no other
+// dominates, front k those that only fronts below k dominate. Its buffers are
+// reused.
+type ranker struct {
+	order  []int32
+	tails  []float64 // 2 goals: of each front, the lowest second goal so far
+	stairs [][]stair // 3 goals: of each front, the lower envelope of goals 2, 3
+	member [][]int32 // 4 and 5 goals
+}
+
+type stair struct{ y, z float64 }
+
+// sort writes the front of each of the n points into front and returns the
+// number of fronts. Point i has its goals at goals[i·m], all finite and
+// minimised. Among points equal in all goals the one with the largest slack is
+// taken as dominating the others, then the lowest index; with slack nil they
+// share a front.
+//
+// O(n log n) for 2 goals, by binary search over the tails of the fronts;
+// for 3 the same over staircases; from 4 efficient non-dominated sort with
+// binary search (Zhang, Tian, Cheng & Jin, IEEE TEC 19(2) 201–213, 2015).
+func (r *ranker) sort(goals []float64, m int, slack []float64, front []int32) int {
+	n := len(front)
+	r.order = r.order[:0]
+	for i := range n {
+		r.order = append(r.order, int32(i))
+	}
+	slices.SortFunc(r.order, func(a, b int32) int {
+		x, y := goals[int(a)*m:int(a)*m+m], goals[int(b)*m:int(b)*m+m]
+		for k, v := range x {
+			if v != y[k] {
+				if v < y[k] {
+					return -1
+				}
+				return 1
+			}
+		}
+		if slack != nil && slack[a] != slack[b] {
+			return cmp.Compare(slack[b], slack[a])
+		}
+		return int(a - b)
+	})
+	count := 0
+	for i, p := range r.order {
+		x := goals[int(p)*m : int(p)*m+m]
+		if slack == nil && i > 0 {
+			before := int(r.order[i-1])
+			if slices.Equal(x, goals[before*m:before*m+m]) {
+				front[p] = front[before]
+				continue
+			}
+		}
+		// No later point dominates this one, and a front that does not hold a
+		// point that dominates it is followed by none that does.
+		low, high := 0, count
+		for low < high {
+			mid := (low + high) / 2
+			if r.dominates(mid, goals, m, x) {
+				low = mid + 1
+			} else {
+				high = mid
+			}
+		}
+		if low == count {
+			r.open(count, m)
+			count++
+		}
+		r.insert(low, p, x)
+		front[p] = int32(low)
+	}
+	return count
+}
+
+// dominates tells whether front f holds a point that is nowhere worse than x.
+func (r *ranker) dominates(f int, goals []float64, m int, x []float64) bool {
+	switch m {
+	case 1:
+		return true
+	case 2:
+		return r.tails[f] <= x[1]
+	case 3:
+		s := r.stairs[f]
+		i := after(s, x[1])
+		return i > 0 && s[i-1].z <= x[2]
+	}
+	members := r.member[f]
+	// The last ones are the likeliest to dominate: their first goal is nearest.
+	for i := len(members) - 1; i >= 0; i-- {
+		q := goals[int(members[i])*m : int(members[i])*m+m]
+		if noWorse(q, x) {
+			return true
+		}
+	}
+	return false
+}
+
+func noWorse(a, b []float64) bool {
+	for k, v := range a {
+		if v > b[k] {
+			return false
+		}
+	}
+	return true
+}
+
+func (r *ranker) open(f, m int) {
+	switch {
+	case m == 2:
+		r.tails = append(r.tails[:f], 0)
+	case m == 3 && f == len(r.stairs):
+		r.stairs = append(r.stairs, nil)
+	case m == 3:
+		r.stairs[f] = r.stairs[f][:0]
+	case m > 3 && f == len(r.member):
+		r.member = append(r.member, nil)
+	case m > 3:
+		r.member[f] = r.member[f][:0]
+	}
+}
+
+func (r *ranker) insert(f int, p int32, x []float64) {
+	switch {
+	case len(x) == 2:
+		r.tails[f] = x[1]
+	case len(x) == 3:
+		r.stairs[f] = climb(r.stairs[f], stair{x[1], x[2]})
+	case len(x) > 3:
+		r.member[f] = append(r.member[f], p)
+	}
+}
+
+// after returns the number of stairs whose y is at most y.
+func after(s []stair, y float64) int {
+	low, high := 0, len(s)
+	for low < high {
+		mid := (low + high) / 2
+		if s[mid].y <= y {
+			low = mid + 1
+		} else {
+			high = mid
+		}
+	}
+	return low
+}
+
+// climb adds p, which s does not dominate, to the staircase s: y rises, z
+// falls along it.
+func climb(s []stair, p stair) []stair {
+	i := after(s, p.y)
+	if i > 0 && s[i-1].y == p.y {
+		i--
+	}
+	j := i
+	for j < len(s) && s[j].z >= p.z {
+		j++
+	}
+	if j == i {
+		return slices.Insert(s, i, p)
+	}
+	s[i] = p
+	return append(s[:i+1], s[j:]...)
+}
