@@ -5,22 +5,44 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strconv"
 
 	"github.com/apache/arrow/go/v15/arrow"
 	"github.com/apache/arrow/go/v15/arrow/array"
 	"github.com/apache/arrow/go/v15/arrow/memory"
 	"github.com/apache/arrow/go/v15/parquet/file"
+	"github.com/apache/arrow/go/v15/parquet/metadata"
 	"github.com/apache/arrow/go/v15/parquet/pqarrow"
 )
 
-// ReadParquet reads a table that WriteTable wrote, with its schema metadata.
-// A damaged file, one of another origin and one of a newer format are refused.
+// ReadTable reads a Parquet file of the run folder dir whose run.json is r. It
+// compares the hash before it decodes.
+func (r Run) ReadTable(dir, name string) (Table, Meta, error) {
+	path := filepath.Join(dir, name)
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return Table{}, Meta{}, fmt.Errorf("read %s: %w", path, cause(err))
+	}
+	if sum := hash(data); sum != r.Files[name] {
+		return Table{}, Meta{}, fmt.Errorf("read %s: SHA-256 %.8s, run.json has %.8s", path, sum, r.Files[name])
+	}
+	return decode(path, data)
+}
+
+// ReadParquet reads a table that WriteTable wrote, with its schema metadata. A
+// file cut short, one of another origin and one of a newer format are refused.
+// It trusts the bytes: changed ones can exhaust the memory. Those of a run are
+// read with Run.ReadTable, which does not.
 func ReadParquet(path string) (Table, Meta, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return Table{}, Meta{}, fmt.Errorf("read %s: %w", path, cause(err))
 	}
+	return decode(path, data)
+}
+
+func decode(path string, data []byte) (Table, Meta, error) {
 	t, m, err := decodeParquet(data)
 	if err != nil {
 		return Table{}, Meta{}, fmt.Errorf("read %s: %w", path, err)
@@ -29,7 +51,7 @@ func ReadParquet(path string) (Table, Meta, error) {
 }
 
 func decodeParquet(data []byte) (t Table, m Meta, err error) {
-	// The reader panics on some damaged files.
+	// The Parquet reader panics on some damaged files.
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("damaged: %v", r)
@@ -48,7 +70,7 @@ func decodeParquet(data []byte) (t Table, m Meta, err error) {
 	if err != nil {
 		return t, m, err
 	}
-	if m, err = meta(table.Schema().Metadata()); err != nil {
+	if m, err = meta(r.MetaData().KeyValueMetadata()); err != nil {
 		return t, m, err
 	}
 	for i, field := range table.Schema().Fields() {
@@ -61,10 +83,12 @@ func decodeParquet(data []byte) (t Table, m Meta, err error) {
 	return t, m, t.check()
 }
 
-func meta(kv arrow.Metadata) (Meta, error) {
+func meta(kv metadata.KeyValueMetadata) (Meta, error) {
 	value := func(key string) string {
-		v, _ := kv.GetValue(key)
-		return v
+		if v := kv.FindValue(key); v != nil {
+			return *v
+		}
+		return ""
 	}
 	format, err := strconv.Atoi(value("ullage.format"))
 	if err != nil || format < 1 {
