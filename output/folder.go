@@ -129,8 +129,8 @@ func (f *Folder) WriteFile(name string, data []byte) error {
 }
 
 // Finish writes run.json. It sets the format, version, machine, brief, seed
-// and files of r; the rest is the caller's.
-func (f *Folder) Finish(r Run) error {
+// and files of r, which it returns; the rest is the caller's.
+func (f *Folder) Finish(r Run) (Run, error) {
 	r.Format, r.Version, r.Brief, r.Seed = Format, f.Meta.Version, f.Meta.Brief, f.Meta.Seed
 	r.Files = maps.Clone(f.files)
 	r.machine()
@@ -138,9 +138,9 @@ func (f *Folder) Finish(r Run) error {
 	encoder := json.NewEncoder(&out)
 	encoder.SetIndent("", "  ")
 	if err := encoder.Encode(r); err != nil {
-		return fmt.Errorf("write %s: %w", filepath.Join(f.Dir, runName), err)
+		return r, fmt.Errorf("write %s: %w", filepath.Join(f.Dir, runName), err)
 	}
-	return WriteFile(filepath.Join(f.Dir, runName), out.Bytes())
+	return r, WriteFile(filepath.Join(f.Dir, runName), out.Bytes())
 }
 
 // Close releases the folder. It may be called again.

@@ -26,13 +26,7 @@ func (l Layout) FlyJSON(r Row) ([]byte, error) {
 	flight.add("slacks", &slacks)
 	flight.add("warnings", r.Warnings.Keys())
 
-	var out bytes.Buffer
-	encoder := json.NewEncoder(&out)
-	encoder.SetIndent("", "  ")
-	if err := encoder.Encode(&flight); err != nil {
-		return nil, err
-	}
-	return out.Bytes(), nil
+	return flight.bytes()
 }
 
 // An object is a JSON object that keeps the order of its keys, which a map
@@ -66,5 +60,16 @@ func (o *object) MarshalJSON() ([]byte, error) {
 		}
 	}
 	out.WriteByte('}')
+	return out.Bytes(), nil
+}
+
+// bytes returns the object as indented JSON with a final newline.
+func (o *object) bytes() ([]byte, error) {
+	var out bytes.Buffer
+	encoder := json.NewEncoder(&out)
+	encoder.SetIndent("", "  ")
+	if err := encoder.Encode(o); err != nil {
+		return nil, err
+	}
 	return out.Bytes(), nil
 }

@@ -23,8 +23,10 @@ type Run struct {
 	GOAMD64     string            `json:"goamd64,omitempty"`
 	Brief       string            `json:"brief_sha256"`
 	Seed        uint64            `json:"seed"`
+	Set         []string          `json:"set,omitempty"` // values that replaced the brief's
 	State       State             `json:"state"`
 	Stop        string            `json:"stop"` // why it ended, in words
+	Advice      string            `json:"advice,omitempty"` // what to change before searching again
 	Flights     int               `json:"flights"`
 	Feasible    int               `json:"feasible"` // flights that met every limit
 	Failed      int               `json:"failed"`   // flights that could not be computed

@@ -1,6 +1,9 @@
 package brief
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // A Sense is the direction of a goal.
 type Sense int
@@ -36,12 +39,39 @@ func (g *Goal) Minimised(v float64) float64 {
 	return math.Abs(v - g.Target)
 }
 
+// Natural returns what a goal's minimised value stands for, in SI: the metric
+// itself, capped where the goal is, or for Nearest the distance to its target.
+func (g *Goal) Natural(minimised float64) float64 {
+	if g.Sense == Highest {
+		return -minimised
+	}
+	return minimised
+}
+
+// Describe returns the goal in words, in SI: "highest", "highest up to 2 cal",
+// "nearest 100 m".
+func (g *Goal) Describe() string {
+	unit := " " + g.Unit
+	if g.Unit == "1" {
+		unit = ""
+	}
+	switch {
+	case g.Sense == Nearest:
+		return fmt.Sprintf("nearest %g%s", g.Target, unit)
+	case !math.IsInf(g.UpTo, 0) && g.Sense == Highest:
+		return fmt.Sprintf("highest up to %g%s", g.UpTo, unit)
+	case !math.IsInf(g.UpTo, 0):
+		return fmt.Sprintf("lowest down to %g%s", g.UpTo, unit)
+	}
+	return g.Sense.String()
+}
+
 // maxGoals is what the search can rank.
 const maxGoals = 5
 
 // goals reads [goals].
 func (p *parser) goals(b *Brief) {
-	entries := p.entries("goals", metricKeys())
+	entries := p.entries("goals", metricKeys(), aMetric)
 	for i, e := range entries {
 		if i == maxGoals {
 			p.fault(e.node, "goal 6", "at most 5")

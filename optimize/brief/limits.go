@@ -19,7 +19,7 @@ type Limit struct {
 // The proof ratio that a search keeps to, and the least that an explicit limit
 // may ask for.
 const (
-	proofRatio      = 1.5 // common practice, no source
+	ProofRatio      = 1.5 // common practice, no source
 	leastProofRatio = 1.1 // ours
 )
 
@@ -32,7 +32,7 @@ var signed = []model.Figure{
 // limits reads [limits] and adds the built-in one where it has none.
 func (p *parser) limits(b *Brief) {
 	proof := false
-	for _, e := range p.entries("limits", metricKeys()) {
+	for _, e := range p.entries("limits", metricKeys(), aMetric) {
 		proof = proof || e.key == "proof_ratio"
 		if l, ok := p.limit(e); ok {
 			b.Limits = append(b.Limits, l)
@@ -40,7 +40,7 @@ func (p *parser) limits(b *Brief) {
 	}
 	if !proof {
 		l := newLimit("proof_ratio")
-		l.AtLeast, l.BuiltIn = proofRatio, true
+		l.AtLeast, l.BuiltIn = ProofRatio, true
 		b.Limits = append(b.Limits, l)
 	}
 }

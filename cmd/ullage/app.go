@@ -1,0 +1,198 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"runtime/debug"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"ullage/optimize/brief"
+)
+
+// Exit codes besides 0, done.
+const (
+	exitFailed      = 1 // file, disk
+	exitUsage       = 2 // bad usage or brief
+	exitInfeasible  = 3 // ran, but no design meets the limits, or the flight could not be computed
+	exitInterrupted = 130
+)
+
+// streams are what a command reads and writes.
+type streams struct {
+	in  io.Reader
+	out io.Writer // results
+	err io.Writer // everything else
+}
+
+// A coded error chooses the exit code.
+type coded struct {
+	error
+	code int
+}
+
+func (c coded) Unwrap() error { return c.error }
+
+func usage(format string, args ...any) error {
+	return coded{fmt.Errorf(format, args...), exitUsage}
+}
+
+// report prints what went wrong and returns the exit code.
+func (s streams) report(err error) int {
+	if err == nil {
+		return 0
+	}
+	fmt.Fprintln(s.err, err)
+	var c coded
+	if errors.As(err, &c) {
+		return c.code
+	}
+	return exitFailed
+}
+
+// run is the whole program but for its exit.
+func run(ctx context.Context, args []string, s streams) error {
+	// The library prints its own errors and exits: here both belong to main.
+	cli.OsExiter = func(int) {}
+	cli.ErrWriter = io.Discard
+	app := &cli.App{
+		Name:                 "ullage",
+		Usage:                "settle the numbers of a water rocket before it is built and before it flies",
+		Version:              version(),
+		HideHelpCommand:      true,
+		EnableBashCompletion: true,
+		Reader:               s.in,
+		Writer:               s.out,
+		ErrWriter:            s.err,
+		Commands:             []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.schemaCommand()},
+		ExitErrHandler:       func(*cli.Context, error) {},
+		OnUsageError:         badUsage,
+		Action: func(c *cli.Context) error {
+			if c.Args().Present() {
+				return usage("command %q: want one of check, fly, search, schema", c.Args().First())
+			}
+			return cli.ShowAppHelp(c)
+		},
+	}
+	for _, command := range app.Commands {
+		command.OnUsageError = badUsage
+		command.HideHelpCommand = true
+	}
+	return app.RunContext(ctx, flagsFirst(app, args))
+}
+
+func badUsage(_ *cli.Context, err error, _ bool) error { return usage("%v", err) }
+
+// flagsFirst moves the flags of a command before its arguments: the library
+// takes every flag behind the first argument for an argument.
+func flagsFirst(app *cli.App, args []string) []string {
+	if len(args) < 2 {
+		return args
+	}
+	command := app.Command(args[1])
+	if command == nil {
+		return args
+	}
+	takesValue := map[string]bool{}
+	for _, flag := range command.Flags {
+		if _, isBool := flag.(*cli.BoolFlag); !isBool {
+			for _, name := range flag.Names() {
+				takesValue[name] = true
+			}
+		}
+	}
+	var flags, rest []string
+	for i := 2; i < len(args); i++ {
+		arg := args[i]
+		switch {
+		case arg == "--":
+			rest = append(rest, args[i+1:]...)
+			i = len(args)
+		case len(arg) > 1 && arg[0] == '-':
+			flags = append(flags, arg)
+			if takesValue[strings.TrimLeft(arg, "-")] && i+1 < len(args) {
+				i++
+				flags = append(flags, args[i])
+			}
+		default:
+			rest = append(rest, arg)
+		}
+	}
+	moved := append([]string{args[0], args[1]}, flags...)
+	return append(append(moved, "--"), rest...)
+}
+
+// version names the build: the module's version, or the commit it was built
+// from.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	v := info.Main.Version
+	for _, setting := range info.Settings {
+		switch {
+		case setting.Key == "vcs.revision" && (v == "" || v == "(devel)"):
+			v = setting.Value
+		case setting.Key == "vcs.modified" && setting.Value == "true" && !strings.HasSuffix(v, "+dirty"):
+			v += "+dirty"
+		}
+	}
+	return v
+}
+
+// Flags that several commands share.
+var (
+	setFlag = &cli.StringSliceFlag{
+		Name:  "set",
+		Usage: "replace a value of the brief, as in --set \"chamber.throat=9 mm\"; a varied key is then fixed",
+	}
+	formatFlag = &cli.StringFlag{Name: "format", Value: "text", Usage: "text or json"}
+	quietFlag  = &cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "no progress and no notes"}
+)
+
+// oneArgument returns the only argument of a command.
+func oneArgument(c *cli.Context, what string) (string, error) {
+	if c.NArg() != 1 {
+		return "", usage("%s: %d arguments, want one, %s", c.Command.Name, c.NArg(), what)
+	}
+	return c.Args().First(), nil
+}
+
+// wantsJSON reports which of the two formats was asked for.
+func wantsJSON(c *cli.Context) (bool, error) {
+	switch f := c.String(formatFlag.Name); f {
+	case "text", "json":
+		return f == "json", nil
+	default:
+		return false, usage("--format %s: want text or json", f)
+	}
+}
+
+// readBrief reads the brief that a command names, "-" being standard input,
+// with its --set applied.
+func (s streams) readBrief(c *cli.Context) (*brief.Brief, error) {
+	name, err := oneArgument(c, "a brief")
+	if err != nil {
+		return nil, err
+	}
+	var src []byte
+	if name == "-" {
+		name = "standard input"
+		src, err = io.ReadAll(s.in)
+	} else {
+		src, err = os.ReadFile(name)
+	}
+	if err != nil {
+		return nil, err
+	}
+	b, err := brief.Parse(name, src, c.StringSlice(setFlag.Name)...)
+	if err != nil {
+		return nil, coded{err, exitUsage}
+	}
+	return b, nil
+}

@@ -1,0 +1,89 @@
+package main
+
+import (
+	"os/exec"
+	"strings"
+	"testing"
+)
+
+// allowed says which of our packages each may import besides those in its own
+// tree: model and optimize stand on their own, so that either can be used
+// without the other.
+var allowed = map[string][]string{
+	"ullage/model":          {},
+	"ullage/constraints":    {"ullage/model"},
+	"ullage/optimize":       {},
+	"ullage/optimize/brief": {"ullage/model", "ullage/constraints", "ullage/optimize"},
+	"ullage/output":         {"ullage/optimize", "ullage/model"},
+	"ullage/benchmarks":     {"ullage/model", "ullage/constraints", "ullage/optimize", "ullage/output"},
+	"ullage/testdata":       {},
+}
+
+// owners names the only package that may import a library.
+var owners = map[string]string{
+	"github.com/apache/arrow":         "ullage/output",
+	"github.com/MaxHalford/eaopt":     "ullage/optimize",
+	"github.com/pelletier/go-toml":    "ullage/optimize/brief",
+	"github.com/invopop/jsonschema":   "ullage/optimize/brief",
+	"github.com/urfave/cli":           "ullage/cmd/ullage",
+	"github.com/vbauerster/mpb":       "ullage/cmd/ullage",
+	"github.com/rogpeppe/go-internal": "ullage/cmd/ullage",
+}
+
+// home returns the longest entry of allowed that holds the package.
+func home(pkg string) string {
+	best := ""
+	for tree := range allowed {
+		if within(pkg, tree) && len(tree) > len(best) {
+			best = tree
+		}
+	}
+	return best
+}
+
+func within(pkg, tree string) bool { return pkg == tree || strings.HasPrefix(pkg, tree+"/") }
+
+func TestImportArrows(t *testing.T) {
+	list, err := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "ullage/...").Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	seen := 0
+	for line := range strings.Lines(string(list)) {
+		fields := strings.Fields(line)
+		pkg := fields[0]
+		from := home(pkg)
+		if from == "" && !within(pkg, "ullage/cmd") {
+			t.Errorf("%s: a package outside the layout", pkg)
+		}
+		for _, target := range fields[1:] {
+			for library, owner := range owners {
+				if within(target, library) && !within(pkg, owner) {
+					t.Errorf("%s imports %s: only %s may", pkg, target, owner)
+				}
+			}
+			if !within(target, "ullage") || within(pkg, "ullage/cmd") {
+				continue
+			}
+			seen++
+			if !permitted(from, target) {
+				t.Errorf("%s imports %s: want only %v", pkg, target, allowed[from])
+			}
+		}
+	}
+	if seen == 0 {
+		t.Error("no import of ours seen: the test looks at nothing")
+	}
+}
+
+func permitted(from, target string) bool {
+	if within(target, from) {
+		return home(target) == from || from == "ullage/model" || from == "ullage/optimize" && target == from
+	}
+	for _, tree := range allowed[from] {
+		if within(target, tree) {
+			return true
+		}
+	}
+	return false
+}

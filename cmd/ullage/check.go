@@ -1,0 +1,72 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/output"
+)
+
+func (s streams) checkCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "check",
+		Usage:     "validate a brief and print what follows from it",
+		ArgsUsage: "BRIEF",
+		Flags:     []cli.Flag{setFlag, formatFlag},
+		Action: func(c *cli.Context) error {
+			asJSON, err := wantsJSON(c)
+			if err != nil {
+				return err
+			}
+			b, err := s.readBrief(c)
+			if err != nil {
+				return err
+			}
+			return s.check(b, asJSON)
+		},
+	}
+}
+
+func (s streams) check(b *brief.Brief, asJSON bool) error {
+	statics, ok := model.Weigh(&b.Rocket, &b.Site)
+	if !ok {
+		return usage("%s: the parts do not fit: want a chamber, fins and nose within the body", b.Name)
+	}
+	cautions := output.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)
+	if asJSON {
+		text, err := output.StaticsJSON(statics, cautions)
+		if err != nil {
+			return err
+		}
+		_, err = s.out.Write(text)
+		return err
+	}
+	var text strings.Builder
+	fmt.Fprintf(&text, "%s\n%s: no faults", b.Title, b.Name)
+	fmt.Fprintf(&text, "; %d quantities varied, %d goals, %d limits\n", len(b.Vary), len(b.Goals), len(b.Limits))
+	text.WriteString(output.StaticsText(statics))
+	text.WriteString("\ncautions\n")
+	if statics.ProofRatio < brief.ProofRatio {
+		fmt.Fprintf(&text, "  The proof pressure is below %g times launch pressure: search refuses such designs unless [limits] says otherwise.\n", brief.ProofRatio)
+	}
+	for _, line := range cautions {
+		fmt.Fprintf(&text, "  %s\n", line)
+	}
+	_, err := fmt.Fprint(s.out, text.String())
+	return err
+}
+
+func (s streams) schemaCommand() *cli.Command {
+	return &cli.Command{
+		Name:  "schema",
+		Usage: "print the JSON Schema of a brief, for editors",
+		Action: func(*cli.Context) error {
+			_, err := s.out.Write(brief.Schema())
+			return err
+		},
+	}
+}

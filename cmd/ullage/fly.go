@@ -1,0 +1,60 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+
+	"github.com/urfave/cli/v2"
+
+	"ullage/model"
+	"ullage/output"
+)
+
+func (s streams) flyCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "fly",
+		Usage:     "fly a brief once: figures, distance to each limit, warnings",
+		ArgsUsage: "BRIEF",
+		Flags: []cli.Flag{
+			setFlag, formatFlag,
+			&cli.StringFlag{Name: "path", Usage: "write the trajectory to `FILE`, .parquet or .arrow"},
+		},
+		Action: s.fly,
+	}
+}
+
+func (s streams) fly(c *cli.Context) error {
+	asJSON, err := wantsJSON(c)
+	if err != nil {
+		return err
+	}
+	path := c.String("path")
+	if ext := filepath.Ext(path); c.IsSet("path") && ext != ".parquet" && ext != ".arrow" {
+		return usage("--path %s: want a name that ends in .parquet or .arrow", path)
+	}
+	b, err := s.readBrief(c)
+	if err != nil {
+		return err
+	}
+	flight, samples := model.Path(&b.Rocket, &b.Site, model.NewScratch())
+	layout, row := layoutOf(b), rowOf(b, 1, present(b), &flight)
+	if path != "" && flight.Outcome == model.Landed {
+		meta := output.Meta{Brief: output.BriefHash(b.Source), Seed: b.Search.Seed, Version: version()}
+		if err := output.WriteTable(path, pathTable([][]model.Sample{samples}), meta); err != nil {
+			return err
+		}
+	}
+	text := []byte(layout.FlyText(row))
+	if asJSON {
+		if text, err = layout.FlyJSON(row); err != nil {
+			return err
+		}
+	}
+	if _, err := s.out.Write(text); err != nil {
+		return err
+	}
+	if flight.Outcome != model.Landed {
+		return coded{fmt.Errorf("%s: no flight, %s", b.Name, flight.Outcome), exitInfeasible}
+	}
+	return nil
+}

@@ -1,0 +1,127 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"log/slog"
+	"os"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/vbauerster/mpb/v8"
+	"github.com/vbauerster/mpb/v8/decor"
+
+	"ullage/optimize"
+)
+
+// A watch shows how far a search has come: a bar on a terminal, one plain line
+// a minute elsewhere.
+type watch struct {
+	total    int
+	flights  atomic.Int64
+	feasible atomic.Int64
+	start    time.Time
+
+	mu     sync.Mutex
+	volume map[int]float64 // hypervolume at the last barrier, by island
+
+	done  chan struct{}
+	ended sync.WaitGroup
+	bars  *mpb.Progress
+	bar   *mpb.Bar
+}
+
+// watch counts the evaluations of p from now on and shows them, unless quiet.
+func (s streams) watch(p *optimize.Problem, total int, quiet bool) *watch {
+	w := &watch{total: total, start: time.Now(), volume: map[int]float64{}, done: make(chan struct{})}
+	evaluator := p.Evaluator
+	p.Evaluator = func() func([]float64, *optimize.Result) {
+		evaluate := evaluator()
+		return func(x []float64, r *optimize.Result) {
+			evaluate(x, r)
+			w.flights.Add(1)
+			if !r.Failed && !slices.ContainsFunc(r.Violations, func(v float64) bool { return v > 0 }) {
+				w.feasible.Add(1)
+			}
+		}
+	}
+	if quiet {
+		return w
+	}
+	period := time.Minute
+	show := func() {
+		flights := w.flights.Load()
+		slog.New(slog.NewTextHandler(s.err, nil)).Info("search", "flights", flights, "of", total,
+			"flights_per_second", int(w.rate()), "feasible_share", w.share(), "hypervolume", w.hypervolume())
+	}
+	if terminal(s.err) {
+		w.bars = mpb.New(mpb.WithOutput(s.err), mpb.WithWidth(30))
+		w.bar = w.bars.New(int64(total), mpb.BarStyle().Lbound("[").Filler("=").Tip(">").Padding(" ").Rbound("]"),
+			mpb.PrependDecorators(decor.CountersNoUnit("%d of %d flights ")),
+			mpb.AppendDecorators(decor.Any(func(decor.Statistics) string {
+				return fmt.Sprintf(" %.0f/s  %.0f %% feasible  hypervolume %.4g ", w.rate(), 100*w.share(), w.hypervolume())
+			}), decor.AverageETA(decor.ET_STYLE_GO)))
+		period = 100 * time.Millisecond
+		show = func() { w.bar.SetCurrent(min(w.flights.Load(), int64(total)-1)) }
+	}
+	w.ended.Go(func() {
+		tick := time.NewTicker(period)
+		defer tick.Stop()
+		for {
+			select {
+			case <-tick.C:
+				show()
+			case <-w.done:
+				return
+			}
+		}
+	})
+	return w
+}
+
+// terminal reports whether w is a character device.
+func terminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+func (w *watch) rate() float64 { return float64(w.flights.Load()) / time.Since(w.start).Seconds() }
+
+func (w *watch) share() float64 {
+	return float64(w.feasible.Load()) / float64(max(w.flights.Load(), 1))
+}
+
+// barrier notes what an island reached.
+func (w *watch) barrier(r optimize.Record) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.volume[r.Island] = r.Hypervolume
+}
+
+// hypervolume is the largest of any island.
+func (w *watch) hypervolume() float64 {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	best := 0.0
+	for _, v := range w.volume {
+		best = max(best, v)
+	}
+	return best
+}
+
+// stop takes the bar off the terminal.
+func (w *watch) stop() {
+	close(w.done)
+	w.ended.Wait()
+	if w.bar != nil {
+		w.bar.SetCurrent(w.flights.Load())
+		w.bar.Abort(false)
+		w.bars.Wait()
+	}
+}

@@ -1,0 +1,96 @@
+package main
+
+import (
+	"math"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/output"
+)
+
+// layoutOf says which numbers the rows of a brief carry.
+func layoutOf(b *brief.Brief) output.Layout {
+	l := output.Layout{Figures: output.FlightFigures()}
+	for _, v := range b.Vary {
+		l.Varied = append(l.Varied, output.Quantity{Key: v.Key, Unit: v.Unit, Doc: v.Doc})
+	}
+	for i := range b.Goals {
+		g := &b.Goals[i]
+		l.Goals = append(l.Goals, output.Quantity{Key: g.Key, Unit: g.Unit, Sense: g.Describe(), Doc: g.Doc})
+	}
+	for i := range b.Limits {
+		k := &b.Limits[i]
+		l.Limits = append(l.Limits, output.Quantity{Key: k.Metric.Key, Unit: k.Unit, Doc: k.Doc})
+	}
+	return l
+}
+
+// present returns the design that the brief itself describes.
+func present(b *brief.Brief) []float64 {
+	x := make([]float64, len(b.Vary))
+	for i, v := range b.Vary {
+		x[i] = v.Value(&b.Rocket, &b.Site)
+	}
+	return x
+}
+
+// rowOf completes the row of a flight of design x.
+func rowOf(b *brief.Brief, design int, x []float64, f *model.Flight) output.Row {
+	rocket, site := b.At(x)
+	row := output.FlightRow(f)
+	row.Design, row.X = design, x
+	for _, s := range b.Slacks(&rocket, &site, f) {
+		row.Slacks = append(row.Slacks, output.Of(s.Value, s.Present))
+		if s.Binding() {
+			row.Binding = append(row.Binding, s.Limit.Metric.Key)
+		}
+	}
+	return row
+}
+
+// series are the columns of a trajectory, beside design and phase.
+var series = []struct {
+	output.Quantity
+	value func(*model.Sample) float64
+	aloft bool // means nothing under the canopy
+}{
+	{output.Quantity{Key: "t", Unit: "s", Doc: "time after release"}, func(p *model.Sample) float64 { return p.T }, false},
+	{output.Quantity{Key: "x", Unit: "m", Doc: "distance downwind of the pad"}, func(p *model.Sample) float64 { return p.X }, false},
+	{output.Quantity{Key: "z", Unit: "m", Doc: "height above the pad"}, func(p *model.Sample) float64 { return p.Z }, false},
+	{output.Quantity{Key: "speed", Unit: "m/s", Doc: "speed over ground"}, func(p *model.Sample) float64 { return p.Speed }, false},
+	{output.Quantity{Key: "vertical_speed", Unit: "m/s", Doc: "upward speed"}, func(p *model.Sample) float64 { return p.Vertical }, false},
+	{output.Quantity{Key: "airspeed", Unit: "m/s", Doc: "speed through the air"}, func(p *model.Sample) float64 { return p.AirSpeed }, false},
+	{output.Quantity{Key: "mach", Unit: "1", Doc: "Mach number"}, func(p *model.Sample) float64 { return p.Mach }, false},
+	{output.Quantity{Key: "mass", Unit: "kg", Doc: "mass with water and gas"}, func(p *model.Sample) float64 { return p.Mass }, false},
+	{output.Quantity{Key: "acceleration", Unit: "m/s2", Doc: "acceleration felt aboard"}, func(p *model.Sample) float64 { return p.Acceleration }, false},
+	{output.Quantity{Key: "pitch", Unit: "rad", Doc: "body axis from the vertical, positive downwind"}, func(p *model.Sample) float64 { return p.Pitch }, true},
+	{output.Quantity{Key: "incidence", Unit: "rad", Doc: "angle of attack"}, func(p *model.Sample) float64 { return p.Incidence }, true},
+	{output.Quantity{Key: "cg", Unit: "m", Doc: "centre of gravity from the nose tip"}, func(p *model.Sample) float64 { return p.CG }, true},
+	{output.Quantity{Key: "cp", Unit: "m", Doc: "centre of pressure from the nose tip"}, func(p *model.Sample) float64 { return p.CP }, true},
+	{output.Quantity{Key: "margin", Unit: "cal", Doc: "static margin"}, func(p *model.Sample) float64 { return p.Margin }, true},
+	{output.Quantity{Key: "thrust", Unit: "N", Doc: "thrust"}, func(p *model.Sample) float64 { return p.Thrust }, true},
+	{output.Quantity{Key: "chamber_pressure", Unit: "Pa", Doc: "absolute pressure in the chamber"}, func(p *model.Sample) float64 { return p.Pressure }, true},
+	{output.Quantity{Key: "water", Unit: "m3", Doc: "water in the chamber"}, func(p *model.Sample) float64 { return p.Water }, true},
+}
+
+// pathTable returns the table of trajectories, one slice of samples a design.
+func pathTable(paths [][]model.Sample) output.Table {
+	quantities := make([]output.Quantity, len(series))
+	for i, q := range series {
+		quantities[i] = q.Quantity
+	}
+	var samples []output.Sample
+	for i, path := range paths {
+		for j := range path {
+			p := &path[j]
+			values := make([]float64, len(series))
+			for k, q := range series {
+				if values[k] = q.value(p); q.aloft && p.Phase == model.CanopyPhase {
+					values[k] = math.NaN()
+				}
+			}
+			samples = append(samples, output.Sample{Design: i + 1, Phase: p.Phase.String(), Values: values})
+		}
+	}
+	return output.Paths(quantities, samples)
+}
