@@ -52,7 +52,7 @@ func TestRunFolder(t *testing.T) {
 		State: output.Finished, Stop: "60000 flights", Flights: 60000, Feasible: 41000, Failed: 12, Front: 3,
 		Hypervolume: 0.81, Clock: output.Clock{Seconds: 2, FlightsPerSecond: 30000},
 	}
-	if err := f.Finish(run); err != nil {
+	if _, err := f.Finish(run); err != nil {
 		t.Fatal(err)
 	}
 	got, err := output.ReadRun(dir)
@@ -93,7 +93,7 @@ func TestChangedTableIsRefused(t *testing.T) {
 	if err := f.WriteTable("front.parquet", allKinds(3)); err != nil {
 		t.Fatal(err)
 	}
-	if err := f.Finish(output.Run{State: output.Finished}); err != nil {
+	if _, err := f.Finish(output.Run{State: output.Finished}); err != nil {
 		t.Fatal(err)
 	}
 	run, err := output.ReadRun(dir)
@@ -122,7 +122,7 @@ func TestChangedTableIsRefused(t *testing.T) {
 // The names that readers of run.json rely on.
 func TestRunKeys(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "r")
-	if err := create(t, dir).Finish(output.Run{State: output.Interrupted}); err != nil {
+	if _, err := create(t, dir).Finish(output.Run{State: output.Interrupted}); err != nil {
 		t.Fatal(err)
 	}
 	data, err := os.ReadFile(filepath.Join(dir, "run.json"))
@@ -152,7 +152,7 @@ func TestCreateRefuses(t *testing.T) {
 	used := filepath.Join(root, "used")
 	f := create(t, used)
 	wantRefusal(t, used, "holds an unfinished run, want a new folder")
-	if err := f.Finish(output.Run{State: output.Finished}); err != nil {
+	if _, err := f.Finish(output.Run{State: output.Finished}); err != nil {
 		t.Fatal(err)
 	}
 	f.Close()
