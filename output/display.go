@@ -56,20 +56,21 @@ func (s shown) value(v Value) string {
 	return s.number(v.Number)
 }
 
-// three writes v with three significant figures and no exponent.
+// three writes v with three significant figures, and with an exponent only
+// where the zeros would hide them.
 func three(v float64) string {
 	if v == 0 {
 		return "0"
 	}
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', 2, 64), 64)
-	if err != nil {
-		return strconv.FormatFloat(v, 'g', 3, 64)
+	short := strconv.FormatFloat(v, 'e', 2, 64)
+	_, exponent, _ := strings.Cut(short, "e")
+	power, err := strconv.Atoi(exponent)
+	if err != nil || power < -4 || power > 6 {
+		return short
 	}
-	return strconv.FormatFloat(rounded, 'f', decimals(rounded), 64)
-}
-
-// decimals returns how many decimals show three significant figures of v,
-// which already has no more than three.
-func decimals(v float64) int {
-	return max(0, 2-int(math.Floor(math.Log10(math.Abs(v)))))
+	rounded, err := strconv.ParseFloat(short, 64)
+	if err != nil {
+		return short
+	}
+	return strconv.FormatFloat(rounded, 'f', max(0, 2-power), 64)
 }

@@ -36,6 +36,9 @@ func (l Layout) FlyText(r Row) string {
 			block(&b, "limits: distance to each, positive inside", l.limitLines(r))
 		}
 	}
+	if r.Warnings != 0 {
+		b.WriteString("\n")
+	}
 	for _, text := range r.Warnings.Texts() {
 		fmt.Fprintf(&b, "caution: %s\n", text)
 	}

@@ -2,6 +2,7 @@ package output
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -29,7 +30,9 @@ func (l Layout) FrontText(rows []Row, n int) string {
 		if line == 1 {
 			text += "limits"
 		}
-		b.WriteString(strings.TrimRight(text, " ") + "\n")
+		if text = strings.TrimRight(text, " "); text != "" {
+			b.WriteString(text + "\n")
+		}
 	}
 	for i, r := range some {
 		text := ""
@@ -92,7 +95,7 @@ func (l Layout) textColumn(q Quantity, values []Value) textColumn {
 
 func newTextColumn(head [3]string, cells []string) textColumn {
 	c := textColumn{head: head, cells: cells}
-	for _, text := range append(cells, head[:]...) {
+	for _, text := range slices.Concat(cells, head[:]) {
 		c.width = max(c.width, utf8.RuneCountInString(text))
 	}
 	return c

@@ -25,7 +25,7 @@ type Run struct {
 	Seed        uint64            `json:"seed"`
 	Set         []string          `json:"set,omitempty"` // values that replaced the brief's
 	State       State             `json:"state"`
-	Stop        string            `json:"stop"` // why it ended, in words
+	Stop        string            `json:"stop"`             // why it ended, in words
 	Advice      string            `json:"advice,omitempty"` // what to change before searching again
 	Flights     int               `json:"flights"`
 	Feasible    int               `json:"feasible"` // flights that met every limit
