@@ -28,17 +28,17 @@ func (p *parser) sum(label string, keys ...string) side {
 // crossChecks holds keys against each other.
 func (p *parser) crossChecks(r *model.Rocket) {
 	length, diameter := p.the("body.length"), p.the("body.diameter")
-	p.atMost(p.the("chamber.bore"), diameter, diameter.label)
+	p.atMost(p.the("chamber.bore"), diameter, "")
 	p.atMost(p.sum("the chamber", "chamber.cylinder", "chamber.end", "chamber.end"), length, "the chamber within body.length")
 	p.atMost(p.sum("the root's end", "fins.station", "fins.root"), length, "the fins within body.length")
 	p.below(p.the("chamber.throat"), p.the("chamber.bore"))
 	p.below(p.the("chamber.pressure"), p.the("chamber.proof"))
 	p.ends(r)
 	for i := range r.Parts {
-		p.atMost(p.the(fmt.Sprintf("part[%d].station", i+1)), length, length.label)
+		p.atMost(p.the(fmt.Sprintf("part[%d].station", i+1)), length, "")
 	}
 	for _, key := range []string{"payload.station", "ballast.station", "weighed.balance"} {
-		p.atMost(p.the(key), length, length.label)
+		p.atMost(p.the(key), length, "")
 	}
 	if r.Weighed.Mass > 0 {
 		aboard := side{"payload and ballast together", []string{"weighed.mass"}, r.Weighed.Payload + r.Weighed.Ballast}
@@ -49,9 +49,9 @@ func (p *parser) crossChecks(r *model.Rocket) {
 // ends checks nose and tail.
 func (p *parser) ends(r *model.Rocket) {
 	length, diameter := p.the("body.length"), p.the("body.diameter")
-	p.atMost(p.the("body.tail.diameter"), diameter, diameter.label)
+	p.atMost(p.the("body.tail.diameter"), diameter, "")
 	if p.find("body.tail") == nil {
-		p.atMost(p.the("body.nose.length"), length, length.label)
+		p.atMost(p.the("body.nose.length"), length, "")
 	} else {
 		p.atMost(p.sum("nose and tail", "body.nose.length", "body.tail.length"), length, "both within body.length")
 	}
@@ -62,38 +62,45 @@ func (p *parser) ends(r *model.Rocket) {
 	}
 }
 
-// atMost reports small > large, as "small is …, large …, want".
+// atMost reports small > large; want is for sides that are no keys.
 func (p *parser) atMost(small, large side, want string) {
 	// A chamber or a fin may end flush with the body, and sums of such lengths
 	// are wrong in their last digits.
 	const rounding = 1e-9
-	if want == large.label {
-		want = small.label + " at most " + want
+	if small.value > large.value+rounding {
+		p.unequal(small, large, "at most ", "at least ", want)
 	}
-	p.compare(small, large, small.value <= large.value+rounding, want)
 }
 
 // below reports small >= large.
 func (p *parser) below(small, large side) {
-	p.compare(small, large, small.value < large.value, small.label+" below "+large.label)
+	if small.value >= large.value {
+		p.unequal(small, large, "below ", "above ", "")
+	}
 }
 
-// compare reports, at the later of the keys, that two sides do not hold.
-func (p *parser) compare(small, large side, holds bool, want string) {
+// unequal reports, at the later of the keys, that two sides do not hold. A key
+// without a sound value is absent or has been reported: then nothing is said.
+func (p *parser) unequal(small, large side, relation, inverse, want string) {
 	key := ""
 	for _, k := range append(small.keys, large.keys...) {
 		if _, sound := p.values[k]; !sound {
-			return // absent, or reported already
+			return
 		}
 		if at, written := p.places[k]; written && (key == "" || later(at, p.places[key])) {
 			key = k
 		}
 	}
-	if holds || key == "" {
-		return
+	show := p.shown(key).Text
+	low, high := show(small.value), show(large.value)
+	fact := small.label + " " + low + ", " + large.label + " " + high
+	switch key {
+	case small.label:
+		fact, want = low, relation+large.label+", "+high
+	case large.label:
+		fact, want = high, inverse+small.label+", "+low
 	}
-	show := p.shown(key)
-	p.faultAt(p.places[key], key, fmt.Sprintf("%s is %s, %s %s", small.label, show.Text(small.value), large.label, show.Text(large.value)), want)
+	p.faultAt(p.places[key], key, fact, want)
 }
 
 // shown returns the quantity whose unit a key is shown in.

@@ -60,9 +60,9 @@ func later(a, b place) bool {
 }
 
 // nearest returns the candidate that key most likely was meant to be, or "".
-// As a rule of thumb a name of n letters may have n/4 + 1 slips.
+// As a rule of thumb a name of n letters may have (n+1)/3 slips, and any one.
 func nearest(key string, candidates []string) string {
-	best, slips := "", len(lastName(key))/4+2
+	best, slips := "", max(1, (len(lastName(key))+1)/3)+1
 	for _, c := range candidates {
 		if d := distance(key, c); d < slips {
 			best, slips = c, d

@@ -20,6 +20,12 @@ func (m *Metric) Value(r *model.Rocket, s *model.Site, f *model.Flight) (float64
 	return f.Figure(m.figure)
 }
 
+// What faults say may be varied and scattered, aimed for and limited.
+const (
+	aQuantity = "a quantity such as fins.span"
+	aMetric   = "a figure such as apogee or a quantity such as fins.span"
+)
+
 // metricKeys lists what may be a goal or a limit.
 func metricKeys() []string {
 	var keys []string

@@ -56,11 +56,14 @@ func (p *parser) override(set []string) {
 		key, value, ok := strings.Cut(arg, "=")
 		key, value = strings.TrimSpace(key), strings.TrimSpace(value)
 		if !ok {
-			p.faultAt(at, key, `no "="`, "key=value")
+			p.faultAt(at, "", `no "="`, "key=value")
 			continue
 		}
-		if !slices.Contains(singleKeys(), key) {
-			p.unknown(at, key, suggest(key, singleKeys()))
+		if known := singleKeys(); isTable(key, known) {
+			p.faultAt(at, key, "a table", "one of its keys")
+			continue
+		} else if !slices.Contains(known, key) {
+			p.unknown(at, key, suggest(key, known, ""))
 			continue
 		}
 		v := &node{key: key, at: at, kind: text, text: value}
@@ -131,7 +134,7 @@ func (p *parser) keys() {
 		switch {
 		case n.key == "title":
 		case !slices.Contains(sections, n.key):
-			p.unknown(n.at, n.key, suggest(n.key, append([]string{"title"}, sections...)))
+			p.unknown(n.at, n.key, suggest(n.key, append([]string{"title"}, sections...), ""))
 		case n.key == "part":
 		case n.kind != table:
 			p.fault(n, n.shown(), "a table")
@@ -148,7 +151,7 @@ func (p *parser) keysOf(n *node, known []string) {
 		case slices.Contains(notYet, c.key):
 			p.fault(c, "not in this version", "it left out")
 		case !isTable(c.key, known):
-			p.unknown(c.at, c.key, suggest(c.key, known))
+			p.unknown(c.at, c.key, suggest(c.key, known, ""))
 		case c.kind != table:
 			p.fault(c, c.shown(), "a table")
 		default:
@@ -162,13 +165,17 @@ func isTable(key string, known []string) bool {
 	return slices.ContainsFunc(known, func(k string) bool { return strings.HasPrefix(k, key+".") })
 }
 
-// unknown reports a key that is none of known, with the one that was meant or
-// else what there is.
-func (p *parser) unknown(at place, key, want string) { p.faultAt(at, key, "unknown key", want) }
+// unknown reports a key that is none of known. What it was meant to be is not
+// reported as missing: that would tell one slip twice.
+func (p *parser) unknown(at place, key, want string) {
+	p.missed[want] = true
+	p.faultAt(at, key, "unknown key", want)
+}
 
 // suggest returns what may stand where the unknown key stands: the nearest key
-// of the same table, a key of that name in another, the keys of the table.
-func suggest(key string, known []string) string {
+// of the same table, a key of that name in another, or instead, or the keys of
+// the table.
+func suggest(key string, known []string, instead string) string {
 	siblings, namesakes := []string{}, []string{}
 	for _, k := range known {
 		if below, ok := strings.CutPrefix(k, parentOf(key)); ok {
@@ -189,6 +196,9 @@ func suggest(key string, known []string) string {
 	if near := nearest(key, known); near != "" {
 		return near
 	}
+	if instead != "" {
+		return instead
+	}
 	for i, k := range siblings {
 		siblings[i] = lastName(k)
 	}
@@ -202,8 +212,8 @@ type entry struct {
 }
 
 // entries returns the items of such a section, whether their keys were quoted
-// or dotted, and reports those that are none of known.
-func (p *parser) entries(section string, known []string) []entry {
+// or dotted, and reports those that are none of known; want says what is.
+func (p *parser) entries(section string, known []string, want string) []entry {
 	var all []entry
 	var walk func(n *node)
 	walk = func(n *node) {
@@ -214,10 +224,12 @@ func (p *parser) entries(section string, known []string) []entry {
 				all = append(all, entry{key, c})
 			case isTable(key, known) && c.kind == table:
 				walk(c)
+			case isTable(key, known):
+				p.fault(c, c.shown(), "a table")
 			case slices.Contains(singleKeys(), key):
-				p.fault(c, "cannot stand in ["+section+"]", "a number of the rocket or the site that can be set")
+				p.fault(c, "cannot stand in ["+section+"]", want)
 			default:
-				p.unknown(c.at, c.key, suggest(key, known))
+				p.unknown(c.at, c.key, suggest(key, known, want))
 			}
 		}
 	}

@@ -169,7 +169,7 @@ func (p *parser) part(n *node) model.Part {
 	}
 	for _, c := range n.items {
 		if name := lastName(c.key); !slices.Contains(known, name) {
-			p.unknown(c.at, c.key, suggest(name, known))
+			p.unknown(c.at, c.key, suggest(name, known, ""))
 		} else if name == "name" && c.kind != text {
 			p.fault(c, c.shown(), "a text")
 		} else if name == "name" {

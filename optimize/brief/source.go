@@ -80,6 +80,9 @@ func (n *node) shown() string {
 	case table:
 		return "a table"
 	case list:
+		if len(n.items) == 0 {
+			return "an empty list"
+		}
 		return "a list"
 	case text:
 		return strconv.Quote(n.text)

@@ -54,7 +54,7 @@ var quantities = []Quantity{
 	quantity("recovery.drag", "1", "drag coefficient on the nominal area", "0.75", "0.05", "5", "0.75", func(c craft) *float64 { return &c.Recovery.Drag }),
 	quantity("recovery.delay", "s", "timer setting, from release", "5.2 s", "0 s", "600 s", "", func(c craft) *float64 { return &c.Recovery.Delay }),
 	quantity("recovery.latency", "s", "from the timer's end to line stretch", "0.3 s", "0 s", "60 s", "0.3 s", func(c craft) *float64 { return &c.Recovery.Latency }),
-	quantity("recovery.line", "N", "strength of the weakest link of the line", "400 N", "1 N", "1000000 N", none, func(c craft) *float64 { return &c.Recovery.Line }),
+	quantity("recovery.line", "N", "strength of the weakest link of the line", "400 N", "1 N", "100000 N", none, func(c craft) *float64 { return &c.Recovery.Line }),
 }
 
 // none marks a fallback outside the range of validity: the thing is not there.

@@ -19,7 +19,7 @@ func (p *parser) only(n *node, names ...string) bool {
 	ok := true
 	for _, c := range n.items {
 		if !slices.Contains(names, lastName(c.key)) {
-			p.unknown(c.at, c.key, suggest(lastName(c.key), names))
+			p.unknown(c.at, c.key, suggest(lastName(c.key), names, ""))
 			ok = false
 		}
 	}
@@ -39,7 +39,7 @@ func counted(n int, what string) string {
 
 // vary reads [vary].
 func (p *parser) vary(b *Brief) {
-	for _, e := range p.entries("vary", quantityKeys()) {
+	for _, e := range p.entries("vary", quantityKeys(), aQuantity) {
 		v := Vary{Quantity: quantityByKey(e.key)}
 		if p.find(e.key) == nil {
 			p.fault(e.node, "no value of its own", e.key+" in its section")
@@ -153,7 +153,7 @@ func (v *Vary) nearest(x float64) float64 {
 
 // scatter reads [scatter].
 func (p *parser) scatter(b *Brief) {
-	for _, e := range p.entries("scatter", quantityKeys()) {
+	for _, e := range p.entries("scatter", quantityKeys(), aQuantity) {
 		s := Scatter{Quantity: quantityByKey(e.key)}
 		if s.whole() {
 			p.fault(e.node, "a count does not scatter", "it left out")

@@ -1,0 +1,47 @@
+package brief_test
+
+import (
+	"math"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"ullage/optimize/brief"
+)
+
+// FuzzParse holds that Parse never panics, that every line of its error has a
+// place, and that an accepted brief has finite numbers and a problem that can
+// be asked for.
+func FuzzParse(f *testing.F) {
+	for _, pattern := range []string{demos + "*.toml", demos + "bad/*.toml"} {
+		files, _ := filepath.Glob(pattern)
+		for _, file := range files {
+			f.Add(read(f, file), "chamber.throat=9 mm")
+		}
+	}
+	f.Add([]byte("a.\"\".b = [[{}], 1]\n[[part]]\n[part.x]\n[[part.y]]\n"), "=")
+	f.Fuzz(func(t *testing.T, src []byte, set string) {
+		b, err := brief.Parse("x.toml", src, set)
+		if err != nil {
+			if text := err.Error(); !strings.HasPrefix(text, "x.toml:") && !strings.HasPrefix(text, "--set ") {
+				t.Errorf("a fault without a place: %s", text)
+			}
+			return
+		}
+		for _, q := range brief.Quantities() {
+			if v := q.Value(&b.Rocket, &b.Site); math.IsNaN(v) || math.IsInf(v, 0) {
+				t.Errorf("%s = %v", q.Key, v)
+			}
+		}
+		p, err := b.Problem()
+		if err != nil {
+			return
+		}
+		for i, v := range b.Vary {
+			if x := p.First[0][i]; v.Choices == nil && !(x >= v.From && x <= v.To) {
+				t.Errorf("first %s = %v, want %v to %v", v.Key, x, v.From, v.To)
+			}
+		}
+		b.At(p.First[0])
+	})
+}

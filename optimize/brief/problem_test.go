@@ -1,0 +1,163 @@
+package brief_test
+
+import (
+	"math"
+	"reflect"
+	"testing"
+
+	"ullage/model"
+	"ullage/optimize"
+	"ullage/optimize/brief"
+)
+
+func problem(t testing.TB, b *brief.Brief) *optimize.Problem {
+	t.Helper()
+	p, err := b.Problem()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func result(p *optimize.Problem) *optimize.Result {
+	return &optimize.Result{Goals: make([]float64, p.Goals), Violations: make([]float64, p.Limits)}
+}
+
+func TestProblemVariables(t *testing.T) {
+	p := problem(t, demo(t, "highest-in-class.toml"))
+	if v := p.Variables[4]; v.Name != "fins.count" || !reflect.DeepEqual(v.Choices, []float64{3, 4}) {
+		t.Errorf("fifth variable = %+v, want fins.count of 3 or 4", v)
+	}
+	if v := p.Variables[3]; v.Name != "chamber.fill" || v.From != 0.2 || v.To != 0.45 || v.Step != 0.01 {
+		t.Errorf("fourth variable = %+v", v)
+	}
+	if p.Goals != 1 || p.Limits != 9 {
+		t.Errorf("goals %d, limits %d; want 1, 9 with the built-in one", p.Goals, p.Limits)
+	}
+}
+
+// TestFirst snaps the brief's own design to the steps.
+func TestFirst(t *testing.T) {
+	for _, row := range []struct {
+		vary string
+		set  string // in the file, for fins.span
+		want float64
+	}{
+		{`{ from = "80 mm", to = "180 mm", step = "2 mm" }`, "130.9 mm", 0.130},
+		{`{ from = "80 mm", to = "180 mm", step = "2 mm" }`, "300 mm", 0.180},
+		{`{ from = "80 mm", to = "181 mm", step = "2 mm" }`, "300 mm", 0.180},
+		{`{ from = "80 mm", to = "180 mm", step = "2 mm" }`, "20 mm", 0.080},
+		{`{ from = "80 mm", to = "180 mm" }`, "130.9 mm", 0.1309},
+		{`{ from = "80 mm", to = "180 mm" }`, "300 mm", 0.180},
+		{`{ choices = ["100 mm", "120 mm"] }`, "130.9 mm", 0.120},
+	} {
+		src := edited(t, "field-day.toml", `span = "130 mm"`, `span = "`+row.set+`"`, `{ from = "80 mm", to = "180 mm", step = "2 mm" }`, row.vary)
+		b, err := brief.Parse("x.toml", src)
+		if err != nil {
+			t.Fatal(err)
+		}
+		// 1e-15: a last digit of from + k·step.
+		if got := problem(t, b).First[0][0]; math.Abs(got-row.want) > 1e-15 {
+			t.Errorf("first span of %s in %s = %v, want %v", row.set, row.vary, got, row.want)
+		}
+	}
+}
+
+// TestEvaluatorMatchesFlight compares an evaluation with the flight of the same
+// design, judged by hand.
+func TestEvaluatorMatchesFlight(t *testing.T) {
+	b := demo(t, "field-day.toml")
+	p := problem(t, b)
+	x := []float64{0.15, 0.012, 0.25, 0.1, 4.8}
+	got := result(p)
+	p.Evaluator()(x, got)
+
+	r, s := b.At(x)
+	f := model.Fly(&r, &s, model.NewScratch())
+	if r.Fins.Span != 0.15 || r.Chamber.Throat != 0.012 || r.Chamber.Fill != 0.25 || r.Payload.Mass != 0.1 || r.Recovery.Delay != 4.8 {
+		t.Errorf("At(%v) = %+v", x, r)
+	}
+	apogee, _ := f.Figure(model.Apogee)
+	margin, _ := f.Figure(model.Margin)
+	want := result(p)
+	want.Goals = []float64{-apogee, -0.1, -min(margin, 2)}
+	want.Slack = math.Inf(1)
+	for i, slack := range b.Slacks(&r, &s, &f) {
+		if !slack.Present {
+			t.Fatalf("no %s in a flight that landed", slack.Limit.Metric.Key)
+		}
+		want.Violations[i] = max(0, -slack.Value)
+		want.Slack = min(want.Slack, slack.Limit.Scaled(slack.Value))
+	}
+	if f.Outcome != model.Landed || !reflect.DeepEqual(got, want) {
+		t.Errorf("evaluation of %v = %+v, want %+v (%v)", x, got, want, f.Outcome)
+	}
+}
+
+// TestFailedFlight evaluates a design that cannot leave the pad: finite goals,
+// violations, the mark.
+func TestFailedFlight(t *testing.T) {
+	src := edited(t, "field-day.toml", `mass = "420 g"`, `mass = "45 kg"`)
+	b, err := brief.Parse("x.toml", src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := problem(t, b)
+	r := result(p)
+	p.Evaluator()(p.First[0], r)
+	if !r.Failed || r.Goals[0] != 0 || r.Violations[2] != 6 || r.Slack != -1 {
+		t.Errorf("evaluation = %+v, want failed, apogee 0, landing_speed missed by its own bound", r)
+	}
+}
+
+func TestMissingGoalFails(t *testing.T) {
+	src := edited(t, "bottle.toml", `apogee = "highest"`, `line_factor = "highest"`)
+	b, err := brief.Parse("x.toml", src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := problem(t, b)
+	r := result(p)
+	p.Evaluator()(p.First[0], r)
+	if !r.Failed || r.Goals[0] != 0 {
+		t.Errorf("evaluation without the goal's figure = %+v, want failed", r)
+	}
+}
+
+func TestMinimised(t *testing.T) {
+	inf := math.Inf(1)
+	for _, row := range []struct {
+		goal    brief.Goal
+		v, want float64
+	}{
+		{brief.Goal{Sense: brief.Highest, UpTo: inf}, 3, -3},
+		{brief.Goal{Sense: brief.Highest, UpTo: 2}, 3, -2},
+		{brief.Goal{Sense: brief.Lowest, UpTo: -inf}, 3, 3},
+		{brief.Goal{Sense: brief.Lowest, UpTo: 4}, 3, 4},
+		{brief.Goal{Sense: brief.Nearest, Target: 5}, 3, 2},
+		{brief.Goal{Sense: brief.Nearest, Target: 5}, 7, 2},
+	} {
+		if got := row.goal.Minimised(row.v); got != row.want {
+			t.Errorf("%v goal %+v: Minimised(%v) = %v, want %v", row.goal.Sense, row.goal, row.v, got, row.want)
+		}
+	}
+}
+
+// TestBinding reaches a limit in both directions of rounding.
+func TestBinding(t *testing.T) {
+	b := demo(t, "field-day.toml", "chamber.pressure=145 psi", "chamber.proof=217.5 psi")
+	f := model.Fly(&b.Rocket, &b.Site, model.NewScratch())
+	slacks := b.Slacks(&b.Rocket, &b.Site, &f)
+	last := slacks[len(slacks)-1]
+	if last.Limit.Metric.Key != "proof_ratio" || last.Value != 0 || !last.Binding() {
+		t.Errorf("proof ratio of exactly 1.5: slack %v, binding %v; want 0, true", last.Value, last.Binding())
+	}
+}
+
+func TestEvaluationAllocatesNothing(t *testing.T) {
+	p := problem(t, demo(t, "field-day.toml"))
+	fly, r := p.Evaluator(), result(p)
+	if n := testing.AllocsPerRun(20, func() { fly(p.First[0], r) }); n != 0 {
+		t.Errorf("%v allocations an evaluation, want 0", n)
+	}
+}

@@ -1,0 +1,46 @@
+package brief
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Reference returns a line for every key that holds one value: its example,
+// its range, its default, what it is.
+func Reference() string {
+	var b strings.Builder
+	line := func(key, example, valid, fallback, doc string) {
+		fmt.Fprintf(&b, "%-20s  %-11s  %-30s  %-9s  %s\n", key, example, valid, fallback, doc)
+	}
+	line("key", "example", "range", "default", "meaning")
+	number := func(key string, q *Quantity) {
+		fallback := q.fallback
+		switch {
+		case slices.Contains(optionalTables, parentOf(key)):
+			fallback = "no table"
+		case fallback == "":
+			fallback = "required"
+		case fallback != none && fallback != computed:
+			fallback = q.Text(mustRead(fallback, q.Unit))
+		}
+		line(key, q.example, q.rangeText(), fallback, q.Doc)
+	}
+	for _, q := range singleNumbers() {
+		number(q.Key, q)
+	}
+	for i := range partNumbers {
+		number("part."+partNumbers[i].Key, &partNumbers[i])
+	}
+	for _, w := range words {
+		fallback := "required"
+		if w.fallback > 0 {
+			fallback = w.names[w.fallback-1]
+		}
+		line(w.key, w.names[0], oneOf(w.names), fallback, w.doc)
+	}
+	for _, c := range counters {
+		line(c.key, fmt.Sprint(c.fallback), fmt.Sprintf("%d to %.3g", c.min, float64(c.max)), fmt.Sprint(c.fallback), c.doc)
+	}
+	return b.String()
+}

@@ -1,0 +1,276 @@
+package brief
+
+import (
+	"encoding/json"
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/invopop/jsonschema"
+)
+
+// Schema returns the JSON Schema of a brief, for editors that complete and
+// check TOML. It holds what can be said key by key; Parse checks the rest.
+func Schema() []byte {
+	root := object()
+	root.Version, root.Title = jsonschema.Version, "brief of a water rocket"
+	root.Definitions = jsonschema.Definitions{}
+	for si := range dimensions {
+		define(root.Definitions, dimensionID(si), dimensionSchema(si))
+	}
+	define(root.Definitions, "fill", &jsonschema.Schema{AnyOf: []*jsonschema.Schema{
+		{Type: "number"}, unitText(slices.Concat(unitNames("1"), unitNames("m3"), unitNames("kg"))),
+	}})
+	root.Properties.Set("title", &jsonschema.Schema{Type: "string"})
+	for _, q := range singleNumbers() {
+		put(root, q.Key, numberSchema(q), q.fallback == "")
+	}
+	for _, w := range words {
+		put(root, w.key, wordSchema(w), w.fallback == 0)
+	}
+	for _, c := range counters {
+		put(root, c.key, counterSchema(c), false)
+	}
+	root.Properties.Set("part", partsSchema())
+	root.Required = append(root.Required, "part")
+	root.Properties.Set("vary", quantitiesSchema(varySchema))
+	root.Properties.Set("scatter", quantitiesSchema(scatterSchema))
+	root.Properties.Set("goals", metricsSchema("goal"))
+	root.Properties.Set("limits", metricsSchema("limit"))
+	text, err := json.MarshalIndent(root, "", "  ")
+	if err != nil {
+		panic(err) // nothing in the schema depends on input
+	}
+	return append(text, '\n')
+}
+
+// object is a table that has no other keys than its properties.
+func object() *jsonschema.Schema {
+	return &jsonschema.Schema{
+		Type: "object", Properties: jsonschema.NewProperties(), AdditionalProperties: jsonschema.FalseSchema,
+	}
+}
+
+// put adds a key to its tables, which are made where there are none. A table
+// that may be left out is not required by the tables around it.
+func put(root *jsonschema.Schema, key string, s *jsonschema.Schema, required bool) {
+	names, in, path := strings.Split(key, "."), root, ""
+	for i, name := range names {
+		path = strings.TrimPrefix(path+"."+name, ".")
+		next, ok := in.Properties.Get(name)
+		switch {
+		case i == len(names)-1:
+			next = s
+			in.Properties.Set(name, s)
+		case !ok:
+			next = object()
+			in.Properties.Set(name, next)
+		}
+		needed := required && !leftOutTable(key, path)
+		if needed && !slices.Contains(in.Required, name) {
+			in.Required = append(in.Required, name)
+		}
+		in = next
+	}
+}
+
+// leftOutTable reports whether path is a table on the way to an optional one,
+// or that one, of key.
+func leftOutTable(key, path string) bool {
+	return slices.Contains(optionalTables, parentOf(key)) && path != key
+}
+
+// dimensionID names a dimension within the schema: "length".
+func dimensionID(si string) string {
+	_, name, _ := strings.Cut(dimensions[si].name, " ")
+	return strings.ReplaceAll(name, " ", "-")
+}
+
+func dimensionSchema(si string) *jsonschema.Schema {
+	switch si {
+	case "cal":
+		return &jsonschema.Schema{Type: "number"}
+	case "1":
+		return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{{Type: "number"}, unitText(unitNames(si))}}
+	}
+	return unitText(unitNames(si))
+}
+
+// unitText is a text of a number and one of these units.
+func unitText(names []string) *jsonschema.Schema {
+	quoted := make([]string, len(names))
+	for i, n := range names {
+		quoted[i] = regexp.QuoteMeta(n)
+	}
+	return &jsonschema.Schema{
+		Type:    "string",
+		Pattern: `^\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?\s*(` + strings.Join(quoted, "|") + `)\s*$`,
+	}
+}
+
+// define names the schema of a dimension's values, and those of what is built
+// from such values, so that they stand in the schema once.
+func define(all jsonschema.Definitions, id string, value *jsonschema.Schema) {
+	all[id] = value
+	all["vary-"+id] = spanSchema(refer(id))
+	all["goal-"+id] = goalSchema(refer(id))
+	all["limit-"+id] = limitSchema(refer(id))
+	all["scatter-"+id] = &jsonschema.Schema{AnyOf: []*jsonschema.Schema{refer(id), unitText([]string{"%"})}}
+}
+
+func refer(id string) *jsonschema.Schema { return &jsonschema.Schema{Ref: "#/$defs/" + id} }
+
+// valueID names the schema of a quantity's values.
+func valueID(q *Quantity) string {
+	if q.Key == "chamber.fill" {
+		return "fill"
+	}
+	return dimensionID(q.Unit)
+}
+
+// numberSchema is a value of a quantity within its range of validity. A
+// keyword for numbers leaves texts with units alone.
+func numberSchema(q *Quantity) *jsonschema.Schema {
+	s := refer(valueID(q))
+	s.Description = fmt.Sprintf("%s; %s", q.Doc, q.rangeText())
+	if q.Unit == "1" {
+		s.Minimum, s.Maximum = json.Number(plain(q.Min)), json.Number(plain(q.Max))
+	}
+	if q.Allowed != nil {
+		s.Ref = ""
+		for _, v := range q.Allowed {
+			s.Enum = append(s.Enum, v)
+		}
+	}
+	if v, ok := defaultValue(q); ok {
+		s.Default = v
+	}
+	return s
+}
+
+func plain(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
+// defaultValue returns a fallback as a brief would have it.
+func defaultValue(q *Quantity) (any, bool) {
+	if q.fallback == "" || q.fallback == none || q.fallback == computed {
+		return nil, false
+	}
+	if v, unit, _ := amount(q.fallback); unit == "" {
+		return v, true
+	}
+	return q.fallback, true
+}
+
+func wordSchema(w word) *jsonschema.Schema {
+	s := &jsonschema.Schema{Type: "string", Description: w.doc}
+	for _, name := range w.names {
+		s.Enum = append(s.Enum, name)
+	}
+	if w.fallback > 0 {
+		s.Default = w.names[w.fallback-1]
+	}
+	return s
+}
+
+func counterSchema(c counter) *jsonschema.Schema {
+	return &jsonschema.Schema{
+		Type: "integer", Description: c.doc, Default: c.fallback,
+		Minimum: json.Number(strconv.FormatInt(c.min, 10)), Maximum: json.Number(strconv.FormatInt(c.max, 10)),
+	}
+}
+
+func partsSchema() *jsonschema.Schema {
+	part := object()
+	part.Properties.Set("name", &jsonschema.Schema{Type: "string"})
+	for i := range partNumbers {
+		put(part, partNumbers[i].Key, numberSchema(&partNumbers[i]), partNumbers[i].fallback == "")
+	}
+	one := uint64(1)
+	return &jsonschema.Schema{Type: "array", MinItems: &one, Items: part}
+}
+
+// quantitiesSchema is a table with an item for every quantity that has one.
+func quantitiesSchema(item func(q *Quantity) *jsonschema.Schema) *jsonschema.Schema {
+	all := object()
+	for i := range quantities {
+		q := &quantities[i]
+		if s := item(q); s != nil {
+			s.Description = q.Doc
+			all.Properties.Set(q.Key, s)
+		}
+	}
+	return all
+}
+
+func varySchema(q *Quantity) *jsonschema.Schema {
+	if q.Allowed != nil {
+		return choicesSchema(&jsonschema.Schema{Enum: numberSchema(q).Enum})
+	}
+	return refer("vary-" + valueID(q))
+}
+
+func scatterSchema(q *Quantity) *jsonschema.Schema {
+	if q.whole() {
+		return nil
+	}
+	return refer("scatter-" + valueID(q))
+}
+
+func spanSchema(value *jsonschema.Schema) *jsonschema.Schema {
+	span := object()
+	for _, name := range []string{"from", "to", "step"} {
+		span.Properties.Set(name, value)
+	}
+	span.Required = []string{"from", "to"}
+	return &jsonschema.Schema{OneOf: []*jsonschema.Schema{span, choicesSchema(value)}}
+}
+
+func choicesSchema(value *jsonschema.Schema) *jsonschema.Schema {
+	s, one := object(), uint64(1)
+	s.Properties.Set("choices", &jsonschema.Schema{Type: "array", MinItems: &one, UniqueItems: true, Items: value})
+	s.Required = []string{"choices"}
+	return s
+}
+
+// metricsSchema is a table with an item for every figure and quantity.
+func metricsSchema(item string) *jsonschema.Schema {
+	all := object()
+	for _, key := range metricKeys() {
+		m := metricByKey(key)
+		id := dimensionID(m.Unit)
+		if m.quantity != nil {
+			id = valueID(m.quantity)
+		}
+		s := refer(item + "-" + id)
+		s.Description = m.Doc
+		all.Properties.Set(key, s)
+	}
+	return all
+}
+
+func goalSchema(value *jsonschema.Schema) *jsonschema.Schema {
+	s := &jsonschema.Schema{OneOf: []*jsonschema.Schema{{Enum: []any{"highest", "lowest"}}}}
+	for _, name := range []string{"highest", "lowest"} {
+		g := object()
+		g.Properties.Set(name, &jsonschema.Schema{Const: true})
+		g.Properties.Set("up_to", value)
+		g.Required = []string{name}
+		s.OneOf = append(s.OneOf, g)
+	}
+	near := object()
+	near.Properties.Set("nearest", value)
+	near.Required = []string{"nearest"}
+	s.OneOf = append(s.OneOf, near)
+	return s
+}
+
+func limitSchema(value *jsonschema.Schema) *jsonschema.Schema {
+	s := object()
+	s.Properties.Set("at_least", value)
+	s.Properties.Set("at_most", value)
+	one := uint64(1)
+	s.MinProperties = &one
+	return s
+}
