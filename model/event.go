@@ -99,7 +99,7 @@ func (s *Scratch) first(o *ode.Solver) (event, float64) {
 		}
 		before := s.level(e, o.Begin())
 		after := s.level(e, o.Y)
-		if before < 0 || after >= 0 {
+		if after >= 0 || before < 0 && e != thrustOver { // a charge may be too weak from the start
 			continue
 		}
 		t := o.T

@@ -23,8 +23,12 @@ func Fly(r *Rocket, site *Site, s *Scratch) Flight {
 		return *f
 	}
 	s.design(r)
-	if f.Outcome = s.rise(r, site); f.Outcome == 0 {
-		f.Outcome = s.fall()
+	end := s.rise(r, site)
+	if end == 0 {
+		end = s.fall()
+	}
+	if f.Outcome == 0 { // else a figure was not finite
+		f.Outcome = end
 	}
 	f.Evaluations = s.ascent.Evaluations + s.descent.Evaluations
 	if f.Outcome == Landed {
@@ -56,6 +60,7 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 	s.phase = WaterPhase
 	s.moving = 0
 	if v.water == 0 {
+		s.flight.set(WaterTime, 0)
 		s.enterGas(o.Y, 0)
 	}
 	s.resume(o, 0, 1e-4)
@@ -84,7 +89,9 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 		case guideExit:
 			s.guided = false
 			s.flight.set(GuideSpeed, last[speedGauge])
-			s.flight.set(GuideMargin, -last[marginGauge])
+			s.resume(o, t, o.H)
+			s.flight.set(GuideMargin, -s.start[marginGauge]) // the wind counts from here
+			continue
 		case waterOut:
 			s.flight.set(WaterTime, t)
 			s.enterGas(o.Y, t)

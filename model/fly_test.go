@@ -2,9 +2,10 @@ package model
 
 import (
 	"math"
+	"math/rand/v2"
+	"reflect"
+	"slices"
 	"testing"
-
-	"ullage/model/air"
 )
 
 // carbon is a 4.5 l composite rocket at 15 bar.
@@ -56,19 +57,101 @@ func figure(t *testing.T, f *Flight, id Figure) float64 {
 	return v
 }
 
-func TestShow(t *testing.T) {
+// design draws a rocket from the ranges a search of the fixture would vary.
+func design(rng *rand.Rand) (*Rocket, *Site) {
 	r, s := carbon()
-	f := mustFly(t, r, s)
-	fine := NewScratch()
-	fine.Tolerance = 1e-11
-	g := Fly(r, s, fine)
-	t.Log(f.Evaluations, g.Evaluations, f.Warnings.Keys(), g.Outcome)
-	for i := range FigureCount {
-		v, ok := f.Figure(Figure(i))
-		w, _ := g.Figure(Figure(i))
-		t.Logf("%-22s %12.6g %12.6g %9.2g %v %s", Figures[i].Key, v, w, v/w-1, ok, Figures[i].Unit)
+	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
+	r.Fins.Span = between(0.08, 0.18)
+	r.Chamber.Throat = between(0.006, 0.016)
+	r.Chamber.Fill = between(0.12, 0.45)
+	r.Payload.Mass = between(0.04, 0.24)
+	r.Recovery.Delay = between(4, 8)
+	s.Wind = between(0, 8)
+	s.Tilt = between(0, 6) * math.Pi / 180
+	return r, s
+}
+
+// A flight is a function of its arguments: a scratch that has flown anything
+// else gives the same bits.
+func TestFlyIsPure(t *testing.T) {
+	rng := rand.New(rand.NewPCG(11, 1))
+	dirty := NewScratch()
+	for range 50 {
+		r, s := design(rng)
+		want := Fly(r, s, NewScratch())
+		other, site := design(rng)
+		other.Recovery.Delay, other.Chamber.Fill = 40, 0.9
+		Fly(other, site, dirty)
+		broken := *r
+		broken.Chamber.Jet = math.NaN()
+		Fly(&broken, site, dirty)
+		Path(other, site, dirty)
+		if got := Fly(r, s, dirty); got != want {
+			t.Fatalf("with a used scratch %+v, want %+v", got, want)
+		}
 	}
-	_ = air.Gravity
+}
+
+// Fly keeps nothing of its arguments and changes nothing in them.
+func TestFlyReadsOnly(t *testing.T) {
+	r, s := carbon()
+	before, site := *r, *s
+	parts := slices.Clone(r.Parts)
+	mustFly(t, r, s)
+	before.Parts, r.Parts = nil, slices.Clone(r.Parts)
+	if !slices.Equal(r.Parts, parts) || *s != site {
+		t.Errorf("the flight changed its rocket or site")
+	}
+	r.Parts = nil
+	if !reflect.DeepEqual(*r, before) {
+		t.Errorf("the flight changed its rocket: %+v, want %+v", *r, before)
+	}
+}
+
+func TestFlyAllocatesNothing(t *testing.T) {
+	rng := rand.New(rand.NewPCG(12, 1))
+	for range 5 {
+		r, s := design(rng)
+		sc := NewScratch()
+		if n := testing.AllocsPerRun(10, func() { Fly(r, s, sc) }); n != 0 {
+			t.Errorf("%v allocations a flight, want 0", n)
+		}
+	}
+}
+
+// The figures that hang together.
+func TestFiguresAgree(t *testing.T) {
+	rng := rand.New(rand.NewPCG(13, 1))
+	for range 50 {
+		r, s := design(rng)
+		f := mustFly(t, r, s)
+		get := func(id Figure) float64 { return figure(t, &f, id) }
+		near(t, "deploy_late", get(DeployLate), r.Recovery.Delay+r.Recovery.Latency-get(ApogeeTime), 1e-9)
+		near(t, "line_factor", get(LineFactor), r.Recovery.Line/get(OpeningForce), 1e-12)
+		near(t, "proof_ratio", get(ProofRatio), r.Chamber.Proof/r.Chamber.Pressure, 1e-12)
+		statics, ok := Weigh(r, s)
+		if !ok {
+			t.Fatal("no statics")
+		}
+		near(t, "liftoff_mass", get(LiftoffMass), statics.LiftoffMass, 1e-12)
+		near(t, "liftoff_mass", get(LiftoffMass), statics.DryMass+statics.WaterMass+statics.GasMass, 1e-12)
+		near(t, "dry_mass", get(DryMass), statics.DryMass, 1e-12)
+		near(t, "dry_margin", get(DryMargin), statics.DryMargin, 1e-12)
+		near(t, "volume", get(Volume), statics.Volume, 1e-12)
+		mass := get(OpeningForce) / get(OpeningAcceleration)
+		near(t, "landing_energy", get(LandingEnergy), mass*get(TouchdownSpeed)*get(TouchdownSpeed)/2, 1e-12)
+		for _, c := range []struct{ small, large Figure }{
+			{LandingSpeed, TouchdownSpeed}, {Margin, GuideMargin}, {DeployHeight, Apogee}, {ThrustEndSpeed, MaxSpeed},
+			{GuideSpeed, MaxSpeed}, {WaterTime, ApogeeTime}, {ApogeeTime, FlightTime}, {DryMass, LiftoffMass},
+		} {
+			if get(c.small) > get(c.large)+1e-9 {
+				t.Errorf("%s %g above %s %g", Figures[c.small].Key, get(c.small), Figures[c.large].Key, get(c.large))
+			}
+		}
+		if m := get(DryMass); mass < m || mass > m+0.02 {
+			t.Errorf("mass under the canopy %g, want dry mass %g and some gas", mass, m)
+		}
+	}
 }
 
 func BenchmarkFly(b *testing.B) {

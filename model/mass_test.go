@@ -21,9 +21,9 @@ func TestHeftAdd(t *testing.T) {
 	}
 }
 
-// slices sums thin slices of what v carries: the dry parts as rods, water and
+// sliced sums thin slices of what v carries: the dry parts as rods, water and
 // gas as discs of the chamber's own section.
-func slices(r *Rocket, v *vehicle, water, gas float64) heft {
+func sliced(r *Rocket, v *vehicle, water, gas float64) heft {
 	const n = 4000
 	var m, first, second float64
 	put := func(mass, station, own float64) {
@@ -63,7 +63,7 @@ func TestHeftAgainstSlices(t *testing.T) {
 		for _, fill := range []float64{0, 0.02, 0.3, 0.7, 0.97} {
 			water := fill * v.vessel.volume
 			got, surface := v.heft(water, 0.05)
-			want := slices(r, &v, water, 0.05)
+			want := sliced(r, &v, water, 0.05)
 			near(t, "mass", got.mass, want.mass, 1e-6)
 			near(t, "cg", got.cg, want.cg, 1e-6)
 			near(t, "inertia", got.inertia, want.inertia, c.tol)

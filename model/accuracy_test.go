@@ -1,0 +1,129 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// floor is what a figure that can be near 0 may err by whatever its size: a
+// tenth of what anyone can measure.
+var floor = map[Figure]float64{
+	Margin: 0.002, GuideMargin: 0.002, DryMargin: 0.002, // cal
+	UnstableTime:  1e-3, // s
+	DeployLate:    2e-3, // s
+	ThrustEndLean: 1e-4, // rad
+	PeakIncidence: 1e-4, // rad
+	Drift:         0.05, // m
+	DeploySpeed:   0.01, // m/s, near apogee in calm air
+}
+
+// offBy returns the error of a figure in units of what is allowed: 0.1 %, or
+// its floor.
+func offBy(id Figure, got, want float64) float64 {
+	return math.Abs(got-want) / max(1e-3*math.Abs(want), floor[id])
+}
+
+// Every figure at the default tolerance is within 0.1 %, or its floor, of the
+// same flight at 1e-11.
+func TestDefaultTolerance(t *testing.T) {
+	const designs = 300
+	rng := rand.New(rand.NewPCG(2026, 7))
+	coarse, fine := NewScratch(), NewScratch()
+	fine.Tolerance = 1e-11
+	var worst [FigureCount]float64
+	evaluations := 0
+	for i := range designs {
+		r, s := design(rng)
+		f, g := Fly(r, s, coarse), Fly(r, s, fine)
+		evaluations += f.Evaluations
+		if f.Outcome != g.Outcome || f.Warnings != g.Warnings {
+			t.Errorf("design %d: %v %v, want %v %v", i, f.Outcome, f.Warnings.Keys(), g.Outcome, g.Warnings.Keys())
+		}
+		for id := range Figure(FigureCount) {
+			got, ok := f.Figure(id)
+			want, has := g.Figure(id)
+			if ok != has {
+				t.Errorf("design %d: %s present %v, want %v", i, Figures[id].Key, ok, has)
+			}
+			off := offBy(id, got, want)
+			worst[id] = max(worst[id], off)
+			if off > 1 {
+				t.Errorf("design %d: %s = %.7g, want %.7g (%+v %+v)", i, Figures[id].Key, got, want, r.Chamber, s)
+			}
+		}
+	}
+	for id, off := range worst {
+		t.Logf("%-22s worst error %.4f of what is allowed", Figures[id].Key, off)
+	}
+	t.Logf("%d evaluations a flight", evaluations/designs)
+}
+
+// dense flies at a fine tolerance and samples every 0.2 ms.
+func dense(r *Rocket, site *Site) (Flight, []Sample, float64) {
+	s := NewScratch()
+	s.Tolerance = 1e-11
+	s.recording, s.every = true, 2e-4
+	f := Fly(r, site, s)
+	return f, s.samples, s.every
+}
+
+// Extremes are true extremes: those of dense samples, which can only miss the
+// peak by what a smooth curve falls in 0.1 ms.
+func TestExtremesAreTrue(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	for i := range 8 {
+		r, site := design(rng)
+		if i%2 == 1 { // short fins: some are unstable for a while
+			r.Fins.Span *= 0.75
+		}
+		f := mustFly(t, r, site)
+		_, samples, every := dense(r, site)
+		get := func(id Figure) float64 { return figure(t, &f, id) }
+		ascent := min(get(ApogeeTime), r.Recovery.Delay+r.Recovery.Latency)
+		v := newVehicle(r, site)
+		most := map[Figure]float64{Margin: math.Inf(-1), FlutterFactor: math.Inf(-1)}
+		unstable, path := 0.0, 0.0
+		var last Sample
+		for _, p := range samples {
+			note := func(id Figure, x float64) { most[id] = max(most[id], x) }
+			note(Apogee, p.Z)
+			if p.Phase == CanopyPhase {
+				if last.Phase == CanopyPhase {
+					path += (p.T - last.T) * (p.AirSpeed + last.AirSpeed) / 2
+				}
+				open := min(path/v.filling, 1)
+				note(OpeningForce, 0.5*v.air.At(p.Z).Density*p.AirSpeed*p.AirSpeed*v.canopy*open*open)
+				last = p
+				continue
+			}
+			air := v.air.At(p.Z)
+			note(MaxSpeed, p.Speed)
+			note(MaxMach, p.Mach)
+			note(FlutterFactor, p.AirSpeed/(v.flutter*air.SoundSpeed/math.Sqrt(air.Pressure)))
+			if p.T <= ascent {
+				note(Acceleration, p.Acceleration)
+				if math.Hypot(p.X, p.Z) > site.Guide {
+					note(Margin, -p.Margin)
+					if p.Margin < 0 && p.T > last.T {
+						unstable += min(p.T-last.T, every)
+					}
+				}
+			}
+			if p.Phase <= GasPhase {
+				note(PeakThrust, p.Thrust)
+				note(PeakIncidence, p.Incidence)
+			}
+			last = p
+		}
+		most[Margin], most[FlutterFactor] = -most[Margin], 1/most[FlutterFactor]
+		for id, want := range most {
+			if off := offBy(id, get(id), want); off > 1 {
+				t.Errorf("design %d: %s = %.7g, dense samples give %.7g", i, Figures[id].Key, get(id), want)
+			}
+		}
+		if math.Abs(get(UnstableTime)-unstable) > 1e-3+2*every {
+			t.Errorf("design %d: unstable for %.4f s, dense samples give %.4f", i, get(UnstableTime), unstable)
+		}
+	}
+}
