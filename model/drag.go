@@ -24,9 +24,58 @@ func frictionLimit(l, k float64) float64 {
 // Source: Schlichting, Boundary-Layer Theory (Prandtl–Schlichting line; from
 // memory).
 func friction(re, rough float64) float64 {
-	turbulent := 0.455 * math.Exp(-2.58*math.Log(math.Log(re)*(1/math.Ln10)))
-	return max(1.328/math.Sqrt(re), max(turbulent, rough)-1700/re)
+	return max(1.328/math.Sqrt(re), max(turbulent(re), rough)-1700/re)
 }
+
+// turbulent returns 0.455/(log₁₀ re)^2.58 within 2e-8, without logarithm and
+// power: friction is asked for twice at every instant of a flight. A piece of
+// the table is an eighth of an octave of re; its index and the place inside it
+// are the bits of the number.
+func turbulent(re float64) float64 {
+	const pieceBits = 52 - 3 // of the fraction, below the index
+	bits := math.Float64bits(re)
+	i := int(bits>>pieceBits) - tableStart
+	if i < 0 || i >= len(turbulentTable) {
+		return exactTurbulent(re)
+	}
+	c := &turbulentTable[i]
+	u := math.Float64frombits(bits<<3&(1<<52-1)|1023<<52) - 1.5
+	return c[0] + u*(c[1]+u*(c[2]+u*(c[3]+u*c[4])))
+}
+
+func exactTurbulent(re float64) float64 {
+	return 0.455 * math.Pow(math.Log10(re), -2.58)
+}
+
+const tableStart = (1023 + 9) * 8 // the table begins at re = 2⁹
+
+// turbulentTable holds, for every piece up to re = 2³⁰, the quartic in u
+// through five points of it, u from −½ to ½.
+var turbulentTable = func() (table [21 * 8][5]float64) {
+	for i := range table {
+		low := math.Float64frombits(uint64(i+tableStart) << 49)
+		width := math.Float64frombits(uint64(i+tableStart+1)<<49) - low
+		// Newton's divided differences at u = 0, ±0.3, ±0.5.
+		at := [5]float64{0, -0.3, 0.3, -0.5, 0.5}
+		var d [5]float64
+		for j, u := range at {
+			d[j] = exactTurbulent(low + width*(u+0.5))
+		}
+		for k := 1; k < 5; k++ {
+			for j := 4; j >= k; j-- {
+				d[j] = (d[j] - d[j-1]) / (at[j] - at[j-k])
+			}
+		}
+		c := &table[i]
+		for k := 4; k >= 0; k-- { // Horner over (u − at[k])
+			for j := 4; j > 0; j-- {
+				c[j] = c[j-1] - at[k]*c[j]
+			}
+			c[0] = d[k] - at[k]*c[0]
+		}
+	}
+	return table
+}()
 
 // A drag holds the parts of the drag coefficient that a design settles.
 //

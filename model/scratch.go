@@ -63,7 +63,7 @@ func (s *Scratch) reset(r *Rocket, site *Site) {
 		water: 1e-4 * rel, gasTemp: 0, gasMass: 0, impulse: rel,
 	})
 	copy(s.descent.Abs, []float64{along: 10 * rel, height: 10 * rel, vAlong: 3 * rel, vHeight: 3 * rel, airPath: rel})
-	s.vehicle = newVehicle(r, site)
+	s.vehicle.set(r, site)
 	s.flight = Flight{}
 	s.unstable = 0
 	for g := range s.peaks {

@@ -34,11 +34,19 @@ type vehicle struct {
 // NWC TP 6575, 1991; from memory).
 const fillDiameters = 8
 
-func newVehicle(r *Rocket, s *Site) vehicle {
+func newVehicle(r *Rocket, s *Site) (v vehicle) {
+	v.set(r, s)
+	return v
+}
+
+// set works v out anew. It keeps the air, most of which is the same from
+// flight to flight.
+func (v *vehicle) set(r *Rocket, s *Site) {
 	c := &r.Chamber
 	o := newOutline(&r.Body)
-	v := vehicle{
-		air:      air.NewColumn(s.Temperature, s.Pressure, s.Humidity, s.Wind, s.WindExponent),
+	v.air.Set(s.Temperature, s.Pressure, s.Humidity, s.Wind, s.WindExponent)
+	*v = vehicle{
+		air:      v.air,
 		vessel:   newVessel(c),
 		dry:      dryHeft(r),
 		drag:     newDrag(r, &o),
@@ -58,7 +66,6 @@ func newVehicle(r *Rocket, s *Site) vehicle {
 	v.jetK = 1/(c.Jet*c.Jet) - ratio*ratio
 	v.water = c.Fill * v.vessel.volume
 	v.charge = newCharge(c.Gas, s.Pressure+c.Pressure, v.vessel.volume-v.water, s.Temperature)
-	return v
 }
 
 // fits reports whether the rocket can exist: the model's own check, since a
