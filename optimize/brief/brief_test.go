@@ -234,6 +234,16 @@ func TestTwentyG(t *testing.T) {
 	}
 }
 
+// TestNumerals reads TOML's other ways to write a number.
+func TestNumerals(t *testing.T) {
+	for text, want := range map[string]float64{"0x2": 2, "0b11": 3, "1_0.0": 10, "+5e-1": 0.5} {
+		b, err := brief.Parse("x.toml", edited(t, "field-day.toml", "drag     = 1.0", "drag     = "+text))
+		if err != nil || b.Rocket.Body.Drag != want {
+			t.Errorf("drag = %s: %v, %v; want %v", text, b, err, want)
+		}
+	}
+}
+
 // TestDifferences reads steps and deviations of a temperature: no zero.
 func TestDifferences(t *testing.T) {
 	src := edited(t, "field-day.toml",
@@ -268,6 +278,7 @@ func TestSetFaults(t *testing.T) {
 		{[]string{"chamber.throat=9"}, `--set chamber.throat=9: chamber.throat: 9 has no unit, want a length such as "11 mm"`},
 		{[]string{"chamber.throta=9 mm"}, `--set chamber.throta=9 mm: chamber.throta: unknown key, want chamber.throat`},
 		{[]string{"throat=9 mm"}, `--set throat=9 mm: throat: unknown key, want chamber.throat`},
+		{[]string{"chambr.throta=9 mm"}, `--set chambr.throta=9 mm: chambr.throta: unknown key, want chamber.throat`},
 		{[]string{"chamber=9 mm"}, `--set chamber=9 mm: chamber: a table, want one of its keys`},
 		{[]string{"chamber.throat=9 mm", "chamber.throat=8 mm"}, `--set chamber.throat=8 mm: chamber.throat: given twice, want it once`},
 		{[]string{"chamber.throat=88 mm"}, `--set chamber.throat=88 mm: chamber.throat: 88 mm, want below chamber.bore, 87 mm`},

@@ -139,7 +139,7 @@ func (p *parser) goalTable(n *node, g *Goal) bool {
 		}
 	}
 	if senses != 1 {
-		p.fault(n, counted(senses, "sense"), "one of highest, lowest or nearest")
+		p.fault(n, fmt.Sprintf("%d senses", senses), "one of highest, lowest or nearest")
 		return false
 	}
 	c := n.child("up_to")

@@ -137,8 +137,25 @@ func TestMinimised(t *testing.T) {
 		{brief.Goal{Sense: brief.Nearest, Target: 5}, 3, 2},
 		{brief.Goal{Sense: brief.Nearest, Target: 5}, 7, 2},
 	} {
+		if got := row.goal.Natural(row.want); got != max(row.want, -row.want) {
+			t.Errorf("%v goal: Natural(%v) = %v, want its size: all values here are positive", row.goal.Sense, row.want, got)
+		}
 		if got := row.goal.Minimised(row.v); got != row.want {
 			t.Errorf("%v goal %+v: Minimised(%v) = %v, want %v", row.goal.Sense, row.goal, row.v, got, row.want)
+		}
+	}
+}
+
+func TestDescribe(t *testing.T) {
+	src := edited(t, "field-day.toml", `apogee         = "highest"`, `apogee = { nearest = "100 m" }`,
+		`"payload.mass" = "highest"`, `"payload.mass" = { lowest = true, up_to = "50 g" }`+"\nflight_time = \"lowest\"\nmax_mach = { highest = true, up_to = 0.4 }")
+	b, err := brief.Parse("x.toml", src)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []string{"nearest 100 m", "lowest down to 0.05 kg", "lowest", "highest up to 0.4", "highest up to 2 cal"} {
+		if got := b.Goals[i].Describe(); got != want {
+			t.Errorf("goal %d is described as %q, want %q", i+1, got, want)
 		}
 	}
 }

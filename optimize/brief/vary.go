@@ -3,7 +3,6 @@ package brief
 import (
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 )
 
@@ -24,17 +23,6 @@ func (p *parser) only(n *node, names ...string) bool {
 		}
 	}
 	return ok
-}
-
-// counted words a number of things: "no sense", "2 senses".
-func counted(n int, what string) string {
-	switch n {
-	case 0:
-		return "no " + what
-	case 1:
-		return "1 " + what
-	}
-	return strconv.Itoa(n) + " " + what + "s"
 }
 
 // vary reads [vary].
