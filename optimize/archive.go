@@ -9,7 +9,7 @@ import (
 const (
 	mostArchived = 5000 // designs, from 3 goals
 	thinnedTo    = 4500 // designs that remain when there would be more
-	blockSize    = 64   // designs
+	blockSize    = 48   // designs
 )
 
 // An archive holds the feasible designs that no other dominates. The rows are
@@ -31,6 +31,7 @@ type archive struct {
 
 type block struct {
 	rows      []int32
+	goals     []float64 // of the rows, once more: read at every comparison
 	low, high [mostGoals]float64
 }
 
@@ -45,7 +46,7 @@ func newArchive(m int, rows Rows, blocks []int32) *archive {
 	}
 	p := int32(0)
 	for _, n := range blocks {
-		b := newBlock()
+		b := newBlock(a.m)
 		for range n {
 			a.enter(&b, p)
 			p++
@@ -56,8 +57,8 @@ func newArchive(m int, rows Rows, blocks []int32) *archive {
 	return a
 }
 
-func newBlock() block {
-	b := block{rows: make([]int32, 0, blockSize+1)}
+func newBlock(m int) block {
+	b := block{rows: make([]int32, 0, blockSize+1), goals: make([]float64, 0, (blockSize+1)*m)}
 	for k := range b.low {
 		b.low[k], b.high[k] = math.Inf(1), math.Inf(-1)
 	}
@@ -68,6 +69,7 @@ func (a *archive) goals(p int32) []float64 { return a.rows.Goals[int(p)*a.m : in
 
 func (a *archive) enter(b *block, p int32) {
 	b.rows = append(b.rows, p)
+	b.goals = append(b.goals, a.goals(p)...)
 	for k, v := range a.goals(p) {
 		b.low[k], b.high[k] = min(b.low[k], v), max(b.high[k], v)
 		a.low[k], a.high[k] = min(a.low[k], v), max(a.high[k], v)
@@ -104,39 +106,47 @@ func (a *archive) offer(genes, goals []float64, slack float64, tolerance []float
 }
 
 func (a *archive) refused(i int, goals []float64, slack float64, tolerance []float64) bool {
-	for _, p := range a.blocks[i].rows {
-		worse, better := true, true
-		for k, v := range a.goals(p) {
-			worse = worse && v <= goals[k]+tolerance[k]
-			better = better && v >= goals[k]-tolerance[k]
-		}
-		if worse && (!better || slack <= a.rows.Slack[p]) {
+	b := &a.blocks[i]
+	for at := 0; at < len(b.goals); at += len(goals) {
+		other := b.goals[at : at+len(goals)]
+		if within(other, goals, tolerance) &&
+			(!within(goals, other, tolerance) || slack <= a.rows.Slack[b.rows[at/len(goals)]]) {
 			return true
 		}
 	}
 	return false
 }
 
+// within tells whether a is nowhere worse than b by more than the tolerance.
+func within(a, b, tolerance []float64) bool {
+	for k, v := range a {
+		if v > b[k]+tolerance[k] {
+			return false
+		}
+	}
+	return true
+}
+
 // drop removes the members, in the marked blocks, that goals dominate.
 func (a *archive) drop(goals, tolerance []float64) {
+	m := len(goals)
 	emptied := false
 	for _, i := range a.marks {
 		b := &a.blocks[i]
-		kept := b.rows[:0]
-		for _, p := range b.rows {
-			better := true
-			for k, v := range a.goals(p) {
-				better = better && v >= goals[k]-tolerance[k]
+		left := len(b.rows)
+		for j := 0; j < left; {
+			if !within(goals, b.goals[j*m:j*m+m], tolerance) {
+				j++
+				continue
 			}
-			if better {
-				a.free = append(a.free, p)
-				a.count--
-			} else {
-				kept = append(kept, p)
-			}
+			a.free = append(a.free, b.rows[j])
+			a.count--
+			left--
+			b.rows[j] = b.rows[left]
+			copy(b.goals[j*m:j*m+m], b.goals[left*m:left*m+m])
 		}
-		b.rows = kept
-		emptied = emptied || len(kept) == 0
+		b.rows, b.goals = b.rows[:left], b.goals[:left*m]
+		emptied = emptied || left == 0
 	}
 	if emptied {
 		a.blocks = slices.DeleteFunc(a.blocks, func(b block) bool { return len(b.rows) == 0 })
@@ -163,7 +173,7 @@ func (a *archive) store(genes, goals []float64, slack float64) int32 {
 // place enters the row into the block that it widens least.
 func (a *archive) place(p int32) {
 	if len(a.blocks) == 0 {
-		a.blocks = append(a.blocks, newBlock())
+		a.blocks = append(a.blocks, newBlock(a.m))
 	}
 	best, least := 0, math.Inf(1)
 	var per [mostGoals]float64
@@ -204,7 +214,7 @@ func (a *archive) split(i int, per [mostGoals]float64) {
 	slices.SortFunc(b.rows, func(p, q int32) int {
 		return cmp.Or(cmp.Compare(a.goals(p)[side], a.goals(q)[side]), int(p-q))
 	})
-	left, right := newBlock(), newBlock()
+	left, right := newBlock(a.m), newBlock(a.m)
 	for j, p := range b.rows {
 		if j < len(b.rows)/2 {
 			a.enter(&left, p)
@@ -261,7 +271,7 @@ func (a *archive) thin() {
 		}
 	}
 	for i := range a.blocks {
-		b := newBlock()
+		b := newBlock(a.m)
 		for _, p := range a.blocks[i].rows {
 			if !gone[p] {
 				a.enter(&b, p)
@@ -285,8 +295,12 @@ func (a *archive) apart(p, q int32) float64 {
 
 // pack returns the members, block after block, and the lengths of the blocks.
 func (a *archive) pack() (Rows, []int32) {
-	var out Rows
-	var lengths []int32
+	n, m, _ := a.rows.widths()
+	out := Rows{
+		Genes: make([]float64, 0, a.count*n), Goals: make([]float64, 0, a.count*m),
+		Slack: make([]float64, 0, a.count), Failed: make([]bool, 0, a.count),
+	}
+	lengths := make([]int32, 0, len(a.blocks))
 	for i := range a.blocks {
 		for _, p := range a.blocks[i].rows {
 			out.appendRow(&a.rows, int(p))

@@ -82,9 +82,9 @@ func (e *epoch) conceive(parents eaopt.Individuals, room int) int {
 	var picks [4]int
 	switch op {
 	case crossing:
-		a, b := e.couple(len(parents))
-		e.born(of(a))
-		mate := e.born(of(b))
+		a, b := e.couple(parents)
+		e.born(a)
+		mate := e.born(b)
 		if e.rng.Float64() < crossChance {
 			e.children[at].Crossover(e.children[at+1], e.rng)
 		}
@@ -107,18 +107,26 @@ func (e *epoch) conceive(parents eaopt.Individuals, room int) int {
 	return len(e.children) - at
 }
 
-// couple picks two parents. Members stand in the order of their rank, so that
-// the lower place wins a tournament.
-func (e *epoch) couple(n int) (a, b int) {
+// couple picks two parents, each the better of two: by its front, in the
+// reference mode by its place, which takes in the crowding distance.
+func (e *epoch) couple(parents eaopt.Individuals) (a, b *genome) {
+	n := len(parents)
+	of := func(i int) *genome { return parents[i].Genome.(*genome) }
 	if e.settings.Algorithm == Reference {
-		return min(e.rng.Intn(n), e.rng.Intn(n)), min(e.rng.Intn(n), e.rng.Intn(n))
+		return of(min(e.rng.Intn(n), e.rng.Intn(n))), of(min(e.rng.Intn(n), e.rng.Intn(n)))
 	}
-	if n < 2 {
-		return 0, 0
+	better := func(a, b *genome) *genome {
+		if b.front < a.front {
+			return b
+		}
+		return a
 	}
-	var picks [2]int
+	if n < 4 {
+		return of(e.rng.Intn(n)), of(e.rng.Intn(n))
+	}
+	var picks [4]int
 	distinct(e.rng, n, picks[:])
-	return picks[0], picks[1]
+	return better(of(picks[0]), of(picks[1])), better(of(picks[2]), of(picks[3]))
 }
 
 // admit puts a child among the children, changed until it is one that this

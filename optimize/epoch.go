@@ -21,6 +21,7 @@ func Epoch(ctx context.Context, p *Problem, s Settings, isl Island, generations,
 	e := newEpoch(ctx, p, s.filled(), isl, workers)
 	e.begin()
 	if n := e.island.Population.Len(); n > 0 && generations > 0 && !e.over() {
+		e.tierMembers()
 		if err := e.host(n, generations); err != nil {
 			return e.finish(), err
 		}
@@ -114,6 +115,14 @@ func (e *epoch) begin() {
 	e.record()
 	e.members = append(e.members, e.survivors(nil)...)
 	e.save()
+}
+
+// tierMembers finds the fronts of a population that was loaded.
+func (e *epoch) tierMembers() {
+	e.all, e.children = append(e.all[:0], e.members...), e.children[:0]
+	e.divide()
+	e.best(len(e.usable))
+	e.tier()
 }
 
 // host lets the library drive the generations.

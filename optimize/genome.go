@@ -18,6 +18,7 @@ type genome struct {
 	flown  bool
 	excess float64 // sum of the scaled violations
 	rank   float64 // place in the population, from 0
+	front  int32   // number of the front; an infeasible design is its own, in order
 }
 
 // feasible tells whether the design was computed and meets every limit.

@@ -45,7 +45,9 @@ func (e *epoch) survivors(parents eaopt.Individuals) eaopt.Individuals {
 	keep := min(e.settings.Population, len(e.all))
 	e.chosen = e.chosen[:0]
 	e.kept = append(e.kept[:0], make([]bool, len(e.all))...)
-	for _, i := range e.best(keep) {
+	best := e.best(keep)
+	e.tier()
+	for _, i := range best {
 		e.keep(e.usable[i])
 	}
 	for _, i := range e.other {
@@ -71,6 +73,16 @@ func (e *epoch) survivors(parents eaopt.Individuals) eaopt.Individuals {
 	}
 	e.children = e.children[:0]
 	return e.chosen
+}
+
+// tier notes the front of each design that divide and a selector have ordered.
+func (e *epoch) tier() {
+	for i, at := range e.usable {
+		e.all[at].Genome.(*genome).front = e.sel.front[i]
+	}
+	for i, at := range e.other {
+		e.all[at].Genome.(*genome).front = int32(len(e.usable) + i)
+	}
 }
 
 func (e *epoch) keep(i int32) {

@@ -15,9 +15,9 @@ type truncator struct {
 	before []int32
 	after  []int32
 	gone   []bool
-	share  []float64  // contribution or distance; a lower bound where stale
-	fresh  []int      // removals when share was computed
+	share  []float64  // contribution or distance
 	near   [][2]int32 // the nearest two
+	solids []solid
 	stairs staircase
 }
 
@@ -140,40 +140,45 @@ func (t *truncator) rectangle(p int32) float64 {
 // value is a lower bound, and only the least one needs to be brought up to
 // date before it is believed.
 func (t *truncator) thin3(n, keep int) {
-	t.order = t.order[:0]
+	t.solids = t.solids[:0]
 	for i := range n {
-		t.order = append(t.order, int32(i))
+		t.solids = append(t.solids, solid{x: t.x[3*i], y: t.x[3*i+1], z: t.x[3*i+2], row: i})
 	}
-	x := t.x
-	slices.SortFunc(t.order, func(a, b int32) int {
-		if x[3*a+2] != x[3*b+2] {
-			return cmp.Compare(x[3*a+2], x[3*b+2])
+	slices.SortFunc(t.solids, func(a, b solid) int {
+		if a.z != b.z {
+			return cmp.Compare(a.z, b.z)
 		}
-		return int(a - b)
+		return a.row - b.row
 	})
-	live := t.order
+	live := t.solids
 	ref := 1 + 1/float64(partition3(keep))
-	t.fresh = append(t.fresh[:0], make([]int, n)...)
-	for _, p := range live {
-		t.share[p] = t.exclusive(p, live, ref)
+	for i := range live {
+		live[i].share = t.exclusive(i, live, ref)
 	}
 	for removed := 0; n-removed > keep; {
 		at := 0
-		for i, p := range live {
-			if t.share[p] < t.share[live[at]] {
+		for i := range live {
+			if live[i].share < live[at].share {
 				at = i
 			}
 		}
-		worst := live[at]
-		if t.fresh[worst] < removed {
-			t.share[worst] = t.exclusive(worst, live, ref)
-			t.fresh[worst] = removed
+		if live[at].fresh < removed {
+			live[at].share = t.exclusive(at, live, ref)
+			live[at].fresh = removed
 			continue
 		}
-		t.gone[worst] = true
+		t.gone[live[at].row] = true
 		live = append(live[:at], live[at+1:]...)
 		removed++
 	}
+}
+
+// A solid is a point of a front of 3 goals.
+type solid struct {
+	x, y, z float64
+	share   float64 // contribution; a lower bound where stale
+	fresh   int     // removals when share was computed
+	row     int
 }
 
 // partition3 returns the divisions h of a triangle that has about n points,
@@ -190,26 +195,33 @@ func partition3(n int) int {
 	return h
 }
 
-// exclusive returns the volume below ref that only p dominates. live holds p
-// and the others by rising third goal.
-func (t *truncator) exclusive(p int32, live []int32, ref float64) float64 {
-	px, py, pz := t.x[3*p], t.x[3*p+1], t.x[3*p+2]
+// exclusive returns the volume below ref that only live[at] dominates. live
+// is sorted by z.
+func (t *truncator) exclusive(at int, live []solid, ref float64) float64 {
+	p := &live[at]
 	s := &t.stairs
-	s.x0, s.y0, s.x1, s.y1 = px, py, ref, ref
+	s.x0, s.y0, s.x1, s.y1 = p.x, p.y, ref, ref
 	s.corners = s.corners[:0]
-	free := (ref - px) * (ref - py)
-	sum, z := 0.0, pz
-	for _, q := range live {
-		if q == p {
+	free := (ref - p.x) * (ref - p.y)
+	sum, z := 0.0, p.z
+	right, top := ref, ref // beyond these, others cover all
+	for i := range live {
+		q := &live[i]
+		if q.x >= right || q.y >= top || i == at {
 			continue
 		}
-		qx, qy, qz := t.x[3*q], t.x[3*q+1], t.x[3*q+2]
-		if qz > z {
-			sum += float64(free * (qz - z))
-			z = qz
+		if q.z > z {
+			sum += float64(free * (q.z - z))
+			z = q.z
 		}
-		free -= s.add(qx, qy)
-		if qx <= px && qy <= py { // above here p dominates nothing alone
+		if q.x <= p.x {
+			top = max(q.y, p.y)
+		}
+		if q.y <= p.y {
+			right = max(q.x, p.x)
+		}
+		free -= s.add(q.x, q.y)
+		if q.x <= p.x && q.y <= p.y { // above here p dominates nothing alone
 			return sum
 		}
 	}

@@ -1,0 +1,60 @@
+package optimize
+
+import (
+	"context"
+	"fmt"
+	"testing"
+)
+
+// BenchmarkEpoch measures what the search costs for each flight on top of the
+// flight itself: goals and nothing else are computed, at 30 and 12 variables.
+func BenchmarkEpoch(b *testing.B) {
+	for _, k := range []known{zdt1(), dtlz2(3)} {
+		b.Run(fmt.Sprintf("default/goals=%d", k.Goals), func(b *testing.B) {
+			benchEpoch(b, &k.Problem, Settings{Flights: 1 << 40, Islands: 1})
+		})
+		for _, n := range []int{100, 500, 2000} {
+			b.Run(fmt.Sprintf("reference/goals=%d/population=%d", k.Goals, n), func(b *testing.B) {
+				benchEpoch(b, &k.Problem, Settings{Flights: 1 << 40, Population: n, Algorithm: Reference})
+			})
+		}
+	}
+}
+
+func benchEpoch(b *testing.B, p *Problem, s Settings) {
+	b.ReportAllocs()
+	ctx := context.Background()
+	flights := 0
+	isl, err := Epoch(ctx, p, s, Island{}, 1, 1)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		before := isl.Flights
+		if before > 10000+s.Population { // a search's length
+			b.StopTimer()
+			isl, _ = Epoch(ctx, p, s, Island{}, 1, 1)
+			before = isl.Flights
+			b.StartTimer()
+		}
+		if isl, err = Epoch(ctx, p, s, isl, epochGenerations, 1); err != nil {
+			b.Fatal(err)
+		}
+		flights += isl.Flights - before
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(flights), "ns/flight")
+}
+
+// BenchmarkEvaluation measures what BenchmarkEpoch has to leave out.
+func BenchmarkEvaluation(b *testing.B) {
+	for _, k := range []known{zdt1(), dtlz2(3)} {
+		b.Run(k.name, func(b *testing.B) {
+			f := k.Evaluator()
+			x := make([]float64, len(k.Variables))
+			r := Result{Goals: make([]float64, k.Goals)}
+			for b.Loop() {
+				f(x, &r)
+			}
+		})
+	}
+}
