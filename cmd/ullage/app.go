@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -65,15 +66,17 @@ func run(ctx context.Context, args []string, s streams) error {
 		Version:              version(),
 		HideHelpCommand:      true,
 		EnableBashCompletion: true,
-		Reader:               s.in,
-		Writer:               s.out,
-		ErrWriter:            s.err,
-		Commands:             []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.schemaCommand()},
-		ExitErrHandler:       func(*cli.Context, error) {},
-		OnUsageError:         badUsage,
+		// A comma belongs to the value it stands in.
+		DisableSliceFlagSeparator: true,
+		Reader:                    s.in,
+		Writer:                    s.out,
+		ErrWriter:                 s.err,
+		Commands:                  []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.schemaCommand()},
+		ExitErrHandler:            func(*cli.Context, error) {},
+		OnUsageError:              badUsage,
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
-				return usage("command %q: want one of check, fly, search, schema", c.Args().First())
+				return usage("command %q: want %s", c.Args().First(), strings.Join(commandNames(c.App), ", "))
 			}
 			return cli.ShowAppHelp(c)
 		},
@@ -85,12 +88,35 @@ func run(ctx context.Context, args []string, s streams) error {
 	return app.RunContext(ctx, flagsFirst(app, args))
 }
 
-func badUsage(_ *cli.Context, err error, _ bool) error { return usage("%v", err) }
+func commandNames(app *cli.App) []string {
+	var names []string
+	for _, command := range app.Commands {
+		names = append(names, command.Name)
+	}
+	return names
+}
+
+// badUsage words what the library found wrong with the flags.
+func badUsage(c *cli.Context, err error, _ bool) error {
+	flag, unknown := strings.CutPrefix(err.Error(), "flag provided but not defined: -")
+	if !unknown {
+		return usage("%s: %v", c.Command.Name, err)
+	}
+	var known []string
+	for _, f := range c.Command.VisibleFlags() {
+		known = append(known, "--"+f.Names()[0])
+	}
+	return usage("%s --%s: unknown flag, want %s", c.Command.Name, flag, strings.Join(known, ", "))
+}
+
+// completion is what the shell's completion script adds behind the words typed
+// so far.
+const completion = "--generate-bash-completion"
 
 // flagsFirst moves the flags of a command before its arguments: the library
 // takes every flag behind the first argument for an argument.
 func flagsFirst(app *cli.App, args []string) []string {
-	if len(args) < 2 {
+	if len(args) < 2 || args[len(args)-1] == completion {
 		return args
 	}
 	command := app.Command(args[1])
@@ -114,16 +140,19 @@ func flagsFirst(app *cli.App, args []string) []string {
 			i = len(args)
 		case len(arg) > 1 && arg[0] == '-':
 			flags = append(flags, arg)
-			if takesValue[strings.TrimLeft(arg, "-")] && i+1 < len(args) {
-				i++
-				flags = append(flags, args[i])
+			if !takesValue[strings.TrimLeft(arg, "-")] {
+				continue
 			}
+			if i++; i == len(args) {
+				// Nothing may follow, or it would pass for the value.
+				return append(args[:2:2], flags...)
+			}
+			flags = append(flags, args[i])
 		default:
 			rest = append(rest, arg)
 		}
 	}
-	moved := append([]string{args[0], args[1]}, flags...)
-	return append(append(moved, "--"), rest...)
+	return slices.Concat(args[:2], flags, []string{"--"}, rest)
 }
 
 // version names the build: the module's version, or the commit it was built
@@ -149,10 +178,9 @@ func version() string {
 var (
 	setFlag = &cli.StringSliceFlag{
 		Name:  "set",
-		Usage: "replace a value of the brief, as in --set \"chamber.throat=9 mm\"; a varied key is then fixed",
+		Usage: "replace a value of the brief by `KEY=VALUE`, as in \"chamber.throat=9 mm\"; a varied key is then fixed",
 	}
-	formatFlag = &cli.StringFlag{Name: "format", Value: "text", Usage: "text or json"}
-	quietFlag  = &cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "no progress and no notes"}
+	formatFlag = &cli.StringFlag{Name: "format", Value: "text", Usage: "print the result as `FORMAT`, text or json"}
 )
 
 // oneArgument returns the only argument of a command.
@@ -183,7 +211,7 @@ func (s streams) readBrief(c *cli.Context) (*brief.Brief, error) {
 	var src []byte
 	if name == "-" {
 		name = "standard input"
-		src, err = io.ReadAll(s.in)
+		src, err = s.readAll(c.Context)
 	} else {
 		src, err = os.ReadFile(name)
 	}
@@ -195,4 +223,22 @@ func (s streams) readBrief(c *cli.Context) (*brief.Brief, error) {
 		return nil, coded{err, exitUsage}
 	}
 	return b, nil
+}
+
+// readAll reads standard input to its end, or until the program is
+// interrupted: a read that waits for someone to type does not hear of it.
+func (s streams) readAll(ctx context.Context) ([]byte, error) {
+	var src []byte
+	var err error
+	done := make(chan struct{})
+	go func() {
+		src, err = io.ReadAll(s.in)
+		close(done)
+	}()
+	select {
+	case <-done:
+		return src, err
+	case <-ctx.Done():
+		return nil, coded{errors.New("standard input: interrupted"), exitInterrupted}
+	}
 }

@@ -36,7 +36,7 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	if !ok {
 		return usage("%s: the parts do not fit: want a chamber, fins and nose within the body", b.Name)
 	}
-	cautions := output.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)
+	cautions := append(proofCautions(b), output.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)...)
 	if asJSON {
 		text, err := output.StaticsJSON(statics, cautions)
 		if err != nil {
@@ -50,14 +50,33 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	fmt.Fprintf(&text, "; %d quantities varied, %d goals, %d limits\n", len(b.Vary), len(b.Goals), len(b.Limits))
 	text.WriteString(output.StaticsText(statics))
 	text.WriteString("\ncautions\n")
-	if statics.ProofRatio < brief.ProofRatio {
-		fmt.Fprintf(&text, "  The proof pressure is below %g times launch pressure: search refuses such designs unless [limits] says otherwise.\n", brief.ProofRatio)
-	}
 	for _, line := range cautions {
 		fmt.Fprintf(&text, "  %s\n", line)
 	}
 	_, err := fmt.Fprint(s.out, text.String())
 	return err
+}
+
+// proofCautions says where a brief leaves the customary distance between launch
+// and proof pressure.
+func proofCautions(b *brief.Brief) []string {
+	for i := range b.Limits {
+		if l := &b.Limits[i]; l.Metric.Key == "proof_ratio" && l.AtLeast < brief.ProofRatio {
+			return []string{fmt.Sprintf("This brief lowers the limit proof_ratio to %g. Below %g the chamber has not been tested far enough beyond launch pressure.",
+				l.AtLeast, brief.ProofRatio)}
+		}
+	}
+	if b.Rocket.Chamber.Proof < brief.ProofRatio*b.Rocket.Chamber.Pressure*(1-1e-12) {
+		return []string{fmt.Sprintf("The proof pressure is below %g times launch pressure: a search refuses such designs.", brief.ProofRatio)}
+	}
+	return nil
+}
+
+// caution repeats them beside the results of a flight or a search.
+func (s streams) caution(b *brief.Brief) {
+	for _, line := range proofCautions(b) {
+		fmt.Fprintf(s.err, "%s: %s\n", b.Name, line)
+	}
 }
 
 func (s streams) schemaCommand() *cli.Command {

@@ -53,6 +53,7 @@ func (s streams) fly(c *cli.Context) error {
 	if _, err := s.out.Write(text); err != nil {
 		return err
 	}
+	s.caution(b)
 	if flight.Outcome != model.Landed {
 		return coded{fmt.Errorf("%s: no flight, %s", b.Name, flight.Outcome), exitInfeasible}
 	}

@@ -50,21 +50,16 @@ func (s streams) watch(p *optimize.Problem, total int, quiet bool) *watch {
 	if quiet {
 		return w
 	}
+	log := slog.New(slog.NewTextHandler(s.err, nil))
 	period := time.Minute
 	show := func() {
-		flights := w.flights.Load()
-		slog.New(slog.NewTextHandler(s.err, nil)).Info("search", "flights", flights, "of", total,
-			"flights_per_second", int(w.rate()), "feasible_share", w.share(), "hypervolume", w.hypervolume())
+		log.Info("search", "flights", w.flights.Load(), "of", total, "flights_per_second", int(w.rate()),
+			"feasible_percent", int(100*w.share()), "hypervolume", fmt.Sprintf("%.4g", w.hypervolume()))
 	}
 	if terminal(s.err) {
-		w.bars = mpb.New(mpb.WithOutput(s.err), mpb.WithWidth(30))
-		w.bar = w.bars.New(int64(total), mpb.BarStyle().Lbound("[").Filler("=").Tip(">").Padding(" ").Rbound("]"),
-			mpb.PrependDecorators(decor.CountersNoUnit("%d of %d flights ")),
-			mpb.AppendDecorators(decor.Any(func(decor.Statistics) string {
-				return fmt.Sprintf(" %.0f/s  %.0f %% feasible  hypervolume %.4g ", w.rate(), 100*w.share(), w.hypervolume())
-			}), decor.AverageETA(decor.ET_STYLE_GO)))
-		period = 100 * time.Millisecond
+		period = calm
 		show = func() { w.bar.SetCurrent(min(w.flights.Load(), int64(total)-1)) }
+		w.draw(s.err)
 	}
 	w.ended.Go(func() {
 		tick := time.NewTicker(period)
@@ -81,14 +76,31 @@ func (s streams) watch(p *optimize.Problem, total int, quiet bool) *watch {
 	return w
 }
 
-// terminal reports whether w is a character device.
+// calm is the time between two changes of the bar.
+const calm = 250 * time.Millisecond
+
+// draw puts the bar on a terminal. Its numbers keep their width, so that the
+// line stands still.
+func (w *watch) draw(terminal io.Writer) {
+	width := len(fmt.Sprint(w.total))
+	w.bars = mpb.New(mpb.WithOutput(terminal), mpb.WithWidth(30), mpb.WithRefreshRate(calm))
+	w.bar = w.bars.New(int64(w.total), mpb.BarStyle().Lbound("[").Filler("=").Tip(">").Padding(" ").Rbound("]"),
+		mpb.PrependDecorators(decor.Any(func(d decor.Statistics) string {
+			return fmt.Sprintf("%*d of %d flights ", width, d.Current, w.total)
+		})),
+		mpb.AppendDecorators(decor.Any(func(decor.Statistics) string {
+			return fmt.Sprintf(" %5.0f/s  %3.0f %% feasible  hypervolume %-9.4g ", w.rate(), 100*w.share(), w.hypervolume())
+		}), decor.AverageETA(decor.ET_STYLE_GO)))
+}
+
+// terminal reports whether w is a character device that a bar can be drawn on.
 func terminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
 	if !ok {
 		return false
 	}
 	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
+	return err == nil && info.Mode()&os.ModeCharDevice != 0 && os.Getenv("TERM") != "dumb"
 }
 
 func (w *watch) rate() float64 { return float64(w.flights.Load()) / time.Since(w.start).Seconds() }

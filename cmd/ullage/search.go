@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -17,8 +18,10 @@ import (
 	"ullage/output"
 )
 
-// tableRows is how many designs of the front the terminal shows.
-const tableRows = 12
+const (
+	tableRows  = 12   // designs of the front that the terminal shows
+	maxWorkers = 1024 // each costs memory, and none helps beyond the processors
+)
 
 func (s streams) searchCommand() *cli.Command {
 	return &cli.Command{
@@ -27,9 +30,10 @@ func (s streams) searchCommand() *cli.Command {
 		ArgsUsage: "BRIEF",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "the run's `FOLDER` (default: runs/NAME, NAME the brief's file name)"},
-			setFlag, formatFlag, quietFlag,
-			&cli.Uint64Flag{Name: "seed", Usage: "replace the brief's seed"},
-			&cli.IntFlag{Name: "workers", Usage: "flights at a time", Value: runtime.NumCPU()},
+			setFlag, formatFlag,
+			&cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "show no progress", DisableDefaultText: true},
+			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
+			&cli.IntFlag{Name: "workers", Usage: "fly `N` designs at a time; the result does not depend on it", Value: runtime.NumCPU()},
 		},
 		Action: s.search,
 	}
@@ -41,8 +45,8 @@ func (s streams) search(c *cli.Context) error {
 		return err
 	}
 	workers := c.Int("workers")
-	if workers < 1 {
-		return usage("--workers %d: want at least 1", workers)
+	if workers < 1 || workers > maxWorkers {
+		return usage("--workers %d: want 1 to %d", workers, maxWorkers)
 	}
 	b, err := s.readBrief(c)
 	if err != nil {
@@ -62,33 +66,60 @@ func (s streams) search(c *cli.Context) error {
 	defer folder.Close()
 
 	start := time.Now()
-	settings := optimize.Settings{
-		Seed: b.Search.Seed, Islands: b.Search.Islands, Population: b.Search.Population, Flights: b.Search.Flights,
-	}
-	watch := s.watch(problem, settings.Flights, c.Bool(quietFlag.Name))
-	var history []output.Epoch
-	found, err := optimize.Evolve(c.Context, problem, settings, workers, func(r optimize.Record) {
-		watch.barrier(r)
-		history = append(history, epochOf(b, r, time.Since(start)))
-	})
-	watch.stop()
+	found, history, err := s.evolve(c.Context, b, problem, workers, c.Bool("quiet"))
 	if err != nil {
 		return coded{err, exitUsage}
 	}
+	elapsed := time.Since(start).Seconds()
 
 	layout := layoutOf(b)
-	rows, paths := fronted(b, optimize.Choose(found.Archive, frontSize(b)))
+	rows, paths := fronted(b, optimize.Choose(found.Archive, b.Search.Front))
 	record := output.Run{
 		Set: b.Set, State: output.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
 		Front: len(rows), Hypervolume: found.Hypervolume,
-		Clock: output.Clock{Seconds: time.Since(start).Seconds()},
+		Clock: output.Clock{Seconds: elapsed, FlightsPerSecond: float64(found.Flights) / elapsed},
 	}
-	record.Clock.FlightsPerSecond = float64(found.Flights) / record.Clock.Seconds
-	if c.Context.Err() != nil {
+	// An interrupt that comes while the files are written is too late.
+	interrupted := found.Stop == "interrupted"
+	if interrupted {
 		record.State = output.Interrupted
 	}
-	front := layout.Front(rows)
+	if record, err = save(folder, record, layout, rows, paths, history); err != nil {
+		return err
+	}
+	if err := s.printFound(layout, rows, record, folder.Dir, asJSON); err != nil {
+		return err
+	}
+	s.caution(b)
+	switch {
+	case interrupted:
+		return coded{fmt.Errorf("%s: interrupted after %d of %d flights, what was found is written", folder.Dir, found.Flights, b.Search.Flights), exitInterrupted}
+	case !found.Met:
+		return coded{fmt.Errorf("%s: no design meets every limit, %s", b.Name, hardest(layout, rows)), exitInfeasible}
+	}
+	return nil
+}
+
+// evolve searches under a watch and returns what was found and how it came.
+func (s streams) evolve(ctx context.Context, b *brief.Brief, p *optimize.Problem, workers int, quiet bool) (optimize.Outcome, []output.Epoch, error) {
+	settings := optimize.Settings{
+		Seed: b.Search.Seed, Islands: b.Search.Islands, Population: b.Search.Population, Flights: b.Search.Flights,
+	}
+	start := time.Now()
+	watch := s.watch(p, settings.Flights, quiet)
+	defer watch.stop()
+	var history []output.Epoch
+	found, err := optimize.Evolve(ctx, p, settings, workers, func(r optimize.Record) {
+		watch.barrier(r)
+		history = append(history, epochOf(b, r, time.Since(start)))
+	})
+	return found, history, err
+}
+
+// save writes the files of a run, run.json last, and returns it as written.
+func save(folder *output.Folder, r output.Run, l output.Layout, rows []output.Row, paths [][]model.Sample, history []output.Epoch) (output.Run, error) {
+	front := l.Front(rows)
 	for _, file := range []struct {
 		name  string
 		table output.Table
@@ -96,26 +127,13 @@ func (s streams) search(c *cli.Context) error {
 		{"front.parquet", front},
 		{"front.arrow", front},
 		{"paths.parquet", pathTable(paths)},
-		{"history.parquet", output.History(layout.Goals, history)},
+		{"history.parquet", output.History(l.Goals, history)},
 	} {
 		if err := folder.WriteTable(file.name, file.table); err != nil {
-			return err
+			return r, err
 		}
 	}
-	record, err = folder.Finish(record)
-	if err != nil {
-		return err
-	}
-	if err := s.printFound(layout, rows, record, folder.Dir, asJSON); err != nil {
-		return err
-	}
-	switch {
-	case record.State == output.Interrupted:
-		return coded{fmt.Errorf("%s: interrupted after %d of %d flights, what was found is written", folder.Dir, found.Flights, settings.Flights), exitInterrupted}
-	case !found.Met:
-		return coded{fmt.Errorf("%s: no design meets every limit, %s", b.Name, hardest(layout, rows)), exitInfeasible}
-	}
-	return nil
+	return folder.Finish(r)
 }
 
 func runFolder(c *cli.Context, b *brief.Brief) string {
@@ -125,8 +143,6 @@ func runFolder(c *cli.Context, b *brief.Brief) string {
 	name := strings.TrimSuffix(filepath.Base(b.Name), ".toml")
 	return filepath.Join("runs", strings.ReplaceAll(name, " ", "-"))
 }
-
-func frontSize(b *brief.Brief) int { return b.Search.Front }
 
 // fronted flies the designs of a front and returns their rows, nearest to the
 // ideal first, and their trajectories in the same order.
@@ -161,12 +177,16 @@ func epochOf(b *brief.Brief, r optimize.Record, elapsed time.Duration) output.Ep
 	return e
 }
 
-// printFound writes the front and the run's summary to standard output.
+// printFound writes the front and the run's summary to standard output: in
+// JSON, run.json with the folder that holds it.
 func (s streams) printFound(l output.Layout, rows []output.Row, r output.Run, dir string, asJSON bool) error {
 	if asJSON {
 		encoder := json.NewEncoder(s.out)
 		encoder.SetIndent("", "  ")
-		return encoder.Encode(r)
+		return encoder.Encode(struct {
+			Folder string `json:"folder"`
+			output.Run
+		}{dir, r})
 	}
 	text := l.FrontText(rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
 		r.Flights, r.Clock.Seconds, r.Clock.FlightsPerSecond, 100*float64(r.Feasible)/float64(max(r.Flights, 1)), dir)
@@ -190,6 +210,9 @@ func hardest(l output.Layout, rows []output.Row) string {
 		if missed > most {
 			worst, most = limit.Key, missed
 		}
+	}
+	if worst == "" {
+		return "none could be flown to its end"
 	}
 	return fmt.Sprintf("the hardest is %s: %d of the %d nearest designs miss it", worst, most, len(rows))
 }
