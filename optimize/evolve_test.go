@@ -1,0 +1,475 @@
+package optimize
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"reflect"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+)
+
+// seeds is the number of searches that each floor holds for.
+const seeds = 5
+
+// The floors are the worst that a run may be, not the median: the targets are
+// medians over many seeds, and the slack is the spread that 200 seeds showed.
+// ZDT4 and OSY have local fronts on which a run of this length may end, so that
+// for them only the median of the seeds has a floor of use.
+func TestKnownFronts(t *testing.T) {
+	for _, c := range []struct {
+		known
+		worst, median float64 // shortfalls
+		why           string
+	}{
+		{zdt1(), 0.009, 0.0075, "twice what 100 ideally placed designs miss, 0.5 %"},
+		{zdt2(), 0.015, 0.0125, "as ZDT1; the ideal 100 miss 0.8 %"},
+		{zdt3(), 0.006, 0.0045, "a run may miss the end of one of five pieces"},
+		{zdt4(), 0.5, 0.15, "21⁹ local fronts; the next to the best misses 0.4"},
+		{zdt6(), 0.03, 0.008, "thin towards one end"},
+		{tnk(), 0.025, 0.016, "a front with gaps along the limit"},
+		{osy(), 0.6, 0.07, "five pieces on different limits; a run may miss some"},
+		{dtlz2(3), 0.068, 0.066, "the ideal 100 on a sphere miss 6.2 %"},
+		{dtlz2(4), 0.20, 0.18, "the archive is thinned by distance, not by volume"},
+	} {
+		t.Run(fmt.Sprintf("%s/%d", c.name, c.Goals), func(t *testing.T) {
+			t.Parallel()
+			var missed []float64
+			for seed := range uint64(seeds) {
+				o, err := Evolve(t.Context(), &c.Problem, Settings{Seed: seed + 1, Flights: 10000}, 1, nil)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if !o.Met || o.Flights != 10000 || o.Stop != "flights" {
+					t.Fatalf("seed %d: met %v, %d flights, stop %q", seed+1, o.Met, o.Flights, o.Stop)
+				}
+				checkFront(t, o.Archive)
+				s := c.shortfall(o.Archive, 100)
+				if s > c.worst || s < 0 {
+					t.Errorf("seed %d: shortfall %.4f, want 0 to %v (%s)", seed+1, s, c.worst, c.why)
+				}
+				missed = append(missed, s)
+			}
+			slices.Sort(missed)
+			if m := missed[seeds/2]; m > c.median {
+				t.Errorf("median shortfall %.4f, want at most %v (%s)", m, c.median, c.why)
+			}
+		})
+	}
+}
+
+func checkFront(t *testing.T, archive []Design) {
+	t.Helper()
+	for i, a := range archive {
+		if a.Failed || slices.Max(append([]float64{0}, a.Violations...)) > 0 {
+			t.Fatalf("design %d of the archive is not feasible: %+v", i, a)
+		}
+	}
+	var goals []float64
+	for _, d := range archive {
+		goals = append(goals, d.Goals...)
+	}
+	front := make([]int32, len(archive))
+	if n := new(ranker).sort(goals, len(archive[0].Goals), nil, front); n != 1 {
+		t.Fatalf("designs of the archive dominate each other: %d fronts", n)
+	}
+}
+
+// Plain NSGA-II at 10 000 flights misses 3.0 % of ZDT1 and 1.5 % of TNK with an
+// independent implementation (medians over 21 seeds, population 100); half to
+// twice that is the same algorithm.
+func TestReference(t *testing.T) {
+	for _, c := range []struct {
+		known
+		want float64
+	}{{zdt1(), 0.030}, {tnk(), 0.015}} {
+		var missed []float64
+		for seed := range uint64(seeds) {
+			o, err := Evolve(t.Context(), &c.Problem, Settings{Seed: seed, Flights: 10000, Algorithm: Reference}, 1, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(o.Archive) > 100 {
+				t.Fatalf("%s: %d designs, want at most the population, 100", c.name, len(o.Archive))
+			}
+			checkFront(t, o.Archive)
+			missed = append(missed, c.shortfall(o.Archive, 100))
+		}
+		slices.Sort(missed)
+		if m := missed[seeds/2]; m < c.want/2 || m > c.want*2 {
+			t.Errorf("%s: median shortfall %.4f, want about %v", c.name, m, c.want)
+		}
+	}
+}
+
+// stepped is TNK on a grid with a choice, so that designs repeat easily.
+func stepped() known {
+	k := tnk()
+	choices := make([]float64, 40)
+	for i := range choices {
+		choices[i] = math.Pow(float64(i)/39, 1.5) * 1.1
+	}
+	k.Variables = []Variable{{Name: "a", From: 0, To: 1.2, Step: 0.01}, {Name: "b", Choices: choices}}
+	return k
+}
+
+func TestSameSeedSameOutcome(t *testing.T) {
+	before := runtime.GOMAXPROCS(0)
+	defer runtime.GOMAXPROCS(before)
+	for _, c := range []struct {
+		known
+		Settings
+	}{
+		{osy(), Settings{Flights: 4000, Islands: 3}},
+		{dtlz2(3), Settings{Flights: 2000, Islands: 1}},
+		{stepped(), Settings{Flights: 2100, Islands: 2}},
+		{zdt3(), Settings{Flights: 3050, Islands: 2, Algorithm: Reference}},
+	} {
+		c.Seed = 12345
+		var first Outcome
+		for i, workers := range []int{1, 2, 8} {
+			runtime.GOMAXPROCS(workers)
+			var reported []Record
+			o, err := Evolve(t.Context(), &c.Problem, c.Settings, workers, func(r Record) { reported = append(reported, r) })
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !reflect.DeepEqual(reported, o.Records) {
+				t.Errorf("%s: reported records are not those of the outcome", c.name)
+			}
+			for j := 1; j < len(reported); j++ {
+				a, b := reported[j-1], reported[j]
+				if a.Epoch > b.Epoch || a.Epoch == b.Epoch && a.Island >= b.Island {
+					t.Fatalf("%s: epoch %d island %d reported after %d, %d", c.name, b.Epoch, b.Island, a.Epoch, a.Island)
+				}
+			}
+			if i == 0 {
+				first = o
+			} else if !reflect.DeepEqual(first, o) {
+				t.Errorf("%s: %d workers give another outcome than 1", c.name, workers)
+			}
+		}
+		c.Seed++
+		o, err := Evolve(t.Context(), &c.Problem, c.Settings, 1, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if reflect.DeepEqual(first, o) {
+			t.Errorf("%s: another seed gives the same outcome", c.name)
+		}
+	}
+}
+
+func TestEpochIsPure(t *testing.T) {
+	p := osy().Problem
+	s := Settings{Seed: 9, Flights: 5000, Islands: 1}
+	isl, err := Epoch(t.Context(), &p, s, Island{}, 10, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	was := isl.clone()
+	a, _ := Epoch(t.Context(), &p, s, isl, 10, 1)
+	b, _ := Epoch(t.Context(), &p, s, isl, 10, 3)
+	if !reflect.DeepEqual(isl, was) {
+		t.Error("Epoch changed the island that it was given")
+	}
+	if !reflect.DeepEqual(a, b) {
+		t.Error("Epoch of the same island gave two answers")
+	}
+	if a.Generation != 20 || a.Flights != 21*40 {
+		t.Errorf("generation %d, %d flights, want 20, %d", a.Generation, a.Flights, 21*40)
+	}
+}
+
+// Every evaluation is counted and no design is evaluated twice on an island.
+func TestFlightsAreCountedAndDiffer(t *testing.T) {
+	for _, flights := range []int{3, 40, 41, 997} {
+		k := stepped()
+		inner := k.Problem.Evaluator()
+		var mu sync.Mutex
+		flown := map[[2]float64]int{}
+		k.Problem.Evaluator = always(func(x []float64, r *Result) {
+			inner(x, r)
+			mu.Lock()
+			defer mu.Unlock()
+			flown[[2]float64(x)]++
+		})
+		o, err := Evolve(t.Context(), &k.Problem, Settings{Seed: 1, Flights: flights}, 4, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if o.Flights != flights || len(flown) != flights {
+			t.Errorf("%d flights counted, %d designs flown, want %d of both", o.Flights, len(flown), flights)
+		}
+		for x := range flown {
+			if step := math.Round(x[0] / 0.01); math.Abs(x[0]-step*0.01) > 1e-12 || !slices.Contains(k.Variables[1].Choices, x[1]) {
+				t.Fatalf("design %v is off the grid", x)
+			}
+		}
+	}
+}
+
+func TestExhaustedGrid(t *testing.T) {
+	p := Problem{
+		Variables: []Variable{{From: 0, To: 9, Step: 1}, {Choices: []float64{2, 3, 5, 7}}, {From: 4, To: 4}},
+		Goals:     2,
+		Evaluator: always(func(x []float64, r *Result) { r.Goals[0], r.Goals[1] = x[0]+x[1], x[1]-x[0] }),
+	}
+	for _, islands := range []int{1, 3} {
+		o, err := Evolve(t.Context(), &p, Settings{Flights: 5000, Islands: islands, Population: 8}, 1, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if o.Stop != "exhausted" || o.Flights > 40*islands || o.Flights < 40 {
+			t.Errorf("%d islands: stop %q after %d flights, want exhausted after 40 on each", islands, o.Stop, o.Flights)
+		}
+		// x₁ = 2 is best for both goals, x₀ trades one for the other.
+		if len(o.Archive) != 10 {
+			t.Errorf("%d islands: %d designs, want 10", islands, len(o.Archive))
+		}
+	}
+}
+
+func TestFailedFlights(t *testing.T) {
+	inner := zdt1().Problem.Evaluator
+	for _, c := range []struct {
+		why  string
+		fail func(r *Result)
+	}{
+		{"panic", func(*Result) { panic("the model is broken") }},
+		{"typed", func(r *Result) { r.Failed = true }},
+		{"NaN goal", func(r *Result) { r.Goals[1] = math.NaN() }},
+		{"infinite goal", func(r *Result) { r.Goals[0] = math.Inf(-1) }},
+		{"NaN slack", func(r *Result) { r.Slack = math.NaN() }},
+		{"NaN violation", func(r *Result) { r.Violations[0] = math.NaN() }},
+		{"negative violation", func(r *Result) { r.Violations[0] = -1 }},
+		{"goals of another length", func(r *Result) { r.Goals = r.Goals[:1] }},
+	} {
+		t.Run(c.why, func(t *testing.T) {
+			p := zdt1().Problem
+			p.Limits = 1
+			var failed atomic.Int64
+			p.Evaluator = func() func([]float64, *Result) {
+				f := inner()
+				return func(x []float64, r *Result) {
+					f(x, r)
+					if x[0] < 0.5 {
+						failed.Add(1)
+						c.fail(r)
+					}
+				}
+			}
+			o, err := Evolve(t.Context(), &p, Settings{Seed: 3, Flights: 600}, 2, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if o.Failed != int(failed.Load()) || o.Failed == 0 || o.Failed+o.Feasible != 600 {
+				t.Errorf("%d failed, %d feasible of 600, want %d failed", o.Failed, o.Feasible, failed.Load())
+			}
+			for _, d := range o.Archive {
+				if d.X[0] < 0.5 || d.Failed {
+					t.Fatalf("a failed design is in the archive: %+v", d)
+				}
+			}
+		})
+	}
+}
+
+func TestNoFeasibleDesign(t *testing.T) {
+	p := zdt1().Problem
+	p.Limits = 2
+	inner := p.Evaluator()
+	p.Evaluator = always(func(x []float64, r *Result) {
+		inner(x, r)
+		r.Violations[0], r.Violations[1] = 1+x[0], 1000*(1+x[1])
+	})
+	o, err := Evolve(t.Context(), &p, Settings{Seed: 1, Flights: 4000, Islands: 2}, 1, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if o.Met || o.Feasible != 0 || o.Reference != nil || o.Hypervolume != 0 {
+		t.Errorf("met %v, %d feasible, reference %v, hypervolume %v, want none", o.Met, o.Feasible, o.Reference, o.Hypervolume)
+	}
+	if len(o.Archive) != 40 || !strings.Contains(o.Advice, "no design meets the limits") {
+		t.Errorf("%d designs, advice %q", len(o.Archive), o.Advice)
+	}
+	// Both limits weigh alike after scaling, so both are nearly minimal.
+	if d := o.Archive[0]; d.Violations[0] > 1.02 || d.Violations[1] > 1020 {
+		t.Errorf("least violating design has violations %v, want nearly 1 and 1000", d.Violations)
+	}
+}
+
+func TestInterruption(t *testing.T) {
+	for _, workers := range []int{1, 3} {
+		ctx, stop := context.WithCancel(t.Context())
+		p := zdt1().Problem
+		inner := p.Evaluator()
+		var flown atomic.Int64
+		p.Evaluator = always(func(x []float64, r *Result) {
+			if flown.Add(1) == 777 {
+				stop()
+			}
+			inner(x, r)
+		})
+		o, err := Evolve(ctx, &p, Settings{Flights: 1 << 30, Islands: 1}, workers, nil)
+		if err != nil || o.Stop != "interrupted" {
+			t.Fatalf("Evolve after an interrupt: stop %q, error %v", o.Stop, err)
+		}
+		if o.Flights != int(flown.Load()) || o.Flights > 777+workers {
+			t.Errorf("%d flights counted of %d, want at most %d", o.Flights, flown.Load(), 777+workers)
+		}
+		if len(o.Archive) == 0 || !o.Met {
+			t.Error("nothing is left of what was found")
+		}
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	stop()
+	p := zdt1().Problem
+	if o, err := Evolve(ctx, &p, Settings{Flights: 1000}, 1, nil); err != nil || o.Flights != 0 || o.Met || len(o.Archive) != 0 {
+		t.Errorf("Evolve that never began: %+v, %v", o, err)
+	}
+}
+
+func TestRunnerError(t *testing.T) {
+	broken := errors.New("worker w3: gone")
+	run := func(context.Context, Island) (Island, error) { return Island{}, broken }
+	p := zdt1().Problem
+	_, err := evolve(t.Context(), &p, Settings{Flights: 100}.filled(), run, nil)
+	if !errors.Is(err, broken) || err.Error() != "epoch 1: worker w3: gone" {
+		t.Errorf("error %q, want the runner's", err)
+	}
+}
+
+// The two designs of a pair have the same goals; the archive must hold the one
+// with more slack.
+func TestSlackOrdersEqualGoals(t *testing.T) {
+	p := Problem{
+		Variables: []Variable{{From: 0, To: 1}, {From: 0, To: 9, Step: 1}}, Goals: 2,
+		Evaluator: always(func(x []float64, r *Result) {
+			r.Goals[0], r.Goals[1] = x[0], 1-x[0]
+			r.Slack = -math.Abs(x[1] - 4)
+		}),
+	}
+	o, err := Evolve(t.Context(), &p, Settings{Seed: 1, Flights: 4000}, 1, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	best := 0
+	for _, d := range o.Archive {
+		if d.X[0] == 0 || d.X[0] == 1 { // designs that are met again and again
+			best++
+			if d.X[1] != 4 {
+				t.Errorf("design %v, want 4 as its second value", d.X)
+			}
+		}
+	}
+	if best != 2 {
+		t.Errorf("%d ends of the front, want 2", best)
+	}
+}
+
+func TestOneGoal(t *testing.T) {
+	p := Problem{Variables: slices.Repeat([]Variable{{From: -2, To: 3}}, 4), Goals: 1,
+		Evaluator: always(func(x []float64, r *Result) {
+			r.Goals[0] = 0
+			for _, v := range x {
+				r.Goals[0] += (v - 1) * (v - 1)
+			}
+		})}
+	o, err := Evolve(t.Context(), &p, Settings{Seed: 2, Flights: 4000}, 1, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(o.Archive) != 1 || o.Archive[0].Goals[0] > 1e-4 {
+		t.Errorf("best designs %+v, want one near 1, 1, 1, 1", o.Archive)
+	}
+	if got := Choose(o.Archive, 10); len(got) != 1 {
+		t.Errorf("Choose = %d designs, want 1", len(got))
+	}
+}
+
+func TestGivenDesignsAreFlownFirst(t *testing.T) {
+	p := zdt1().Problem
+	for i := range 6 {
+		p.First = append(p.First, slices.Repeat([]float64{float64(i) / 10}, 30))
+	}
+	p.First[5][0] = 7 // beyond the range: the nearest design that is within
+	inner := p.Evaluator()
+	var flown [][]float64
+	p.Evaluator = always(func(x []float64, r *Result) {
+		inner(x, r)
+		flown = append(flown, slices.Clone(x))
+	})
+	if _, err := Evolve(t.Context(), &p, Settings{Flights: 40}, 1, nil); err != nil {
+		t.Fatal(err)
+	}
+	p.First[5][0] = 1
+	if !reflect.DeepEqual(flown[:6], p.First) {
+		t.Errorf("first flights %v, want %v", flown[:6], p.First)
+	}
+}
+
+func TestFaultsOfProblemAndSettings(t *testing.T) {
+	good := zdt1().Problem
+	bad := Problem{
+		Variables: []Variable{{Name: "throat", From: 2, To: 1}, {Name: "fill", From: 0, To: 1, Step: -1}},
+		First:     [][]float64{{1}}, Goals: 6, Limits: -1,
+	}
+	for _, c := range []struct {
+		p    *Problem
+		s    Settings
+		want string
+	}{
+		{&bad, Settings{Flights: 1}, `variable "throat": 2 to 1, want a finite range
+variable "fill": step -1, want ≥ 0
+first design 0: 1 values, want 2
+goals: 6, want 1 to 5
+limits: -1, want ≥ 0
+evaluator: none, want one`},
+		{&good, Settings{}, "flights: 0, want > 0"},
+		{&good, Settings{Flights: 100, Population: 3}, "population: 3, want ≥ 4"},
+		{&good, Settings{Flights: 5, Islands: 6}, "islands: 6, want 1 to the number of flights, 5"},
+		{&good, Settings{Flights: 5, Algorithm: 7}, "algorithm 7: want default or reference"},
+	} {
+		if _, err := Evolve(t.Context(), c.p, c.s, 1, nil); err == nil || err.Error() != c.want {
+			t.Errorf("Evolve: error %v, want %s", err, c.want)
+		}
+	}
+	var a Algorithm
+	if err := a.UnmarshalText([]byte("best")); err == nil || err.Error() != `algorithm "best": want default or reference` {
+		t.Errorf("UnmarshalText: %v", err)
+	}
+	if err := a.UnmarshalText([]byte("reference")); err != nil || a != Reference || a.String() != "reference" {
+		t.Errorf("UnmarshalText: %v, %v", a, err)
+	}
+}
+
+func TestDefaultIslands(t *testing.T) {
+	for _, c := range []struct{ flights, want int }{{100, 1}, {19999, 1}, {20000, 2}, {60000, 6}, {1000000, 8}} {
+		if got := (Settings{Flights: c.flights}).filled().Islands; got != c.want {
+			t.Errorf("%d flights: %d islands, want %d", c.flights, got, c.want)
+		}
+	}
+}
+
+func TestStallAdvice(t *testing.T) {
+	for _, c := range []struct {
+		why   string
+		gains []gain
+		want  string
+	}{
+		{"still gaining", []gain{{10000, 1}, {12000, 1.1}, {15000, 1.2}}, ""},
+		{"too early to say", []gain{{10000, 1}, {13999, 1}}, ""},
+		{"stalled", []gain{{5000, 0.8}, {10000, 1}, {12000, 1.1}, {14000, 1.1001}, {16000, 1.1002}},
+			"the front gained less than 0.03 % of its hypervolume after 12000 of 16000 flights: fewer would do"},
+	} {
+		if got := stalled(c.gains); got != c.want {
+			t.Errorf("%s: advice %q, want %q", c.why, got, c.want)
+		}
+	}
+}

@@ -1,0 +1,146 @@
+package optimize
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// sphere returns n points of the unit sphere's positive part, none of which
+// dominates another.
+func sphere(rng *rand.Rand, n, m int) []float64 {
+	var goals []float64
+	for range n {
+		sum := 0.0
+		x := make([]float64, m)
+		for k := range x {
+			x[k] = math.Abs(rng.NormFloat64())
+			sum += x[k] * x[k]
+		}
+		for k := range x {
+			goals = append(goals, x[k]/math.Sqrt(sum))
+		}
+	}
+	return goals
+}
+
+func count(n int) []int32 {
+	rows := make([]int32, n)
+	for i := range rows {
+		rows[i] = int32(i)
+	}
+	return rows
+}
+
+// The lazy removal must take what a removal that computes every contribution
+// anew takes.
+func TestThin3AgainstFullContributions(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 0))
+	for range 10 {
+		const n, keep = 30, 12
+		goals := sphere(rng, n, 3)
+		var tr truncator
+		got := slices.Clone(tr.thin(goals, 3, count(n), keep))
+
+		ref := slices.Repeat([]float64{1 + 1/float64(partition3(keep))}, 3)
+		left := count(n)
+		for len(left) > keep {
+			points := func(skip int) (out [][]float64) {
+				for i, p := range left {
+					if i != skip {
+						out = append(out, tr.x[3*p:3*p+3])
+					}
+				}
+				return out
+			}
+			worst, most := 0, -1.0
+			for i := range left {
+				if v := Hypervolume(points(i), ref); v > most {
+					worst, most = i, v
+				}
+			}
+			left = slices.Delete(left, worst, worst+1)
+		}
+		if !slices.Equal(got, left) {
+			t.Fatalf("thin kept %v, want %v", got, left)
+		}
+	}
+}
+
+func TestThinKeepsTheEnds(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 0))
+	for _, m := range []int{2, 4, 5} {
+		const n, keep = 60, 15
+		goals := sphere(rng, n, m)
+		var tr truncator
+		kept := tr.thin(goals, m, count(n), keep)
+		if len(kept) != keep || !slices.IsSorted(kept) {
+			t.Fatalf("%d goals: kept %v, want %d in order", m, kept, keep)
+		}
+		for k := range m {
+			best := int32(0)
+			for i := range n {
+				if goals[i*m+k] < goals[int(best)*m+k] {
+					best = int32(i)
+				}
+			}
+			if !slices.Contains(kept, best) {
+				t.Errorf("%d goals: the best of goal %d was taken away", m, k)
+			}
+		}
+	}
+}
+
+func TestChoose(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 0))
+	for m := 1; m <= mostGoals; m++ {
+		goals := sphere(rng, 200, m)
+		var archive []Design
+		for i := range 200 {
+			archive = append(archive, Design{X: []float64{float64(i)}, Result: Result{Goals: goals[i*m : i*m+m]}})
+		}
+		if m == 1 {
+			archive = archive[:1]
+		}
+		got := Choose(archive, 20)
+		if len(got) != min(20, len(archive)) {
+			t.Fatalf("%d goals: %d designs, want %d", m, len(got), min(20, len(archive)))
+		}
+		slices.Reverse(archive)
+		again := Choose(archive, 20)
+		for i := range got {
+			if got[i].X[0] != again[i].X[0] {
+				t.Fatalf("%d goals: design %d depends on the order of the archive", m, i)
+			}
+			if i > 0 && got[i].Goals[0] < got[i-1].Goals[0] {
+				t.Fatalf("%d goals: design %d is out of the order of the first goal", m, i)
+			}
+		}
+		if m == 1 {
+			continue
+		}
+		ref := slices.Repeat([]float64{1.1}, m)
+		volume := func(designs []Design) float64 {
+			var points [][]float64
+			for _, d := range designs {
+				points = append(points, d.Goals)
+			}
+			return Hypervolume(points, ref)
+		}
+		// Chosen with care, 20 must beat the first 20 of a random order.
+		if chosen, any := volume(got), volume(archive[:20]); chosen <= any {
+			t.Errorf("%d goals: hypervolume of the chosen %v, of any %v", m, chosen, any)
+		}
+	}
+	dominated := []Design{{Result: Result{Goals: []float64{2, 2}}}, {Result: Result{Goals: []float64{1, 1}}}, {Result: Result{Goals: []float64{3, 3}}}}
+	if got := Choose(dominated, 1); len(got) != 1 || got[0].Goals[0] != 1 {
+		t.Errorf("Choose of a chain = %v, want its best", got)
+	}
+	if got := Choose(dominated, 5); len(got) != 3 {
+		t.Errorf("Choose(3 designs, 5) = %d designs, want all", len(got))
+	}
+	if got := Choose(nil, 5); got != nil {
+		t.Errorf("Choose(nil) = %v, want nil", got)
+	}
+}
