@@ -45,7 +45,7 @@ func WriteFile(path string, data []byte) error {
 
 func replace(path string, data []byte) error {
 	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
-		return fmt.Errorf("%v, want a regular file", info.Mode().Type())
+		return fmt.Errorf("%s, want a regular file", kind(info.Mode()))
 	}
 	dir, name := filepath.Split(path)
 	temporary := filepath.Join(dir, fmt.Sprintf(".%s.%08x.tmp", name, rand.Uint32()))
@@ -65,6 +65,17 @@ func replace(path string, data []byte) error {
 		return errors.Join(err, os.Remove(temporary))
 	}
 	return syncFolder(filepath.Dir(path))
+}
+
+// kind names what is not a regular file.
+func kind(mode fs.FileMode) string {
+	switch mode.Type() {
+	case fs.ModeDir:
+		return "a folder"
+	case fs.ModeSymlink:
+		return "a symbolic link"
+	}
+	return "a device or a pipe"
 }
 
 // cause strips the name of the temporary file, which tells the reader nothing.

@@ -88,10 +88,14 @@ func TestUnfitPathsAreRefused(t *testing.T) {
 	if err := os.Symlink(filepath.Join(dir, "elsewhere"), filepath.Join(dir, "link.arrow")); err != nil {
 		t.Fatal(err)
 	}
+	if err := os.Mkdir(filepath.Join(dir, "folder.parquet"), 0o777); err != nil {
+		t.Fatal(err)
+	}
 	for name, want := range map[string]string{
+		"folder.parquet":     "a folder, want a regular file",
 		"t.csv":              `extension ".csv", want .parquet or .arrow`,
 		"none/t.arrow":       "no such file or directory",
-		"link.arrow":         "L---------, want a regular file",
+		"link.arrow":         "a symbolic link, want a regular file",
 		"link.arrow/t.arrow": "no such file or directory",
 	} {
 		path := filepath.Join(dir, name)
@@ -100,7 +104,10 @@ func TestUnfitPathsAreRefused(t *testing.T) {
 			t.Errorf("WriteTable = %v, want %s", err, want)
 		}
 	}
-	wantFiles(t, dir, "link.arrow")
+	if err := output.WriteFile(os.DevNull, nil); err == nil || err.Error() != "write "+os.DevNull+": a device or a pipe, want a regular file" {
+		t.Errorf("WriteFile to a device = %v", err)
+	}
+	wantFiles(t, dir, "folder.parquet", "link.arrow")
 }
 
 // A file may be cut anywhere by a copy that ended early.

@@ -3,6 +3,7 @@
 package output
 
 import (
+	"errors"
 	"os"
 
 	"golang.org/x/sys/unix"
@@ -25,5 +26,9 @@ func syncFolder(dir string) error {
 		return err
 	}
 	defer f.Close()
-	return f.Sync()
+	// Some network file systems cannot sync a folder, and say so.
+	if err := f.Sync(); err != nil && !errors.Is(err, unix.EINVAL) && !errors.Is(err, unix.ENOTSUP) {
+		return err
+	}
+	return nil
 }
