@@ -90,6 +90,10 @@ func (s *Scratch) next(o *ode.Solver) (event, float64) {
 	return e, t
 }
 
+// passes reports whether flight goes on below the level of an event: there it
+// is over. Any other still stands to happen.
+func (e event) passes() bool { return e == topped || e == canopyFull || e == calmed }
+
 // first returns the earliest event on the interpolant of the last step.
 func (s *Scratch) first(o *ode.Solver) (event, float64) {
 	first, at := eventCount, o.T
@@ -99,11 +103,11 @@ func (s *Scratch) first(o *ode.Solver) (event, float64) {
 		}
 		before := s.level(e, o.Begin())
 		after := s.level(e, o.Y)
-		if after >= 0 || before < 0 && e != thrustOver { // a charge may be too weak from the start
+		if after >= 0 || before <= 0 && e.passes() {
 			continue
 		}
-		t := o.T
-		if before > 0 { // else it fell from the start, as a rocket too weak to leave the guide
+		t := o.T0
+		if before > 0 { // else it is due from the start, as where two events fall together
 			y := s.state[:len(o.Y)]
 			t = ode.Root(func(t float64) float64 {
 				o.At(t, y)

@@ -139,7 +139,7 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 // step h. A rocket that was held in the guide lifts off as soon as it can.
 func (s *Scratch) resume(o *ode.Solver, t, h float64) {
 	o.Start(t, h)
-	if s.held && s.now.net >= 0 {
+	if s.held && !(s.now.net < 0) { // also NaN, which the next step refuses
 		s.held, s.moving = false, t
 		o.Start(t, h)
 	}
@@ -270,7 +270,7 @@ func (s *Scratch) conclude(r *Rocket) {
 	}
 	if force := s.peaks[pullGauge]; force > lowest {
 		f.set(OpeningAcceleration, force/s.settled.mass)
-		if r.Recovery.Line > 0 {
+		if r.Recovery.Line > 0 && force > 0 {
 			f.set(LineFactor, r.Recovery.Line/force)
 		}
 	}
