@@ -251,7 +251,7 @@ func TestOrder(t *testing.T) {
 		{"each goal counts by its own range", [][]float64{{0, 1e6}, {0.9, 0}, {1, 4e5}}, []int{1, 0, 2}},
 		{"ties keep their order", [][]float64{{1, 0}, {0, 1}, {1, 0}, {0, 1}}, []int{0, 1, 2, 3}},
 		{"a goal that does not vary says nothing", [][]float64{{5, 3}, {5, 1}, {5, 2}}, []int{1, 2, 0}},
-		{"many ties keep their order", slices.Repeat([][]float64{{0, 1}, {1, 0}}, 50), count(100)},
+		{"many ties keep their order", slices.Repeat([][]float64{{0, 1}, {0.5, 0.5}, {1, 0}}, 50), middlesFirst(50)},
 		{"one design", [][]float64{{5, 3}}, []int{0}},
 		{"none", nil, []int{}},
 	} {
@@ -261,12 +261,14 @@ func TestOrder(t *testing.T) {
 	}
 }
 
-func count(n int) []int {
-	numbers := make([]int, n)
-	for i := range numbers {
-		numbers[i] = i
+// middlesFirst returns 1, 4, 7 … then 0, 2, 3, 5 … of n threes.
+func middlesFirst(n int) []int {
+	first, rest := []int{}, []int{}
+	for i := range n {
+		first = append(first, 3*i+1)
+		rest = append(rest, 3*i, 3*i+2)
 	}
-	return numbers
+	return append(first, rest...)
 }
 
 func TestHistory(t *testing.T) {
