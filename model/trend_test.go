@@ -1,0 +1,117 @@
+package model
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// trend flies a design at rising values of one quantity and checks that a
+// figure never moves the wrong way by more than its error.
+func trend(t *testing.T, name string, id Figure, sign float64, designs int, set func(r *Rocket, s *Site, step int)) {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(31, uint64(id)))
+	sc := NewScratch()
+	for i := range designs {
+		r, s := design(rng)
+		last := math.Inf(-1)
+		for step := range 8 {
+			set(r, s, step)
+			f := Fly(r, s, sc)
+			if f.Outcome != Landed {
+				t.Fatalf("%s, design %d, step %d: %v", name, i, step, f.Outcome)
+			}
+			v := sign * figure(t, &f, id)
+			if v < last-max(1e-4*math.Abs(v), floor[id]/10) {
+				t.Errorf("%s, design %d: %s goes from %.6g to %.6g at step %d", name, i, Figures[id].Key, sign*last, sign*v, step)
+			}
+			last = v
+		}
+	}
+}
+
+func TestTrends(t *testing.T) {
+	const falls, rises = -1, 1
+	scale := func(from, to float64, step int) float64 { return from + (to-from)*float64(step)/7 }
+	trend(t, "more drag", Apogee, falls, 30, func(r *Rocket, s *Site, i int) {
+		s.Wind, r.Recovery.Delay = 0, 60
+		r.Body.Drag = scale(0, 2, i)
+	})
+	trend(t, "more drag", MaxSpeed, falls, 20, func(r *Rocket, s *Site, i int) {
+		s.Wind, r.Recovery.Delay = 0, 7
+		r.Body.Drag = scale(0.2, 2, i)
+	})
+	trend(t, "more pressure", Apogee, rises, 30, func(r *Rocket, s *Site, i int) {
+		s.Wind, s.Tilt, r.Recovery.Delay = 0, 0, 60
+		r.Chamber.Pressure = scale(8e5, 20e5, i)
+	})
+	for _, id := range []Figure{DryMargin, GuideMargin, Margin} {
+		trend(t, "more span", id, rises, 30, func(r *Rocket, _ *Site, i int) { r.Fins.Span = scale(0.08, 0.18, i) })
+		// Ballast forward of everything.
+		trend(t, "more ballast", id, rises, 30, func(r *Rocket, _ *Site, i int) { r.Ballast.Mass = scale(0, 0.3, i) })
+	}
+	trend(t, "more wind", Drift, rises, 30, func(r *Rocket, s *Site, i int) {
+		s.Tilt, r.Fins.Span = 0, max(r.Fins.Span, 0.12)
+		r.Recovery.Delay = 5
+		s.Wind = scale(0, 8, i)
+	})
+	trend(t, "larger canopy", LandingSpeed, falls, 30, func(r *Rocket, _ *Site, i int) { r.Recovery.Canopy = scale(0.5, 1.2, i) })
+	trend(t, "heavier payload", LandingSpeed, rises, 30, func(r *Rocket, _ *Site, i int) { r.Payload.Mass = scale(0.04, 0.3, i) })
+	trend(t, "larger throat", PeakThrust, rises, 30, func(r *Rocket, _ *Site, i int) { r.Chamber.Throat = scale(0.006, 0.016, i) })
+	trend(t, "larger throat", WaterTime, falls, 30, func(r *Rocket, _ *Site, i int) { r.Chamber.Throat = scale(0.006, 0.016, i) })
+	trend(t, "thicker fins", FlutterFactor, rises, 10, func(r *Rocket, _ *Site, i int) { r.Fins.Thickness = scale(0.001, 0.003, i) })
+	trend(t, "longer guide", GuideSpeed, rises, 30, func(_ *Rocket, s *Site, i int) { s.Guide = scale(0.5, 4, i) })
+	// Past apogee, the later the faster, until the ground comes first.
+	trend(t, "later opening", DeploySpeed, rises, 30, func(r *Rocket, s *Site, i int) {
+		s.Wind, s.Tilt = 0, 0
+		r.Recovery.Delay = scale(6.5, 8, i)
+	})
+}
+
+// Calm air and an upright guide keep a flight in its plane: no drift, no
+// incidence, no lean.
+func TestUprightFlight(t *testing.T) {
+	r, s := carbon()
+	s.Wind, s.Tilt = 0, 0
+	f := mustFly(t, r, s)
+	for _, id := range []Figure{Drift, PeakIncidence, ThrustEndLean} {
+		if v := figure(t, &f, id); v != 0 {
+			t.Errorf("%s = %g, want 0", Figures[id].Key, v)
+		}
+	}
+	near(t, "touchdown_speed", figure(t, &f, TouchdownSpeed), figure(t, &f, LandingSpeed), 1e-15)
+}
+
+// The mirror image of a flight: a guide that leans the other way in calm air.
+func TestMirror(t *testing.T) {
+	r, s := carbon()
+	s.Wind, s.Tilt = 0, 0.08
+	left := mustFly(t, r, s)
+	s.Tilt = -s.Tilt
+	right := mustFly(t, r, s)
+	for id := range Figure(FigureCount) {
+		a, b := figure(t, &left, id), figure(t, &right, id)
+		if id == Drift || id == ThrustEndLean {
+			b = -b
+		}
+		if a != b {
+			t.Errorf("%s: %g leaning one way, %g the other", Figures[id].Key, a, b)
+		}
+	}
+}
+
+// A lean into the wind points the rocket upwind at first, and a stable rocket
+// turns into the wind besides.
+func TestWeathercock(t *testing.T) {
+	r, s := carbon()
+	s.Tilt, s.Wind = 0, 6
+	f := mustFly(t, r, s)
+	if lean := figure(t, &f, ThrustEndLean); lean >= 0 {
+		t.Errorf("lean %g rad in wind, want upwind", lean)
+	}
+	s.Tilt, s.Wind = 0.05, 0
+	f = mustFly(t, r, s)
+	if lean := figure(t, &f, ThrustEndLean); lean > -0.05 {
+		t.Errorf("lean %g rad from a guide leaning 0.05 upwind, want more", lean)
+	}
+}
