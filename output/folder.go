@@ -95,7 +95,9 @@ func vacant(dir string) error {
 	}
 	held := map[string]bool{}
 	for _, e := range entries {
-		if name := e.Name(); name != lockName && !(strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp")) {
+		name := e.Name()
+		temporary := strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp")
+		if name != lockName && !temporary {
 			held[name] = true
 		}
 	}

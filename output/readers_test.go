@@ -2,6 +2,7 @@ package output_test
 
 import (
 	"encoding/json"
+	"errors"
 	"math"
 	"os/exec"
 	"path/filepath"
@@ -70,7 +71,8 @@ func readings(t *testing.T, path string) map[string]reading {
 	t.Helper()
 	out, err := exec.Command(python.Python(t), "../testdata/python/read_table.py", path).Output()
 	if err != nil {
-		if failed, ok := err.(*exec.ExitError); ok {
+		var failed *exec.ExitError
+		if errors.As(err, &failed) {
 			t.Fatalf("read_table.py %s: %v\n%s", path, err, failed.Stderr)
 		}
 		t.Fatal(err)

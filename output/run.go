@@ -28,10 +28,10 @@ type Run struct {
 	Stop        string            `json:"stop"`             // why it ended, in words
 	Advice      string            `json:"advice,omitempty"` // what to change before searching again
 	Flights     int               `json:"flights"`
-	Feasible    int               `json:"feasible"` // flights that met every limit
-	Failed      int               `json:"failed"`   // flights that could not be computed
-	Front       int               `json:"front"`    // designs in the front file
-	Hypervolume float64           `json:"hypervolume"`
+	Feasible    int               `json:"feasible"`    // flights that met every limit
+	Failed      int               `json:"failed"`      // flights that could not be computed
+	Front       int               `json:"front"`       // designs in the front file
+	Hypervolume float64           `json:"hypervolume"` // in the product of the goals' SI units
 	Clock       Clock             `json:"clock"`
 	Files       map[string]string `json:"files"` // SHA-256 in hex, by name
 }
