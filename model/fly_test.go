@@ -80,6 +80,7 @@ func TestFlyIsPure(t *testing.T) {
 		r, s := design(rng)
 		want := Fly(r, s, NewScratch())
 		other, site := design(rng)
+		site.WindExponent, site.Temperature = rng.Float64(), 270+30*rng.Float64()
 		other.Recovery.Delay, other.Chamber.Fill = 40, 0.9
 		Fly(other, site, dirty)
 		broken := *r

@@ -215,6 +215,50 @@ func TestWaterLeftAboard(t *testing.T) {
 	near(t, "mass at landing", mass, figure(t, &f, DryMass)+waterDensity*left+charge.mass(), 1e-9)
 }
 
+// Two events that fall together, to less than the tolerance of locating them,
+// both happen: the water runs out where the guide ends.
+func TestEventsTogether(t *testing.T) {
+	r, s := carbon()
+	s.Guide = 100
+	r.Recovery.Delay = 60
+	sc := NewScratch()
+	sc.recording, sc.every = true, 1e9
+	Fly(r, s, sc)
+	var at Sample
+	for _, p := range sc.samples {
+		if p.Phase == GasPhase {
+			at = p
+			break
+		}
+	}
+	sc.recording = false
+	distance := math.Hypot(at.X, at.Z)
+	for i := range 400 {
+		// ±2 µs of flight, both events within 1e-7 s for 40 of them.
+		s.Guide = distance + at.Speed*(float64(i)-199.5)*1e-8
+		f := Fly(r, s, sc)
+		if f.Outcome != Landed {
+			t.Fatalf("guide of %.9f m: %v", s.Guide, f.Outcome)
+		}
+		near(t, "water_time", figure(t, &f, WaterTime), at.T, 1e-5)
+		near(t, "guide_speed", figure(t, &f, GuideSpeed), at.Speed, 1e-4)
+		if gas := figure(t, &f, GasTime); gas < 0.1 {
+			t.Errorf("guide of %.9f m: gas_time %g", s.Guide, gas)
+		}
+	}
+}
+
+// Without a guide the rocket is free from the start.
+func TestNoGuide(t *testing.T) {
+	f := altered(func(_ *Rocket, s *Site) { s.Guide = 0 })
+	if f.Outcome != Landed {
+		t.Fatal(f.Outcome)
+	}
+	if v := figure(t, &f, GuideSpeed); v != 0 {
+		t.Errorf("guide_speed %g, want 0", v)
+	}
+}
+
 func TestNoWater(t *testing.T) {
 	f := altered(func(r *Rocket, _ *Site) { r.Chamber.Fill = 0 })
 	if f.Outcome != Landed {

@@ -115,3 +115,46 @@ func TestWeathercock(t *testing.T) {
 		t.Errorf("lean %g rad from a guide leaning 0.05 upwind, want more", lean)
 	}
 }
+
+// The incidence on leaving an upright guide is the wind's share of the flow,
+// atan(w/v): computed, as in 4 m/s against 15 m/s, 14.93°.
+func TestIncidenceOffTheGuide(t *testing.T) {
+	near(t, "atan(4/15) in degrees", math.Atan2(4, 15)*180/math.Pi, 14.93, 1e-3)
+	r, s := carbon()
+	s.Tilt, s.Wind = 0, 4
+	f, path := Path(r, s, NewScratch())
+	for _, p := range path {
+		if p.Incidence > 0 {
+			v := newVehicle(r, s)
+			want := math.Atan2(v.air.Wind(s.Guide), figure(t, &f, GuideSpeed))
+			near(t, "incidence off the guide", p.Incidence, want, 1e-6)
+			return
+		}
+	}
+	t.Error("no incidence in wind")
+}
+
+// Published observations (J. Natl. High School Sci. 2025; Science Castle 2017
+// P-90; a school page of the German Aerospace Center) put the best fill of
+// light bottles of 1 to 2 l at 4 to 7 bar between 0.2 and 0.45: a loose band.
+func TestBestFill(t *testing.T) {
+	sc := NewScratch()
+	for _, bar := range []float64{4, 5.5, 7} {
+		r, s := carbon()
+		s.Wind, s.Tilt = 0, 0
+		r.Chamber.Cylinder, r.Chamber.Pressure, r.Chamber.Throat, r.Recovery.Delay = 0.2, bar*1e5, 0.0215, 60
+		r.Parts = []Part{{"bottle and bay", 0.12, 0.8, 0.8}}
+		r.Payload.Mass = 0
+		best, height := 0.0, 0.0
+		for fill := 0.06; fill < 0.8; fill += 0.02 {
+			r.Chamber.Fill = fill
+			f := Fly(r, s, sc)
+			if h, _ := f.Figure(Apogee); h > height {
+				best, height = fill, h
+			}
+		}
+		if best < 0.2 || best > 0.45 {
+			t.Errorf("%g bar: best fill %.2f (%.1f m), want 0.2 to 0.45", bar, best, height)
+		}
+	}
+}
