@@ -10,7 +10,7 @@ import (
 )
 
 // uncalibrated is the share by which the apogee of a rocket that no flight log
-// has been fitted to is uncertain.
+// has been fitted to is uncertain: a judgement, no source.
 const uncalibrated = 0.08
 
 // FlyText returns one flight in words, for a terminal: how it ended, each
