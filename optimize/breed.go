@@ -108,7 +108,9 @@ func (e *epoch) conceive(parents eaopt.Individuals, room int) int {
 }
 
 // couple picks two parents, each the better of two: by its front, in the
-// reference mode by its place, which takes in the crowding distance.
+// reference mode by its place, which takes in the crowding distance. Default
+// does not prefer the less violating: that would draw the whole population
+// into the feasible region that was found first.
 func (e *epoch) couple(parents eaopt.Individuals) (a, b *genome) {
 	n := len(parents)
 	of := func(i int) *genome { return parents[i].Genome.(*genome) }
@@ -116,7 +118,7 @@ func (e *epoch) couple(parents eaopt.Individuals) (a, b *genome) {
 		return of(min(e.rng.Intn(n), e.rng.Intn(n))), of(min(e.rng.Intn(n), e.rng.Intn(n)))
 	}
 	better := func(a, b *genome) *genome {
-		if b.front < a.front {
+		if a.feasible() && b.front < a.front {
 			return b
 		}
 		return a
