@@ -139,6 +139,10 @@ func flagsFirst(app *cli.App, args []string) []string {
 			rest = append(rest, args[i+1:]...)
 			i = len(args)
 		case len(arg) > 1 && arg[0] == '-':
+			if arg == "--help" || arg == "-h" {
+				// With arguments the library would look for a topic.
+				return []string{args[0], args[1], arg}
+			}
 			flags = append(flags, arg)
 			if !takesValue[strings.TrimLeft(arg, "-")] {
 				continue
