@@ -1,0 +1,210 @@
+package optimize
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
+
+// A Record is what one island had reached at one barrier.
+type Record struct {
+	Epoch       int // from 1
+	Island      int // from 0
+	Flights     int // of this island, from the start
+	Feasible    int // of them
+	Failed      int // of them
+	Hypervolume float64
+	Best        []float64 // of each goal, among the feasible designs; nil: there is none
+}
+
+// An Outcome is what a search found.
+type Outcome struct {
+	Flights  int
+	Feasible int
+	Failed   int
+
+	// Archive holds all feasible non-dominated designs found, at most 5000
+	// from 3 goals, by rising first goal. Where no design is feasible (Met is
+	// false) it holds the least violating, at most a population of them, the
+	// least first.
+	Archive []Design
+	Met     bool
+
+	// Hypervolume is that of the archive below Reference, from 4 goals that
+	// of 100 designs chosen from it. Reference lies at the worst feasible
+	// design known at the first barrier that knew any; nil: none ever was.
+	Hypervolume float64
+	Reference   []float64
+
+	Records []Record
+	Stop    string // flights, interrupted, exhausted (every design of the grid was flown)
+	Advice  string // what to change before searching again; empty: nothing
+}
+
+// A course is what Evolve remembers from barrier to barrier.
+type course struct {
+	problem   *Problem
+	settings  Settings
+	reference []float64
+	records   []Record
+	gains     []gain
+}
+
+// A gain is the hypervolume at a barrier, the largest of the islands.
+type gain struct {
+	flights int
+	volume  float64
+}
+
+func (c *course) barrier(epoch int, islands []Island, report func(Record)) {
+	if c.reference == nil {
+		for i := range islands {
+			if w := islands[i].Worst; w != nil && c.reference == nil {
+				c.reference = slices.Clone(w)
+			}
+			for k, v := range islands[i].Worst {
+				c.reference[k] = max(c.reference[k], v)
+			}
+		}
+	}
+	g := gain{}
+	for i := range islands {
+		isl := &islands[i]
+		r := Record{Epoch: epoch, Island: i, Flights: isl.Flights, Feasible: isl.Feasible, Failed: isl.Failed}
+		rows := &isl.Archive
+		m := c.problem.Goals
+		if rows.Len() > 0 {
+			r.Best = slices.Clone(rows.Goals[:m])
+		}
+		for k := range rows.Goals {
+			r.Best[k%m] = min(r.Best[k%m], rows.Goals[k])
+		}
+		if c.reference != nil {
+			r.Hypervolume = Hypervolume(c.points(isl), c.reference)
+		}
+		c.records = append(c.records, r)
+		if report != nil {
+			report(r)
+		}
+		g.flights += isl.Flights
+		g.volume = max(g.volume, r.Hypervolume)
+	}
+	c.gains = append(c.gains, g)
+}
+
+// points returns the goals of the archive, from 4 goals those of the
+// population, whose hypervolume takes less time.
+func (c *course) points(isl *Island) [][]float64 {
+	m := c.problem.Goals
+	var out [][]float64
+	if m <= 3 {
+		for i := range isl.Archive.Len() {
+			out = append(out, isl.Archive.Goals[i*m:i*m+m])
+		}
+		return out
+	}
+	for i := range isl.Population.Len() {
+		if isl.Population.feasible(i) {
+			out = append(out, isl.Population.Goals[i*m:i*m+m])
+		}
+	}
+	return out
+}
+
+func (c *course) outcome(islands []Island, stop string) Outcome {
+	o := Outcome{Records: c.records, Stop: stop, Reference: c.reference}
+	axes := make([]axis, len(c.problem.Variables))
+	for i, v := range c.problem.Variables {
+		axes[i] = newAxis(v)
+	}
+	for i := range islands {
+		o.Flights += islands[i].Flights
+		o.Feasible += islands[i].Feasible
+		o.Failed += islands[i].Failed
+	}
+	o.Met = o.Feasible > 0
+	if !o.Met {
+		o.Archive = c.leastViolating(islands, axes)
+		o.Advice = "no design meets the limits: widen a range or relax a limit"
+		return o
+	}
+	o.Archive = c.merge(islands).designs(c.problem, axes)
+	slices.SortFunc(o.Archive, func(a, b Design) int {
+		return cmp.Or(slices.Compare(a.Goals, b.Goals), slices.Compare(a.X, b.X))
+	})
+	chosen := o.Archive
+	if c.problem.Goals > 3 {
+		chosen = Choose(chosen, 100)
+	}
+	points := make([][]float64, len(chosen))
+	for i := range chosen {
+		points[i] = chosen[i].Goals
+	}
+	if c.reference != nil {
+		o.Hypervolume = Hypervolume(points, c.reference)
+	}
+	o.Advice = stalled(c.gains)
+	return o
+}
+
+// merge returns the non-dominated designs of all archives.
+func (c *course) merge(islands []Island) *Rows {
+	m, n := c.problem.Goals, len(c.problem.Variables)
+	var goals []float64
+	for i := range islands {
+		goals = append(goals, islands[i].Archive.Goals...)
+	}
+	tolerance := make([]float64, m)
+	for k := range m {
+		if low, high := extent(goals, m, k); high > low {
+			tolerance[k] = sameGoals * (high - low)
+		}
+	}
+	all := newArchive(m, Rows{}, nil)
+	for i := range islands {
+		rows := &islands[i].Archive
+		for j := range rows.Len() {
+			all.offer(rows.Genes[j*n:j*n+n], rows.Goals[j*m:j*m+m], rows.Slack[j], tolerance)
+		}
+	}
+	out, _ := all.pack()
+	return &out
+}
+
+// leastViolating returns the computed designs of all populations by the sum of
+// their violations, each scaled by the largest of its kind anywhere.
+func (c *course) leastViolating(islands []Island, axes []axis) []Design {
+	scales := make([]float64, c.problem.Limits)
+	var all []Design
+	for i := range islands {
+		for k, v := range islands[i].Scales {
+			scales[k] = max(scales[k], v)
+		}
+		all = append(all, islands[i].Population.designs(c.problem, axes)...)
+	}
+	all = slices.DeleteFunc(all, func(d Design) bool { return d.Failed })
+	slices.SortStableFunc(all, func(a, b Design) int {
+		return cmp.Or(cmp.Compare(excess(a.Violations, scales), excess(b.Violations, scales)), slices.Compare(a.X, b.X))
+	})
+	all = slices.CompactFunc(all, func(a, b Design) bool { return slices.Equal(a.X, b.X) })
+	return all[:min(len(all), c.settings.Population)]
+}
+
+const (
+	stallGain    = 3e-4  // of the hypervolume
+	stallFlights = 4000  // over which it is measured
+	stallNever   = 10000 // flights before which nothing is called a stall
+)
+
+// stalled tells from which barrier on the hypervolume gained next to nothing,
+// if the search went on long enough after it to say so.
+func stalled(gains []gain) string {
+	end := gains[len(gains)-1]
+	for _, g := range gains {
+		if g.flights >= stallNever && end.flights-g.flights >= stallFlights && end.volume-g.volume < stallGain*end.volume {
+			return fmt.Sprintf("the front gained less than %g %% of its hypervolume after %d of %d flights: fewer would do",
+				100*stallGain, g.flights, end.flights)
+		}
+	}
+	return ""
+}
