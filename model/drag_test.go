@@ -94,7 +94,7 @@ func TestDragByHand(t *testing.T) {
 		return math.Max(1.328/math.Sqrt(re), math.Max(smooth, rough)-1700/re) * (1 - 0.1*mach*mach)
 	}
 	wet := math.Pi * (0.05*math.Hypot(0.05, 0.3) + 0.1*0.8 + 0.09*math.Hypot(0.08, 0.01))
-	body := rubbed(1.18) * (1 + 60/math.Pow(11.8, 3) + 0.0025*11.8) * wet / s
+	body := rubbed(1.18) * (1 + 60/(11.8*11.8*11.8) + 0.0025*11.8) * wet / s
 	base := 0.029 * math.Pow(0.64, 1.5) / math.Sqrt(body)
 	panel, withRoot := 0.015, 0.015+0.5*0.1*0.2
 	rub := 2 * rubbed(0.15) * (1 + 2*0.003/0.15)

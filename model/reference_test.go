@@ -194,7 +194,8 @@ func (f *reference) drag(sh *shape, v, rho, mu, mach float64) float64 {
 	}
 	ld := b.Length / b.Diameter
 	body := cf(b.Length) * (1 + 60/(ld*ld*ld) + 0.0025*ld) * sh.wet / s
-	base := 0.029 * math.Pow(b.Tail.Diameter/b.Diameter, 3) / math.Sqrt(body)
+	narrow := b.Tail.Diameter / b.Diameter
+	base := 0.029 * narrow * narrow * narrow / math.Sqrt(body)
 	c := (fin.Root + fin.Tip) / 2
 	n := float64(fin.Count)
 	af := fin.Span * c
@@ -256,7 +257,7 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 		crit := math.Pow(1.2, 3.5)
 		rt := 287.05287 * y[7]
 		if p >= crit*pa {
-			flow = r.Chamber.GasJet * at * p * math.Sqrt(1.4/rt) * math.Pow(1/1.2, 3)
+			flow = r.Chamber.GasJet * at * p * math.Sqrt(1.4/rt) / (1.2 * 1.2 * 1.2)
 			f.thrust = flow*math.Sqrt(2*1.4*rt/2.4) + (p/crit-pa)*at
 		} else {
 			q := math.Min(pa/p, 1)
