@@ -53,11 +53,11 @@ func (s streams) watch(p *optimize.Problem, total int, quiet bool) *watch {
 	log := slog.New(slog.NewTextHandler(s.err, nil))
 	period := time.Minute
 	show := func() {
-		log.Info("search", "flights", w.flights.Load(), "of", total, "flights_per_second", int(w.rate()),
-			"feasible_percent", int(100*w.share()), "hypervolume", fmt.Sprintf("%.4g", w.hypervolume()))
+		log.Info("search", "flights", w.flights.Load(), "of", total, "flights_per_second", fmt.Sprintf("%.1f", w.rate()),
+			"feasible_percent", fmt.Sprintf("%.0f", 100*w.share()), "hypervolume", fmt.Sprintf("%.4g", w.hypervolume()))
 	}
 	if terminal(s.err) {
-		period = calm
+		period = calm / 2 // else two clocks of one rate may show a number twice
 		show = func() { w.bar.SetCurrent(min(w.flights.Load(), int64(total)-1)) }
 		w.draw(s.err)
 	}
