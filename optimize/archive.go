@@ -87,8 +87,12 @@ func (a *archive) offer(genes, goals []float64, slack float64, tolerance []float
 		b := &a.blocks[i]
 		lower, upper := true, true
 		for k, v := range goals {
-			lower = lower && b.low[k] <= v+tolerance[k]
-			upper = upper && b.high[k] >= v-tolerance[k]
+			if b.low[k] > v+tolerance[k] {
+				lower = false
+			}
+			if b.high[k] < v-tolerance[k] {
+				upper = false
+			}
 		}
 		if lower && a.refused(i, goals, slack, tolerance) {
 			a.hint = i

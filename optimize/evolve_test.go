@@ -18,9 +18,10 @@ import (
 const seeds = 5
 
 // The floors are the worst that a run may be, not the median: the targets are
-// medians over many seeds, and the slack is the spread that 200 seeds showed.
-// ZDT4 and OSY have local fronts on which a run of this length may end, so that
-// for them only the median of the seeds has a floor of use.
+// medians over many seeds, and the slack is the spread that was seen over 21
+// seeds, over 200 for TNK, ZDT4 and OSY. The last two have local fronts on
+// which a run of this length may end (half the runs of OSY lack the piece at
+// the lowest first goal): single runs scatter widely there.
 func TestKnownFronts(t *testing.T) {
 	for _, c := range []struct {
 		known
@@ -30,7 +31,7 @@ func TestKnownFronts(t *testing.T) {
 		{zdt1(), 0.009, 0.0075, "twice what 100 ideally placed designs miss, 0.5 %"},
 		{zdt2(), 0.015, 0.0125, "as ZDT1; the ideal 100 miss 0.8 %"},
 		{zdt3(), 0.006, 0.0045, "a run may miss the end of one of five pieces"},
-		{zdt4(), 0.5, 0.15, "21⁹ local fronts; the next to the best misses 0.4"},
+		{zdt4(), 0.75, 0.3, "21⁹ local fronts; the next to the best misses 0.21"},
 		{zdt6(), 0.03, 0.008, "thin towards one end"},
 		{tnk(), 0.025, 0.016, "a front with gaps along the limit"},
 		{osy(), 0.6, 0.07, "five pieces on different limits; a run may miss some"},
