@@ -248,6 +248,30 @@ func TestEventsTogether(t *testing.T) {
 	}
 }
 
+// A rocket that is never stable is so for all of the ascent and not a moment
+// longer, however late the canopy opens.
+func TestUnstableAscent(t *testing.T) {
+	r, s := carbon()
+	r.Fins.Span, r.Recovery.Delay, s.Guide = 0.02, 60, 1
+	sc := NewScratch()
+	sc.recording, sc.every = true, 1e9
+	f := Fly(r, s, sc)
+	if m := figure(t, &f, DryMargin); m > -0.1 {
+		t.Fatalf("dry margin %g, want an unstable rocket", m)
+	}
+	exit := 0.0
+	for _, p := range sc.samples {
+		if math.Hypot(p.X, p.Z) > 0.999*s.Guide {
+			exit = p.T
+			break
+		}
+	}
+	near(t, "unstable_time", figure(t, &f, UnstableTime), figure(t, &f, ApogeeTime)-exit, 1e-5)
+	if f.Warnings&IncidenceHigh == 0 {
+		t.Error("an unstable rocket does not warn of its incidence")
+	}
+}
+
 // Without a guide the rocket is free from the start.
 func TestNoGuide(t *testing.T) {
 	f := altered(func(_ *Rocket, s *Site) { s.Guide = 0 })
