@@ -63,6 +63,16 @@ func TestFrictionContinuous(t *testing.T) {
 	}
 }
 
+// The table stands for the formula of its doc comment.
+func TestTurbulentTable(t *testing.T) {
+	for re := 300.0; re < 1e11; re *= 1.00037 {
+		got, want := turbulent(re), 0.455/math.Pow(math.Log10(re), 2.58)
+		if math.Abs(got/want-1) > 2e-8 {
+			t.Fatalf("turbulent(%g) = %.12g, want %.12g", re, got, want)
+		}
+	}
+}
+
 func TestFrictionLimit(t *testing.T) {
 	if got := frictionLimit(1, 0); got != 0 {
 		t.Errorf("smooth: %v, want 0", got)

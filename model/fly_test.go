@@ -163,3 +163,23 @@ func BenchmarkFly(b *testing.B) {
 		Fly(r, s, sc)
 	}
 }
+
+// BenchmarkDesigns flies the designs that a search would draw: their flights
+// differ in length and phases.
+func BenchmarkDesigns(b *testing.B) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	var rockets [64]*Rocket
+	var sites [64]*Site
+	for i := range rockets {
+		rockets[i], sites[i] = design(rng)
+	}
+	sc := NewScratch()
+	flights, evaluations := 0, 0
+	b.ReportAllocs()
+	for b.Loop() {
+		f := Fly(rockets[flights%64], sites[flights%64], sc)
+		evaluations += f.Evaluations
+		flights++
+	}
+	b.ReportMetric(float64(evaluations)/float64(flights), "evaluations/op")
+}
