@@ -2,9 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
-	"errors"
-	"io"
 	"strings"
 	"testing"
 	"testing/synctest"
@@ -62,19 +59,4 @@ func TestQuietShowsNothing(t *testing.T) {
 			t.Errorf("quiet wrote %q", out.String())
 		}
 	})
-}
-
-// TestInterruptWhileReading ends a read of standard input that nobody answers.
-func TestInterruptWhileReading(t *testing.T) {
-	in, typing := io.Pipe()
-	defer typing.Close()
-	ctx, cancel := context.WithCancel(t.Context())
-	cancel()
-	var out, report bytes.Buffer
-	s := streams{in: in, out: &out, err: &report}
-	err := run(ctx, []string{"ullage", "check", "-"}, s)
-	var c coded
-	if !errors.As(err, &c) || c.code != exitInterrupted || err.Error() != "standard input: interrupted" {
-		t.Errorf("check - = %v, want standard input: interrupted, code %d", err, exitInterrupted)
-	}
 }
