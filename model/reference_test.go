@@ -300,7 +300,8 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 	for i := range cn {
 		force := 0.5 * rho * s * cn[i] * along * across
 		normal += force
-		moment += force*(at3[i]-cg) - y[5]*0.5*rho*v*s*math.Abs(cn[i])*math.Pow(at3[i]-cg, 2)
+		arm := at3[i] - cg
+		moment += force*arm - y[5]*0.5*rho*v*s*math.Abs(cn[i])*arm*arm
 	}
 	crossed := 0.5 * rho * 1.1 * across * math.Abs(across)
 	normal += crossed * (sh.side + n/2*area)
