@@ -30,28 +30,29 @@ const (
 	vHeight        // m/s
 	pitch          // rad from the vertical toward +x
 	spin           // rad/s
-	water          // m³ in the chamber
-	gasTemp        // K
-	gasMass        // kg
+	water          // m³ in the chamber; from here on only while thrust lasts
+	gas            // K, the gas's temperature while water leaves; then the drive of its blowdown
 	impulse        // N s of thrust so far
 	ascentSize
 )
 
+const coastSize = spin + 1
+
 // An instant is what the equations of motion work out on the way to the
 // rates; the figures are read from it.
 type instant struct {
-	air       air.State
-	heft      heft
-	thrust    float64 // N
-	pressure  float64 // Pa, in the chamber
-	airSpeed  float64 // m/s
-	mach      float64
-	aft       float64 // m/s, relative wind along the body, positive on the nose
-	side      float64 // m/s, relative wind across it
-	felt      float64 // m/s², |a − g|
-	slope     float64 // 1/rad, normal-force slope of the fins
-	net       float64 // m/s², acceleration along the guide while it guides
-	groundVel float64 // m/s
+	air      air.State
+	heft     heft
+	thrust   float64 // N
+	pressure float64 // Pa, in the chamber
+	airSpeed float64 // m/s
+	mach     float64
+	aft      float64 // m/s, relative wind along the body, positive on the nose
+	side     float64 // m/s, relative wind across it
+	felt2    float64 // m²/s⁴, |a − g|²
+	slope    float64 // 1/rad, normal-force slope of the fins
+	net      float64 // m/s², acceleration along the guide while it guides
+	ground2  float64 // m²/s², squared speed over ground
 }
 
 // ascend writes the rates of the state y of a rocket in flight or in the
@@ -65,7 +66,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 
 	sin, cos := math.Sincos(y[pitch])
 	ux, uz := y[vAlong], y[vHeight]
-	now.groundVel = math.Sqrt(ux*ux + uz*uz)
+	now.ground2 = ux*ux + uz*uz
 	if !s.guided {
 		ux -= v.air.Wind(y[height])
 	}
@@ -77,17 +78,17 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	cd := v.drag.coefficient(now.airSpeed, now.air.Viscosity/now.air.Density, now.mach)
 	axial := now.thrust - halfRho*v.section*cd*now.aft*math.Abs(now.aft)
 	now.slope = v.lift.finSlope(now.mach)
-	m := now.heft.mass
+	perMass := 1 / now.heft.mass
 
-	dy[along], dy[height], dy[impulse] = y[vAlong], y[vHeight], now.thrust
+	dy[along], dy[height] = y[vAlong], y[vHeight]
 	if s.guided {
-		now.net = axial/m - air.Gravity*cos
+		now.net = axial*perMass - air.Gravity*cos
 		a := now.net
 		if s.held {
 			a = 0
 		}
 		dy[vAlong], dy[vHeight], dy[pitch], dy[spin] = a*sin, a*cos, 0, 0
-		now.felt = math.Hypot(a*sin, a*cos+air.Gravity)
+		now.felt2 = a*a + air.Gravity*(2*a*cos+air.Gravity)
 		return
 	}
 
@@ -107,10 +108,10 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	}
 	moment -= y[spin] * flow * (le*le - ls*ls)
 
-	dy[vAlong] = (axial*sin - normal*cos) / m
-	dy[vHeight] = (axial*cos+normal*sin)/m - air.Gravity
+	dy[vAlong] = (axial*sin - normal*cos) * perMass
+	dy[vHeight] = (axial*cos+normal*sin)*perMass - air.Gravity
 	dy[pitch], dy[spin] = y[spin], moment/now.heft.inertia
-	now.felt = math.Sqrt(axial*axial+normal*normal) / m
+	now.felt2 = (axial*axial + normal*normal) * perMass * perMass
 }
 
 // discharge works out the jet of the phase: thrust, pressure and mass
@@ -118,23 +119,36 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 // mass flow, in kg/s, and the station of the free surface.
 func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 	v, now := &s.vehicle, &s.now
-	dy[water], dy[gasTemp], dy[gasMass] = 0, 0, 0
 	switch s.phase {
 	case WaterPhase:
-		p, dTdV := v.charge.expand(v.vessel.volume-y[water], y[gasTemp])
+		p, dTdV := v.charge.expand(v.vessel.volume-y[water], y[gas])
 		u := waterJet(p-now.air.Pressure, v.jetK)
 		q := v.throat * u
 		flow = waterDensity * q
 		now.pressure, now.thrust = p, flow*u
-		dy[water], dy[gasTemp] = -q, dTdV*q
-		now.heft, surface = v.heft(y[water], y[gasMass])
+		dy[water], dy[gas], dy[impulse] = -q, dTdV*q, now.thrust
+		now.heft, surface = v.heft(y[water], v.charge.mass())
 	case GasPhase:
-		now.pressure = y[gasMass] * air.GasConstant * y[gasTemp] / v.vessel.volume
-		flow, now.thrust = gasJet(now.pressure, y[gasTemp], now.air.Pressure, v.throat, v.gasJet)
-		dy[gasMass], dy[gasTemp] = -flow, -(gamma-1)*y[gasTemp]*flow/y[gasMass]
-		now.heft, surface = v.heft(0, y[gasMass])
+		b := &s.blowdown
+		root, slope := v.air.PressureRoot(y[height])
+		w := b.ambient * root
+		q2 := y[gas]*y[gas] + w*w
+		q := math.Sqrt(q2)
+		flow, now.thrust = b.jet(q, w)
+		m := b.mass * q2 * q2 * q
+		now.pressure = b.pressure * q2 * q2 * q2 * q
+		dy[water], dy[impulse] = 0, now.thrust
+		dy[gas] = -(q2*flow/(5*m) + w*b.ambient*slope*y[vHeight]) / y[gas]
+		now.heft, surface = v.heft(0, m)
 	default:
 		now.pressure, now.thrust, now.heft = now.air.Pressure, 0, s.settled
 	}
 	return flow, surface
+}
+
+// gasLeft returns the gas aboard, in kg, in state y of the gas jet.
+func (s *Scratch) gasLeft(y []float64) float64 {
+	root, _ := s.vehicle.air.PressureRoot(y[height])
+	w := s.blowdown.ambient * root
+	return s.blowdown.mass * math.Pow(y[gas]*y[gas]+w*w, 2.5)
 }

@@ -81,5 +81,5 @@ func uniform(rho float64) air.Column {
 
 // constantDrag is a drag coefficient that does not depend on speed.
 func constantDrag(cd float64) drag {
-	return drag{bodyPerCf: 1e-30, fixed: cd, scale: 1, length: 1, chord: 1}
+	return drag{bodyPerCf: 1e-30, fixed: cd, scale: 1, length: 1, finShare: 1, finRoot: 1}
 }

@@ -23,14 +23,17 @@ func (s *Scratch) descend(_ float64, y, dy []float64) {
 	ux, uz := y[vAlong]-v.air.Wind(y[height]), y[vHeight]
 	speed := math.Sqrt(ux*ux + uz*uz)
 	now.airSpeed, now.mach = speed, speed/now.air.SoundSpeed
-	now.groundVel = math.Hypot(y[vAlong], y[vHeight])
-	open := min(y[airPath]/v.filling, 1)
-	canopy := v.canopy * open * open
+	now.ground2 = y[vAlong]*y[vAlong] + y[vHeight]*y[vHeight]
+	canopy := v.canopy
+	if !s.full {
+		open := y[airPath] / v.filling
+		canopy *= open * open
+	}
 	body := v.section * v.drag.coefficient(speed, now.air.Viscosity/now.air.Density, now.mach)
 	half := 0.5 * now.air.Density * speed
 	s.pull = half * speed * canopy
 	k := half * (canopy + body) / s.settled.mass
-	now.felt = k * speed
+	now.felt2 = k * speed * k * speed
 	dy[along], dy[height] = y[vAlong], y[vHeight]
 	dy[vAlong], dy[vHeight] = -k*ux, -k*uz-air.Gravity
 	dy[airPath] = speed

@@ -84,7 +84,8 @@ var turbulentTable = func() (table [21 * 8][5]float64) {
 // Drag, 1965 (from memory).
 type drag struct {
 	bodyRough, finRough float64 // fully rough friction limits
-	length, chord       float64 // m, of the Reynolds numbers
+	length              float64 // m, of the body's Reynolds number
+	finShare, finRoot   float64 // the fins' Reynolds number over the body's; its inverse root
 	bodyPerCf           float64 // C_D of the body per C_f: form factor · A_wet/S
 	finPerCf            float64 // C_D of fins and interference per C_f
 	basePer             float64 // 0.029 (A_base/S)^1.5
@@ -105,7 +106,7 @@ func newDrag(r *Rocket, o *outline) drag {
 	slender := body.Length / d
 	g := drag{
 		bodyRough: frictionLimit(body.Length, body.Roughness), finRough: frictionLimit(chord, body.Roughness),
-		length: body.Length, chord: chord,
+		length: body.Length, finShare: chord / body.Length, finRoot: math.Sqrt(body.Length / chord),
 		bodyPerCf: (1 + 60/(slender*slender*slender) + 0.0025*slender) * o.wetted / s,
 		finPerCf:  2 * (1 + 2*f.Thickness/chord) * n * (withRoot + (withRoot - panel)) / s,
 		basePer:   0.029 * math.Pow(o.base/s, 1.5),
@@ -123,12 +124,34 @@ func newDrag(r *Rocket, o *outline) drag {
 }
 
 // coefficient returns C_D on the body's cross-section at airspeed v, in m/s,
-// in air of kinematic viscosity nu, in m²/s, at Mach number mach.
+// in air of kinematic viscosity nu, in m²/s, at Mach number mach. Speed and
+// Reynolds numbers count from 0.1 m/s and 1e3 on.
 func (g *drag) coefficient(v, nu, mach float64) float64 {
-	m := min(mach, 0.8)
-	compress := 1 - 0.1*m*m
-	perLength := max(v, 0.1) / nu
-	body := compress * friction(max(perLength*g.length, 1e3), g.bodyRough) * g.bodyPerCf
-	fins := compress * friction(max(perLength*g.chord, 1e3), g.finRough) * g.finPerCf
-	return g.scale * (body + g.basePer/math.Sqrt(body) + fins + g.fixed)
+	if v < 0.1 {
+		v = 0.1
+	}
+	if mach > 0.8 {
+		mach = 0.8
+	}
+	compress := 1 - 0.1*mach*mach
+	re := v * g.length / nu
+	var body, fins float64
+	if re*g.finShare < 1e3 {
+		body, fins = friction(max(re, 1e3), g.bodyRough), friction(max(re*g.finShare, 1e3), g.finRough)
+	} else { // friction of both with one division and one root
+		inverse := 1 / re
+		root := math.Sqrt(inverse)
+		body = larger(1.328*root, larger(turbulent(re), g.bodyRough)-1700*inverse)
+		fins = larger(1.328*root*g.finRoot, larger(turbulent(re*g.finShare), g.finRough)-1700*inverse*g.finRoot*g.finRoot)
+	}
+	body *= compress * g.bodyPerCf
+	return g.scale * (body + g.basePer/math.Sqrt(body) + compress*fins*g.finPerCf + g.fixed)
+}
+
+// larger is max without its care for NaN and −0, which costs in this place.
+func larger(a, b float64) float64 {
+	if a > b {
+		return a
+	}
+	return b
 }

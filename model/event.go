@@ -1,9 +1,14 @@
 package model
 
 import (
+	"math"
+
 	"ullage/model/air"
 	"ullage/model/ode"
 )
+
+// endDrive is (s/w)² of a blowdown at the end of thrust: thrustEnd^(2/7) − 1.
+const endDrive = 2.8561230316737074e-4
 
 // timeTolerance is how well events are located, in s.
 const timeTolerance = 1e-7
@@ -36,7 +41,9 @@ func (s *Scratch) pending(e event) bool {
 		return s.phase == WaterPhase
 	case thrustOver:
 		return s.phase <= GasPhase
-	case canopyFull, calmed:
+	case canopyFull:
+		return s.phase == CanopyPhase && !s.full
+	case calmed:
 		return s.phase == CanopyPhase
 	default: // topped, grounded
 		return !s.guided
@@ -57,11 +64,12 @@ func (s *Scratch) level(e event, y []float64) float64 {
 	case waterOut:
 		return y[water]
 	case thrustOver:
-		ambient := thrustEnd * v.air.Pressure(y[height])
 		if s.phase == WaterPhase {
-			return v.charge.pressure(v.vessel.volume-y[water], y[gasTemp]) - ambient
+			return v.charge.pressure(v.vessel.volume-y[water], y[gas]) - thrustEnd*v.air.Pressure(y[height])
 		}
-		return y[gasMass]*air.GasConstant*y[gasTemp]/v.vessel.volume - ambient
+		root, _ := v.air.PressureRoot(y[height])
+		w := s.blowdown.ambient * root
+		return y[gas]*y[gas] - endDrive*w*w
 	case topped:
 		return y[vHeight]
 	case canopyFull:
@@ -73,17 +81,18 @@ func (s *Scratch) level(e event, y []float64) float64 {
 	}
 }
 
-// overshoot is the share of a step that may lie behind an event at which the
-// equations change: what lies behind spoils the interpolant before it.
-const overshoot = 0.01
+// overshoot is the share of a step that may lie behind the end of the water,
+// where the equations mean nothing and spoil the interpolant before it.
+const overshoot = 0.03
 
 // next returns the earliest event of the last step and its time, or eventCount
-// and the end of the step. A step that goes far past an event is made again to
-// end just behind it.
+// and the end of the step. A step that runs far out of water is made again to
+// end just behind that event.
 func (s *Scratch) next(o *ode.Solver) (event, float64) {
 	e, t := s.first(o)
-	if e != eventCount && e != topped && o.T-t > overshoot*(t-o.T0) && t-o.T0 > timeTolerance {
+	if s.phase == WaterPhase && e != eventCount && o.Y[water] < -overshoot*(o.Begin()[water]-o.Y[water]) && t-o.T0 > timeTolerance {
 		if o.Retake(t + overshoot/2*(t-o.T0)) {
+			s.watch(o.Begin())
 			return s.first(o)
 		}
 	}
@@ -94,6 +103,51 @@ func (s *Scratch) next(o *ode.Solver) (event, float64) {
 // is over. Any other still stands to happen.
 func (e event) passes() bool { return e == topped || e == canopyFull || e == calmed }
 
+// horizon returns the time that the next step is not to pass: about that of an
+// event which it would otherwise overrun, or that of the largest step that is
+// stable under the canopy.
+func (s *Scratch) horizon(o *ode.Solver) float64 {
+	v, y, dy := &s.vehicle, o.Y, o.Rate()
+	h := math.Inf(1)
+	if s.guided && !s.held {
+		speed := math.Hypot(y[vAlong], y[vHeight])
+		left := v.guide - math.Hypot(y[along], y[height])
+		a := math.Hypot(dy[vAlong], dy[vHeight])
+		h = 1.05 * 2 * left / (speed + math.Sqrt(speed*speed+2*a*left))
+	}
+	switch s.phase {
+	case WaterPhase:
+		// The flow falls with the pressure, by about a 0.68th power of the volume.
+		free := v.vessel.volume - y[water]
+		h = min(h, -1.01*y[water]/dy[water]*(1+0.34*y[water]/free))
+	case GasPhase:
+		end := math.Sqrt(endDrive) * s.blowdown.ambient // the drive at it, but for the height
+		h = min(h, 1.01*(end-y[gas])/dy[gas])
+	case CanopyPhase:
+		if s.full {
+			down := max(-y[vHeight], 1e-3)
+			h = 1.5 * s.now.airSpeed / air.Gravity // 3 times the time constant of the vertical speed
+			if y[height] > air.CalmHeight {
+				h = min(h, 1.001*(y[height]-air.CalmHeight)/down)
+			} else {
+				h = min(h, 1.001*y[height]/down)
+			}
+		}
+	}
+	const shortest = 1e-4 // s, where an estimate has been overtaken
+	return o.T + max(h, shortest)
+}
+
+// watch notes the levels of the events that can end a stretch which starts at
+// the state y.
+func (s *Scratch) watch(y []float64) {
+	for e := range eventCount {
+		if s.pending(e) {
+			s.levels[e] = s.level(e, y)
+		}
+	}
+}
+
 // first returns the earliest event on the interpolant of the last step.
 func (s *Scratch) first(o *ode.Solver) (event, float64) {
 	first, at := eventCount, o.T
@@ -101,8 +155,9 @@ func (s *Scratch) first(o *ode.Solver) (event, float64) {
 		if !s.pending(e) {
 			continue
 		}
-		before := s.level(e, o.Begin())
+		before := s.levels[e]
 		after := s.level(e, o.Y)
+		s.levels[e] = after
 		if after >= 0 || before <= 0 && e.passes() {
 			continue
 		}

@@ -53,9 +53,9 @@ func (s *Scratch) design(r *Rocket) {
 // rise flies from release to opening (outcome 0) or to the ground.
 func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 	v, o := &s.vehicle, s.ascent
+	o.Resize(ascentSize)
 	clear(o.Y)
-	o.Y[pitch] = v.lean
-	o.Y[water], o.Y[gasTemp], o.Y[gasMass] = v.water, site.Temperature, v.charge.mass()
+	o.Y[pitch], o.Y[water], o.Y[gas] = v.lean, v.water, site.Temperature
 	s.guided, s.held, s.climbing = true, true, true
 	s.phase = WaterPhase
 	s.moving = 0
@@ -63,7 +63,8 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 		s.flight.set(WaterTime, 0)
 		s.enterGas(o.Y, 0)
 	}
-	s.resume(o, 0, 1e-4)
+	s.resume(o, 0, 0)
+	o.H = s.firstStep(o.Y)
 	for range maxSteps {
 		limit := timeLimit
 		if !s.held {
@@ -73,7 +74,7 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 			s.open(o.T)
 			return 0
 		}
-		if !o.Step(limit) {
+		if !o.Step(min(limit, s.horizon(o))) {
 			return NotFinite
 		}
 		e, t := s.next(o)
@@ -95,17 +96,22 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 		case waterOut:
 			s.flight.set(WaterTime, t)
 			s.enterGas(o.Y, t)
+			s.resume(o, t, 0)
+			o.H = s.firstStep(o.Y)
+			continue
 		case thrustOver:
 			if s.held {
 				return NoLiftOff
 			}
 			s.endThrust(o.Y, t)
+			s.resume(o, t, 0)
+			o.H = s.firstStep(o.Y)
+			continue
 		case topped:
 			s.top(t, o.Y[height])
 			s.climbing = false
 		case grounded:
 			s.settle(o.Y)
-			s.flight.set(Impulse, o.Y[impulse])
 			s.flight.Warnings |= CanopyNotFull
 			s.touch(o.Y, t)
 			return Landed
@@ -119,10 +125,13 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 // stands, moves the end of the step there and returns the readings at it.
 func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64 {
 	var last [gaugeCount]float64
-	if t < o.T {
+	switch {
+	case t < o.T:
 		last = s.readAt(o, t)
-	} else { // locating events may have moved the instant
+	case s.held: // looking for lift-off has moved the instant
 		o.Rates(t, o.Y, s.idle[:len(o.Y)])
+		last = s.read()
+	default:
 		last = s.read()
 	}
 	s.observe(o, t, last)
@@ -138,22 +147,44 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 // resume starts the solver at t, where the equations changed, with a first
 // step h. A rocket that was held in the guide lifts off as soon as it can.
 func (s *Scratch) resume(o *ode.Solver, t, h float64) {
+	s.tolerate(o)
 	o.Start(t, h)
 	if s.held && !(s.now.net < 0) { // also NaN, which the next step refuses
 		s.held, s.moving = false, t
 		o.Start(t, h)
 	}
 	s.start = s.read()
+	s.watch(o.Y)
 	if s.recording {
 		s.sample(t, o.Y)
+	}
+}
+
+// firstStep returns a step, in s, to try first in a phase whose first instant
+// has just been computed: a share of the time in which its state changes.
+func (s *Scratch) firstStep(y []float64) float64 {
+	v, now := &s.vehicle, &s.now
+	switch s.phase {
+	case WaterPhase:
+		return 0.1 * y[water] * math.Sqrt(waterDensity/(max(now.thrust, 1e-3)*v.throat))
+	case GasPhase:
+		return 0.1 * s.blowdown.mass / s.blowdown.choked
+	default: // 0.8 radians of the pitch oscillation
+		rate := 0.5 * now.air.Density * now.airSpeed * now.airSpeed * v.section * v.diameter *
+			(2 + v.lift.tailSlope + now.slope) * math.Abs(s.margin()) / now.heft.inertia
+		return 0.8 / math.Sqrt(rate+1)
 	}
 }
 
 // enterGas starts the gas jet: what is left in the chamber becomes ideal air.
 func (s *Scratch) enterGas(y []float64, t float64) {
 	v := &s.vehicle
-	p := v.charge.pressure(v.vessel.volume, y[gasTemp])
-	y[water], y[gasMass] = 0, p*v.vessel.volume/(air.GasConstant*y[gasTemp])
+	p, temp := v.charge.pressure(v.vessel.volume, y[gas]), y[gas]
+	m := p * v.vessel.volume / (air.GasConstant * temp)
+	s.blowdown = newBlowdown(p, temp, m, v.air.At(0).Pressure, v.throat, v.gasJet)
+	root, _ := v.air.PressureRoot(y[height])
+	w := s.blowdown.ambient * root
+	y[water], y[gas] = 0, math.Sqrt(max(1-w*w, 0))
 	s.phase, s.gasStart = GasPhase, t
 }
 
@@ -171,10 +202,24 @@ func (s *Scratch) endThrust(y []float64, t float64) {
 	f.set(ThrustEndLean, math.Atan2(y[vAlong], y[vHeight]))
 	s.settle(y)
 	s.phase = CoastPhase
+	s.ascent.Resize(coastSize)
 }
 
-// settle freezes the mass properties at what is aboard now.
-func (s *Scratch) settle(y []float64) { s.settled, _ = s.vehicle.heft(y[water], y[gasMass]) }
+// settle freezes the mass properties at what is aboard in state y, and the
+// impulse; in a coast both are settled already.
+func (s *Scratch) settle(y []float64) {
+	switch s.phase {
+	case WaterPhase:
+		s.left = max(y[water], 0)
+		s.settled, _ = s.vehicle.heft(s.left, s.vehicle.charge.mass())
+	case GasPhase:
+		s.left = 0
+		s.settled, _ = s.vehicle.heft(0, s.gasLeft(y))
+	default:
+		return
+	}
+	s.flight.set(Impulse, y[impulse])
+}
 
 // top records a highest point.
 func (s *Scratch) top(t, z float64) {
@@ -187,14 +232,14 @@ func (s *Scratch) top(t, z float64) {
 // open opens the canopy at t, wherever the rocket is.
 func (s *Scratch) open(t float64) {
 	y, f := s.ascent.Y, &s.flight
-	f.set(Impulse, y[impulse])
 	s.settle(y)
 	s.phase, s.guided = CanopyPhase, false
 	d := s.descent.Y
 	copy(d, y[:airPath])
 	d[airPath] = 0
 	s.climbing = false
-	s.resume(s.descent, t, 1e-3)
+	s.resume(s.descent, t, 0)
+	s.descent.H = 0.1 * s.vehicle.filling / (s.now.airSpeed + 1)
 	f.set(DeploySpeed, s.now.airSpeed)
 	f.set(DeployHeight, y[height])
 }
@@ -206,8 +251,13 @@ func (s *Scratch) fall() Outcome {
 	if o.Y[vHeight] <= 0 {
 		s.top(opened, o.Y[height])
 	}
+	s.full = false
+	glided := false
 	for range maxSteps {
-		if !o.Step(timeLimit) {
+		if s.full && s.Tolerance == 0 && !s.recording && !glided {
+			glided = s.glide(o)
+		}
+		if !o.Step(min(timeLimit, s.horizon(o))) {
 			return NotFinite
 		}
 		e, t := s.next(o)
@@ -220,6 +270,8 @@ func (s *Scratch) fall() Outcome {
 			continue
 		case topped:
 			s.top(t, o.Y[height])
+		case canopyFull:
+			s.full = true
 		case grounded:
 			s.touch(o.Y, t)
 			if apogee, ok := s.flight.Figure(ApogeeTime); ok {

@@ -42,7 +42,8 @@ func (c *charge) mass() float64 { return c.dry + c.vapour }
 func (c *charge) pressure(v, t float64) float64 {
 	p := c.dry * air.GasConstant * t / v
 	if c.moist {
-		p += air.SaturationPressure(t)
+		ps, _ := air.SaturationSlope(t)
+		p += ps
 	}
 	return p
 }

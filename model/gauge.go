@@ -24,20 +24,23 @@ const (
 
 const lowest = -math.MaxFloat64
 
-// read returns every gauge at the instant that was computed last.
+// read returns the gauges that are watched at the instant computed last, and 0
+// for the others.
 func (s *Scratch) read() (r [gaugeCount]float64) {
 	v, now := &s.vehicle, &s.now
-	r[speedGauge] = now.groundVel
-	r[machGauge] = now.mach
-	r[flutterGauge] = now.airSpeed * math.Sqrt(now.air.Pressure) / (now.air.SoundSpeed * v.flutter)
 	if s.phase == CanopyPhase {
 		r[pullGauge] = s.pull
 		return r
 	}
-	r[feltGauge] = now.felt
+	r[speedGauge] = math.Sqrt(now.ground2)
+	r[machGauge] = now.mach
+	r[flutterGauge] = now.airSpeed * math.Sqrt(now.air.Pressure) / (now.air.SoundSpeed * v.flutter)
+	r[feltGauge] = math.Sqrt(now.felt2)
 	r[marginGauge] = -s.margin()
-	r[incidenceGauge] = math.Atan2(math.Abs(now.side), now.aft)
-	r[thrustGauge] = now.thrust
+	if s.phase <= GasPhase {
+		r[incidenceGauge] = math.Atan2(math.Abs(now.side), now.aft)
+		r[thrustGauge] = now.thrust
+	}
 	return r
 }
 
@@ -69,9 +72,12 @@ func (s *Scratch) watched(g gauge) bool {
 // middle shows where an extreme lies inside; it is then read there.
 func (s *Scratch) observe(o *ode.Solver, end float64, last [gaugeCount]float64) {
 	begin, first := o.T0, s.start
-	mid := (begin + end) / 2
+	s.start = last
+	if !s.matters(&first, &last) {
+		return
+	}
+	mid, half := (begin+end)/2, (end-begin)/2
 	middle := s.readAt(o, mid)
-	half := (end - begin) / 2
 	for g := range gaugeCount {
 		if !s.watched(g) {
 			continue
@@ -95,7 +101,28 @@ func (s *Scratch) observe(o *ode.Solver, end float64, last [gaugeCount]float64) 
 		s.unstable += s.below(o, begin, mid, first[marginGauge], middle[marginGauge])
 		s.unstable += s.below(o, mid, end, middle[marginGauge], last[marginGauge])
 	}
-	s.start = last
+}
+
+// matters reports whether a stretch with these readings at its ends may hold a
+// new extreme, or a margin of 0: no gauge rises by a tenth of its peak, or by a
+// quarter of a calibre, inside one step and falls back.
+func (s *Scratch) matters(first, last *[gaugeCount]float64) bool {
+	for g := range gaugeCount {
+		if !s.watched(g) {
+			continue
+		}
+		top, near := max(first[g], last[g]), 0.9*s.peaks[g]
+		switch {
+		case g == marginGauge:
+			near = min(s.peaks[g], 0) - 0.25
+		case g == pullGauge && !s.full: // rises fast
+			near = 0
+		}
+		if top >= near {
+			return true
+		}
+	}
+	return false
 }
 
 // below returns how long the margin is negative between two times; a and b are

@@ -23,6 +23,7 @@ func waterJet(dp, k float64) float64 { return math.Sqrt(2 * max(dp, 0) / (waterD
 const (
 	gamma         = air.Gamma
 	criticalRatio = 1.8929291587378534 // ((γ+1)/2)^(γ/(γ−1)): choked at and above it
+	criticalRoot  = 1.0954451150103321 // criticalRatio^(1/7) = √((γ+1)/2)
 	chokedFlow    = 0.6847314563772704 // √γ (2/(γ+1))^((γ+1)/(2(γ−1)))
 	chokedExit    = 0.5282817877171742 // throat pressure over chamber pressure
 	throatTemp    = 2 / (gamma + 1)    // throat temperature over chamber temperature
@@ -35,14 +36,51 @@ const (
 //	choked:    ṁ = c A p √(γ/(R T)) (2/(γ+1))^((γ+1)/(2(γ−1))),  F = ṁ √(γ R T*) + (p* − p_a) A
 //	otherwise: r = p_a/p, u = √(2γ/(γ−1) R T (1 − r^((γ−1)/γ))),  ṁ = c A p/(R T) r^(1/γ) u,  F = ṁ u
 func gasJet(p, t, pa, area, c float64) (flow, thrust float64) {
+	b := newBlowdown(p, t, 1, pa, area, c)
+	flow, thrust = b.jet(1, b.ambient)
+	return flow, thrust
+}
+
+// A blowdown is the isentropic discharge of ideal air of γ = 7/5 from a chamber
+// that starts at pressure p₁, temperature T₁ and mass m₁. With
+//
+//	q = (p/p₁)^(1/7),  w = (p_a/p₁)^(1/7)
+//
+// all that the jet needs are products: T = T₁ q², m = m₁ q⁵, and in a jet that
+// is not choked u = √(7 R T₁) s with the drive s = √(q² − w²). The drive is what
+// is integrated: it falls smoothly to the end of thrust, where p itself has a
+// vertical tangent.
+type blowdown struct {
+	pressure, temp, mass float64 // Pa, K, kg at the start
+	ambient              float64 // w at the pad
+	area                 float64 // m²
+	choked               float64 // kg/s, flow over q⁶ while choked
+	free                 float64 // kg/s, flow over w⁵ s otherwise
+	throat               float64 // m/s, speed in the choked throat over q
+	exit                 float64 // m/s, u over s
+}
+
+func newBlowdown(p, t, m, pa, area, c float64) blowdown {
 	rt := air.GasConstant * t
-	if p >= criticalRatio*pa {
-		flow = c * area * p * chokedFlow / math.Sqrt(rt)
-		return flow, flow*math.Sqrt(gamma*throatTemp*rt) + (chokedExit*p-pa)*area
+	exit := math.Sqrt(2 * gamma / (gamma - 1) * rt)
+	return blowdown{
+		pressure: p, temp: t, mass: m, ambient: math.Pow(pa/p, 1./7), area: area,
+		choked: c * area * p * chokedFlow / math.Sqrt(rt),
+		free:   c * area * p / rt * exit,
+		throat: math.Sqrt(gamma * throatTemp * rt),
+		exit:   exit,
 	}
-	ratio := min(pa/p, 1)
-	log := math.Log(ratio)
-	u := math.Sqrt(2 * gamma / (gamma - 1) * rt * (1 - math.Exp(log*(gamma-1)/gamma)))
-	flow = c * area * p / rt * math.Exp(log/gamma) * u
-	return flow, flow * u
+}
+
+// jet returns the mass flow, in kg/s, and the thrust, in N.
+func (b *blowdown) jet(q, w float64) (flow, thrust float64) {
+	q2, w2 := q*q, w*w
+	if q >= criticalRoot*w {
+		q6 := q2 * q2 * q2
+		flow = b.choked * q6
+		return flow, flow*b.throat*q + b.pressure*b.area*(chokedExit*q6*q-w2*w2*w2*w)
+	}
+	s := math.Sqrt(max(q2-w2, 0))
+	flow = b.free * w2 * w2 * w * s
+	return flow, flow * b.exit * s
 }

@@ -181,7 +181,7 @@ func TestNormalForceAtLargeAngle(t *testing.T) {
 	}
 	axial := q * section * 0.4 * math.Cos(alpha) * math.Cos(alpha)
 	near(t, "pitch acceleration", dy[spin], moment/0.2, 1e-6)
-	near(t, "felt acceleration", s.now.felt, math.Hypot(normal, axial)/2, 1e-6)
+	near(t, "felt acceleration", math.Sqrt(s.now.felt2), math.Hypot(normal, axial)/2, 1e-6)
 	// n = (cos θ, −sin θ), drag along −b, lift along −n.
 	sin, cos := math.Sincos(-alpha)
 	near(t, "acceleration along x", dy[vAlong], (-axial*sin-normal*cos)/2, 1e-6)

@@ -41,7 +41,7 @@ func Path(r *Rocket, site *Site, s *Scratch) (Flight, []Sample) {
 		return f, nil
 	}
 	s.recording, s.every, s.nextSample, s.samples = true, whole/pathPoints, 0, nil
-	f = Fly(r, site, s)
+	Fly(r, site, s)
 	s.recording = false
 	return f, s.samples
 }
@@ -65,13 +65,16 @@ func (s *Scratch) sample(t float64, y []float64) {
 	now := &s.now
 	p := Sample{
 		Phase: s.phase, T: t, X: y[along], Z: y[height],
-		Speed: now.groundVel, Vertical: y[vHeight], AirSpeed: now.airSpeed, Mach: now.mach,
-		Mass: s.settled.mass, Acceleration: now.felt, Pressure: now.pressure,
+		Speed: math.Sqrt(now.ground2), Vertical: y[vHeight], AirSpeed: now.airSpeed, Mach: now.mach,
+		Mass: s.settled.mass, Acceleration: math.Sqrt(now.felt2), Pressure: now.pressure,
 	}
 	if s.phase != CanopyPhase {
 		p.Pitch, p.Incidence = y[pitch], math.Atan2(math.Abs(now.side), now.aft)
 		p.Mass, p.CG, p.CP, p.Margin = now.heft.mass, now.heft.cg, s.vehicle.lift.cp(now.slope), s.margin()
-		p.Thrust, p.Water = now.thrust, y[water]
+		p.Thrust, p.Water = now.thrust, s.left
+		if s.phase <= GasPhase {
+			p.Water = y[water]
+		}
 	}
 	s.samples = append(s.samples, p)
 }

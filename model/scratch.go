@@ -2,32 +2,43 @@ package model
 
 import "ullage/model/ode"
 
-// defaultTolerance is the relative tolerance of the integrator: it keeps every
-// figure within 0.1 % (margins 0.002 cal) of the converged solution.
-const defaultTolerance = 1e-5
+// defaultTolerance is the relative tolerance of the integrator, and
+// phaseTolerance what share of it a phase keeps to: set so that every figure
+// comes within 0.1 % (margins within 0.002 cal) of the converged solution, with
+// as few steps as that takes. What the water does is felt in all that follows.
+const defaultTolerance = 1e-4
+
+var phaseTolerance = [...]float64{WaterPhase: 0.1, GasPhase: 2, CoastPhase: 1.5, CanopyPhase: 0.3}
 
 // A Scratch holds what a flight needs while it is computed, so that flights
 // after the first allocate nothing. It serves one flight at a time; its
 // contents between flights mean nothing.
 type Scratch struct {
-	Tolerance float64 // relative tolerance of the integrator; 0 is the default
+	// Tolerance is the relative tolerance of the integrator in every phase. At
+	// 0 flights take the default and the quadrature of a settled descent;
+	// otherwise they are integrated all the way to the ground.
+	Tolerance float64
 
 	vehicle  vehicle
 	ascent   *ode.Solver
 	descent  *ode.Solver
 	now      instant
+	blowdown blowdown
 	settled  heft    // of the phases in which nothing leaves
+	left     float64 // m³ of water aboard in them
 	pull     float64 // N, drag of the canopy
 	phase    Phase
 	guided   bool // still on the guide
 	held     bool // on the guide, thrust below weight
 	climbing bool // in the ascent: release to apogee or opening
+	full     bool // the canopy is
 	flight   Flight
 
-	moving, gasStart float64 // s, when the rocket first moved, when the gas jet began
-	unstable         float64 // s
-	peaks            [gaugeCount]float64
+	moving, gasStart float64             // s, when the rocket first moved, when the gas jet began
+	unstable         float64             // s
+	peaks            [gaugeCount]float64 // the largest so far
 	start            [gaugeCount]float64 // readings at the start of a step
+	levels           [eventCount]float64 // of the events there
 	state, idle      [ascentSize]float64 // a state inside a step; rates nobody reads
 
 	recording  bool
@@ -44,25 +55,6 @@ func NewScratch() *Scratch {
 }
 
 func (s *Scratch) reset(r *Rocket, site *Site) {
-	rel := s.Tolerance
-	if rel == 0 {
-		rel = defaultTolerance
-	}
-	for i := range s.ascent.Rel {
-		s.ascent.Rel[i] = rel
-	}
-	for i := range s.descent.Rel {
-		s.descent.Rel[i] = rel
-	}
-	// The end of thrust is where the last 0.1 % of the overpressure goes.
-	s.ascent.Rel[gasTemp], s.ascent.Rel[gasMass] = rel/10, rel/10
-	// Absolute tolerances are the relative one times the size of a small
-	// flight's quantities.
-	copy(s.ascent.Abs, []float64{
-		along: 10 * rel, height: 10 * rel, vAlong: 3 * rel, vHeight: 3 * rel, pitch: rel, spin: 3 * rel,
-		water: 1e-4 * rel, gasTemp: 0, gasMass: 0, impulse: rel,
-	})
-	copy(s.descent.Abs, []float64{along: 10 * rel, height: 10 * rel, vAlong: 3 * rel, vHeight: 3 * rel, airPath: rel})
 	s.vehicle.set(r, site)
 	s.flight = Flight{}
 	s.unstable = 0
@@ -70,4 +62,21 @@ func (s *Scratch) reset(r *Rocket, site *Site) {
 		s.peaks[g] = lowest
 	}
 	s.ascent.Evaluations, s.descent.Evaluations = 0, 0
+}
+
+// tolerate sets the tolerances of the phase. Absolute ones are the relative
+// one times the size of a small flight's quantities.
+func (s *Scratch) tolerate(o *ode.Solver) {
+	rel := s.Tolerance
+	if rel == 0 {
+		rel = defaultTolerance * phaseTolerance[s.phase]
+	}
+	o.Rel = rel
+	if s.phase == CanopyPhase {
+		o.Abs[airPath] = rel
+	} else {
+		o.Abs[pitch], o.Abs[spin] = rel, 3*rel
+		o.Abs[water], o.Abs[gas], o.Abs[impulse] = 1e-4*rel, 0, rel
+	}
+	o.Abs[along], o.Abs[height], o.Abs[vAlong], o.Abs[vHeight] = 10*rel, 10*rel, 3*rel, 3*rel
 }

@@ -124,13 +124,23 @@ type State struct {
 // series holds the binomial coefficients of (1 − x)^n for the exponent of the
 // pressure law. They fall so fast that seven terms are within 1e-9 below 3 km
 // above the pad and within 1e-6 below 8 km.
-var series = func() (c [7]float64) {
+var series, rootSeries = binomial(lapseExponent), binomial(lapseExponent / 7)
+
+func binomial(n float64) (c [7]float64) {
 	c[0] = 1
 	for k := 1; k < len(c); k++ {
-		c[k] = -c[k-1] * (lapseExponent - float64(k-1)) / float64(k)
+		c[k] = -c[k-1] * (n - float64(k-1)) / float64(k)
 	}
 	return c
-}()
+}
+
+func (c *Column) power(z, n float64, s *[7]float64) float64 {
+	x := c.lapse * z
+	if x > 0.2 || x < -0.2 {
+		return math.Exp(n * math.Log1p(-x))
+	}
+	return 1 + x*(s[1]+x*(s[2]+x*(s[3]+x*(s[4]+x*(s[5]+x*s[6])))))
+}
 
 // Pressure returns the pressure, in Pa, at height z, in m above the pad.
 //
@@ -138,11 +148,15 @@ var series = func() (c [7]float64) {
 //
 // Source: ISO 2533:1975, applied from the site's own values.
 func (c *Column) Pressure(z float64) float64 {
-	x := c.lapse * z
-	if x > 0.2 || x < -0.2 {
-		return c.press * math.Exp(lapseExponent*math.Log1p(-x))
-	}
-	return c.press * (1 + x*(series[1]+x*(series[2]+x*(series[3]+x*(series[4]+x*(series[5]+x*series[6]))))))
+	return c.press * c.power(z, lapseExponent, &series)
+}
+
+// PressureRoot returns (p/p₀)^(1/7), the pressure at height z, in m above the
+// pad, over that at the pad, as the equations of isentropic air want it, and
+// its derivative, in 1/m.
+func (c *Column) PressureRoot(z float64) (root, slope float64) {
+	root = c.power(z, lapseExponent/7, &rootSeries)
+	return root, -lapseExponent / 7 * c.lapse / (1 - c.lapse*z) * root
 }
 
 // At returns the air at height z, in m above the pad. Density is that of
@@ -157,6 +171,17 @@ func (c *Column) At(z float64) State {
 		SoundSpeed: c.sound * root,
 		Viscosity:  1.458e-6 * t * root / (t + 110.4),
 	}
+}
+
+// Shear returns the wind, in m/s, at height z, in m above the pad, and its first
+// two derivatives with height, in 1/s and 1/(m s).
+func (c *Column) Shear(z float64) (wind, slope, bend float64) {
+	wind = c.Wind(z)
+	if z <= CalmHeight {
+		return wind, 0, 0
+	}
+	slope = c.exponent * wind / z
+	return wind, slope, (c.exponent - 1) * slope / z
 }
 
 // CalmHeight is the height, in m, below which the wind no longer falls.

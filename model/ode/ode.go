@@ -33,7 +33,7 @@ var (
 // A Solver advances one system. Set the exported fields, Start, then Step.
 type Solver struct {
 	Rates func(t float64, y, dydt []float64) // must not keep y or dydt
-	Rel   []float64                          // relative tolerance of each component
+	Rel   float64                            // relative tolerance of each component
 	Abs   []float64                          // absolute tolerance of each component
 
 	// The last accepted step went from T0 to T, where the state is Y.
@@ -51,12 +51,16 @@ type Solver struct {
 // NewSolver returns a solver for systems of n components.
 func NewSolver(n int) *Solver {
 	cut := func() []float64 { return make([]float64, n) }
-	s := &Solver{Y: cut(), y0: cut(), trial: cut(), quartic: cut(), Rel: cut(), Abs: cut()}
+	s := &Solver{Y: cut(), y0: cut(), trial: cut(), quartic: cut(), Abs: cut()}
 	for i := range s.k {
 		s.k[i] = cut()
 	}
 	return s
 }
+
+// Resize makes the system one of the first n components, at most as many as
+// the solver was made for. Start must come next.
+func (s *Solver) Resize(n int) { s.Y = s.Y[:n] }
 
 // Start places the solver at t with the state now in Y; h is the first step
 // to try.
@@ -78,6 +82,7 @@ func (s *Solver) Step(limit float64) bool {
 	if s.span > 0 { // the last stage of a step is the first of the next
 		s.k[0], s.k[stages-1] = s.k[stages-1], s.k[0]
 	}
+	s.y0 = s.y0[:len(s.Y)]
 	copy(s.y0, s.Y)
 	s.T0 = s.T
 	return s.step(limit)
@@ -168,7 +173,7 @@ func (s *Solver) attempt(h float64) float64 {
 	e := &errW
 	for j := range y {
 		miss := h * (e[0]*k1[j] + e[2]*k3[j] + e[3]*k4[j] + e[4]*k5[j] + e[5]*k6[j] + e[6]*k7[j])
-		scale := s.Abs[j] + s.Rel[j]*max(math.Abs(y0[j]), math.Abs(y[j]))
+		scale := s.Abs[j] + s.Rel*max(math.Abs(y0[j]), math.Abs(y[j]))
 		share := math.Abs(miss) / scale
 		if !(share <= worst) { // also NaN
 			worst = share
@@ -180,7 +185,7 @@ func (s *Solver) attempt(h float64) float64 {
 // At writes to dst the state at t inside the last step, to fourth order.
 func (s *Solver) At(t float64, dst []float64) {
 	if !s.hasQuartic {
-		for j := range s.quartic {
+		for j := range s.Y {
 			sum := 0.0
 			for m := range stages {
 				sum += denW[m] * s.k[m][j]
@@ -200,6 +205,15 @@ func (s *Solver) At(t float64, dst []float64) {
 
 // Begin returns the state at the start of the last step; it is only to be read.
 func (s *Solver) Begin() []float64 { return s.y0 }
+
+// Rate returns the rates at the end of the last step, or where Start put the
+// solver; they are only to be read.
+func (s *Solver) Rate() []float64 {
+	if s.span > 0 {
+		return s.k[stages-1][:len(s.Y)]
+	}
+	return s.k[0][:len(s.Y)]
+}
 
 // Cut moves the end of the last step back to t. Start must come next.
 func (s *Solver) Cut(t float64) {
