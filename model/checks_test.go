@@ -54,8 +54,9 @@ func integrate(t *testing.T, y []float64, level func(y []float64) float64, rates
 	s := ode.NewSolver(len(y))
 	s.Rates = rates
 	copy(s.Y, y)
+	s.Rel = 1e-11
 	for i := range y {
-		s.Rel[i], s.Abs[i] = 1e-11, 1e-13
+		s.Abs[i] = 1e-13
 	}
 	s.Start(0, 1e-5)
 	for range 100_000 {

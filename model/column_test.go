@@ -82,12 +82,13 @@ func (c *column) apogee(t *testing.T, r *Rocket, site *Site) float64 {
 	integrate(t, y, func(y []float64) float64 { return y[colWater] - dead - 1e-3*v.water }, c.rates)
 
 	z := make([]float64, ascentSize)
-	z[height], z[vHeight], z[gasTemp], z[gasMass] = y[colHeight], y[colSpeed], y[colTemp], v.charge.mass()
+	z[height], z[vHeight], z[gas] = y[colHeight], y[colSpeed], y[colTemp]
 	s.guided, s.held = false, false
 	s.enterGas(z, 0)
 	integrate(t, z, func(y []float64) float64 { return s.level(thrustOver, y) }, s.ascend)
 	s.settle(z)
 	s.phase = CoastPhase
+	z = z[:coastSize]
 	integrate(t, z, func(y []float64) float64 { return y[vHeight] }, s.ascend)
 	return z[height]
 }

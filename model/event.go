@@ -122,7 +122,9 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 		h = min(h, -1.01*y[water]/dy[water]*(1+0.34*y[water]/free))
 	case GasPhase:
 		end := math.Sqrt(endDrive) * s.blowdown.ambient // the drive at it, but for the height
-		h = min(h, 1.01*(end-y[gas])/dy[gas])
+		if dy[gas] < 0 {
+			h = min(h, 1.01*(end-y[gas])/dy[gas])
+		}
 	case CanopyPhase:
 		if s.full {
 			down := max(-y[vHeight], 1e-3)

@@ -184,8 +184,9 @@ func swung(t float64) (y, v float64) { return math.Sin(t) + t*t/10, math.Cos(t) 
 func solver(rel float64) *Solver {
 	s := NewSolver(2)
 	s.Rates = swing
+	s.Rel = rel
 	for i := range s.Abs {
-		s.Rel[i], s.Abs[i] = rel, rel
+		s.Abs[i] = rel
 	}
 	s.Y[0], s.Y[1] = swung(0)
 	s.Start(0, 0.1)
@@ -352,7 +353,7 @@ func TestRefusal(t *testing.T) {
 		{"not a number after 0.5", func(t float64, _, dydt []float64) { dydt[0] = math.Sqrt(0.5 - t) }},
 	} {
 		s := NewSolver(1)
-		s.Rates, s.Rel[0], s.Abs[0] = c.rates, 1e-6, 1e-6
+		s.Rates, s.Rel, s.Abs[0] = c.rates, 1e-6, 1e-6
 		s.Y[0] = 1
 		s.Start(0, 0.01)
 		refused := false
