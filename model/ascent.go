@@ -93,7 +93,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	}
 
 	cross := crossFlow * now.side * math.Abs(now.side)
-	glance := now.side * now.aft
+	glance := now.side * math.Abs(now.aft) // tail first, too, the force opposes the cross-flow
 	l, cg := &v.lift, now.heft.cg
 	nose := v.section * 2 * glance
 	tail := v.section * l.tailSlope * glance

@@ -56,7 +56,7 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 	o.Resize(ascentSize)
 	clear(o.Y)
 	o.Y[pitch], o.Y[water], o.Y[gas] = v.lean, v.water, site.Temperature
-	s.guided, s.held, s.climbing = true, true, true
+	s.guided, s.held, s.climbing, s.full = true, true, true, false
 	s.phase = WaterPhase
 	s.moving = 0
 	if v.water == 0 {
@@ -291,6 +291,9 @@ func (s *Scratch) fall() Outcome {
 func (s *Scratch) touch(y []float64, t float64) {
 	f := &s.flight
 	speed := math.Hypot(y[vAlong], y[vHeight])
+	if _, risen := f.Figure(Apogee); !risen { // fell within its first step
+		s.top(0, 0)
+	}
 	f.set(FlightTime, t)
 	f.set(LandingSpeed, -y[vHeight])
 	f.set(TouchdownSpeed, speed)

@@ -54,7 +54,7 @@ func (s *Scratch) glide(o *ode.Solver) bool {
 	down, wind, slip := s.sink(y[height])
 	ddown, dslip := -y[vHeight]-down, y[vAlong]-wind-slip
 	low := shearDepths * down * down / air.Gravity
-	if math.Abs(ddown) > settledShare*down || math.Abs(dslip) > settledShare*down || y[height] < 2*low {
+	if !(math.Abs(ddown) < settledShare*down && math.Abs(dslip) < settledShare*down && y[height] > 2*low) { // also NaN
 		return false
 	}
 	// What is left of the unsettled motion dies out as e^(−2gt/V), e^(−gt/V).

@@ -37,9 +37,13 @@ func TestPath(t *testing.T) {
 		if first.T != 0 || first.X != 0 || first.Z != 0 || first.Speed != 0 {
 			t.Errorf("flight %d starts with %+v", i, first)
 		}
-		near(t, "last time", last.T, figure(t, &f, FlightTime), 1e-12)
-		near(t, "last x", last.X, figure(t, &f, Drift), 1e-6)
-		near(t, "last speed", last.Speed, figure(t, &f, TouchdownSpeed), 1e-9)
+		// A path is integrated to the ground, a flight's descent is a quadrature:
+		// they agree within what a figure may err.
+		for id, got := range map[Figure]float64{FlightTime: last.T, Drift: last.X, TouchdownSpeed: last.Speed} {
+			if want := figure(t, &f, id); offBy(id, got, want) > 1 {
+				t.Errorf("flight %d: last %s %v, want %v", i, Figures[id].Key, got, want)
+			}
+		}
 		if math.Abs(last.Z) > 1e-4 {
 			t.Errorf("flight %d ends at %g m", i, last.Z)
 		}
@@ -59,7 +63,8 @@ func TestPath(t *testing.T) {
 				t.Errorf("flight %d: no sample on both sides of %v at %g s", i, p.Phase, p.T)
 			}
 		}
-		near(t, "highest sample", highest, figure(t, &f, Apogee), 1e-9)
+		// Height and its rate are interpolated each for itself.
+		near(t, "highest sample", highest, figure(t, &f, Apogee), 1e-6)
 		if even := figure(t, &f, FlightTime) / pathPoints; gap > even*(1+1e-9) {
 			t.Errorf("flight %d: samples %g s apart, want %g", i, gap, even)
 		}

@@ -298,7 +298,7 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 	}
 	var normal, moment float64
 	for i := range cn {
-		force := 0.5 * rho * s * cn[i] * along * across
+		force := 0.5 * rho * s * cn[i] * math.Abs(along) * across
 		normal += force
 		arm := at3[i] - cg
 		moment += force*arm - y[5]*0.5*rho*v*s*math.Abs(cn[i])*arm*arm

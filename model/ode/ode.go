@@ -105,7 +105,7 @@ func (s *Solver) step(limit float64) bool {
 		if last {
 			h = limit - s.T0
 		}
-		if s.T0+h == s.T0 {
+		if !(s.T0+h > s.T0) { // also NaN
 			return false
 		}
 		e := s.attempt(h)
