@@ -106,7 +106,7 @@ func TestExtremesAreTrue(t *testing.T) {
 			air := v.air.At(p.Z)
 			note(MaxSpeed, p.Speed)
 			note(MaxMach, p.Mach)
-			note(FlutterFactor, p.AirSpeed/(v.flutter*air.SoundSpeed/math.Sqrt(air.Pressure)))
+			note(FlutterFactor, p.AirSpeed*v.perFlutter*air.PerSound*math.Sqrt(air.Pressure))
 			if p.T <= ascent {
 				note(Acceleration, p.Acceleration)
 				if math.Hypot(p.X, p.Z) > site.Guide {

@@ -72,10 +72,10 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	}
 	now.aft, now.side = ux*sin+uz*cos, ux*cos-uz*sin
 	now.airSpeed = math.Sqrt(ux*ux + uz*uz)
-	now.mach = now.airSpeed / now.air.SoundSpeed
+	now.mach = now.airSpeed * now.air.PerSound
 
 	halfRho := 0.5 * now.air.Density
-	cd := v.drag.coefficient(now.airSpeed, now.air.Viscosity/now.air.Density, now.mach)
+	cd := v.drag.coefficient(now.airSpeed, now.air.PerViscosity, now.mach)
 	axial := now.thrust - halfRho*v.section*cd*now.aft*math.Abs(now.aft)
 	now.slope = v.lift.finSlope(now.mach)
 	perMass := 1 / now.heft.mass

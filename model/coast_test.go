@@ -13,7 +13,7 @@ func body() *Scratch {
 	s := NewScratch()
 	s.vehicle = vehicle{
 		air: uniform(1.225), drag: constantDrag(0.35), section: math.Pi / 4 * 0.09 * 0.09,
-		diameter: 0.09, exit: 1, flutter: 1, filling: 1,
+		diameter: 0.09, exit: 1, perFlutter: 1, filling: 1,
 	}
 	s.settled, s.phase = heft{mass: 0.15, cg: 0.5, inertia: 0.01}, CoastPhase
 	return s

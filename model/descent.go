@@ -22,14 +22,14 @@ func (s *Scratch) descend(_ float64, y, dy []float64) {
 	now.air = v.air.At(y[height])
 	ux, uz := y[vAlong]-v.air.Wind(y[height]), y[vHeight]
 	speed := math.Sqrt(ux*ux + uz*uz)
-	now.airSpeed, now.mach = speed, speed/now.air.SoundSpeed
+	now.airSpeed, now.mach = speed, speed*now.air.PerSound
 	now.ground2 = y[vAlong]*y[vAlong] + y[vHeight]*y[vHeight]
 	canopy := v.canopy
 	if !s.full {
 		open := y[airPath] / v.filling
 		canopy *= open * open
 	}
-	body := v.section * v.drag.coefficient(speed, now.air.Viscosity/now.air.Density, now.mach)
+	body := v.section * v.drag.coefficient(speed, now.air.PerViscosity, now.mach)
 	half := 0.5 * now.air.Density * speed
 	s.pull = half * speed * canopy
 	k := half * (canopy + body) / s.settled.mass

@@ -84,6 +84,8 @@ var turbulentTable = func() (table [21 * 8][5]float64) {
 // Drag, 1965 (from memory).
 type drag struct {
 	bodyRough, finRough float64 // fully rough friction limits
+	bodyLaminar         float64 // Reynolds numbers up to which friction is laminar
+	finLaminar          float64
 	length              float64 // m, of the body's Reynolds number
 	finShare, finRoot   float64 // the fins' Reynolds number over the body's; its inverse root
 	bodyPerCf           float64 // C_D of the body per C_f: form factor · A_wet/S
@@ -112,6 +114,7 @@ func newDrag(r *Rocket, o *outline) drag {
 		basePer:   0.029 * math.Pow(o.base/s, 1.5),
 		scale:     body.Drag,
 	}
+	g.bodyLaminar, g.finLaminar = laminarTo(g.bodyRough), laminarTo(g.finRough)
 	sweep := math.Atan2(f.Rake, f.Span)
 	cos := math.Cos(sweep)
 	g.fixed = edgeDrag[f.Edges] * cos * cos * n * f.Thickness * f.Span / s
@@ -124,9 +127,9 @@ func newDrag(r *Rocket, o *outline) drag {
 }
 
 // coefficient returns C_D on the body's cross-section at airspeed v, in m/s,
-// in air of kinematic viscosity nu, in m²/s, at Mach number mach. Speed and
-// Reynolds numbers count from 0.1 m/s and 1e3 on.
-func (g *drag) coefficient(v, nu, mach float64) float64 {
+// in air of one over the kinematic viscosity perNu, in s/m², at Mach number
+// mach. Speed and Reynolds numbers count from 0.1 m/s and 1e3 on.
+func (g *drag) coefficient(v, perNu, mach float64) float64 {
 	if v < 0.1 {
 		v = 0.1
 	}
@@ -134,18 +137,34 @@ func (g *drag) coefficient(v, nu, mach float64) float64 {
 		mach = 0.8
 	}
 	compress := 1 - 0.1*mach*mach
-	re := v * g.length / nu
+	re := v * g.length * perNu
 	var body, fins float64
 	if re*g.finShare < 1e3 {
 		body, fins = friction(max(re, 1e3), g.bodyRough), friction(max(re*g.finShare, 1e3), g.finRough)
 	} else { // friction of both with one division and one root
 		inverse := 1 / re
-		root := math.Sqrt(inverse)
-		body = larger(1.328*root, larger(turbulent(re), g.bodyRough)-1700*inverse)
-		fins = larger(1.328*root*g.finRoot, larger(turbulent(re*g.finShare), g.finRough)-1700*inverse*g.finRoot*g.finRoot)
+		laminar := 1.328 * math.Sqrt(inverse)
+		body, fins = laminar, laminar*g.finRoot
+		if re > g.bodyLaminar {
+			body = larger(body, larger(turbulent(re), g.bodyRough)-1700*inverse)
+		}
+		if reFin := re * g.finShare; reFin > g.finLaminar {
+			fins = larger(fins, larger(turbulent(reFin), g.finRough)-1700*inverse*g.finRoot*g.finRoot)
+		}
 	}
 	body *= compress * g.bodyPerCf
 	return g.scale * (body + g.basePer/math.Sqrt(body) + compress*fins*g.finPerCf + g.fixed)
+}
+
+// laminarTo returns a Reynolds number up to which friction is laminar: where
+// the transitional line meets it on a smooth plate (a little below, so that
+// rounding does no harm) or, sooner, on one with a fully rough limit.
+//
+//	rough − 1700/Re = 1.328/√Re
+func laminarTo(rough float64) float64 {
+	const smooth = 5e5
+	root := 2 * 1700 / (math.Sqrt(1.328*1.328+4*1700*rough) - 1.328) // √Re
+	return math.Min(smooth, root*root)
 }
 
 // larger is max without its care for NaN and −0, which costs in this place.

@@ -112,7 +112,7 @@ func TestDragByHand(t *testing.T) {
 	joint := rub * 4 * (withRoot - panel) / s
 	edges := 0.2 * 0.5 * 4 * 0.003 * 0.1 / s // rake = span: cos² 45° = ½
 	nose := 0.8 * math.Pow(math.Sin(math.Atan(0.05/0.3)), 2)
-	near(t, "drag coefficient", g.coefficient(v, nu, mach), 1.1*(body+base+fins+joint+edges+nose), 1e-8)
+	near(t, "drag coefficient", g.coefficient(v, 1/nu, mach), 1.1*(body+base+fins+joint+edges+nose), 1e-8)
 }
 
 // Speed and Mach number are held at their floors and ceiling; the coefficient
@@ -121,15 +121,15 @@ func TestDragLimits(t *testing.T) {
 	r, _ := carbon()
 	o := newOutline(&r.Body)
 	g := newDrag(r, &o)
-	if a, b := g.coefficient(0, 1.5e-5, 0), g.coefficient(0.1, 1.5e-5, 0); a != b || !(a > 0) {
+	if a, b := g.coefficient(0, 1/1.5e-5, 0), g.coefficient(0.1, 1/1.5e-5, 0); a != b || !(a > 0) {
 		t.Errorf("coefficient at rest %g, want that at 0.1 m/s, %g", a, b)
 	}
-	if a, b := g.coefficient(300, 1.5e-5, 0.8), g.coefficient(300, 1.5e-5, 2); a != b {
+	if a, b := g.coefficient(300, 1/1.5e-5, 0.8), g.coefficient(300, 1/1.5e-5, 2); a != b {
 		t.Errorf("coefficient at Mach 2 %g, want that at 0.8, %g", b, a)
 	}
-	last := g.coefficient(0.05, 1.5e-5, 0)
+	last := g.coefficient(0.05, 1/1.5e-5, 0)
 	for v := 0.05; v < 300; v *= 1.0005 {
-		cd := g.coefficient(v, 1.5e-5, v/340)
+		cd := g.coefficient(v, 1/1.5e-5, v/340)
 		if math.Abs(cd/last-1) > 1e-3 {
 			t.Fatalf("coefficient jumps from %g to %g at %g m/s", last, cd, v)
 		}
@@ -144,7 +144,7 @@ func TestDragOrder(t *testing.T) {
 		change(r)
 		o := newOutline(&r.Body)
 		g := newDrag(r, &o)
-		return g.coefficient(45, 1.5e-5, 0.13)
+		return g.coefficient(45, 1/1.5e-5, 0.13)
 	}
 	plain := cd(func(*Rocket) {})
 	for name, change := range map[string]func(r *Rocket){

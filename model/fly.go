@@ -335,7 +335,7 @@ func (s *Scratch) conclude(r *Rocket) {
 // warn says where the flight left the model's domain.
 func (s *Scratch) warn(r *Rocket) {
 	pad := s.vehicle.air.At(0)
-	reynolds := s.peaks[speedGauge] * r.Body.Length * pad.Density / pad.Viscosity
+	reynolds := s.peaks[speedGauge] * r.Body.Length * pad.PerViscosity
 	for _, w := range []struct {
 		when bool
 		what Warnings

@@ -34,7 +34,7 @@ func (s *Scratch) read() (r [gaugeCount]float64) {
 	}
 	r[speedGauge] = math.Sqrt(now.ground2)
 	r[machGauge] = now.mach
-	r[flutterGauge] = now.airSpeed * math.Sqrt(now.air.Pressure) / (now.air.SoundSpeed * v.flutter)
+	r[flutterGauge] = now.mach * math.Sqrt(now.air.Pressure) * v.perFlutter
 	r[feltGauge] = math.Sqrt(now.felt2)
 	r[marginGauge] = -s.margin()
 	if s.phase <= GasPhase {
@@ -76,7 +76,7 @@ func (s *Scratch) observe(o *ode.Solver, end float64, last [gaugeCount]float64) 
 	if !s.matters(&first, &last) {
 		return
 	}
-	mid, half := (begin+end)/2, (end-begin)/2
+	mid := (begin + end) / 2
 	middle := s.readAt(o, mid)
 	for g := range gaugeCount {
 		if !s.watched(g) {
@@ -84,23 +84,40 @@ func (s *Scratch) observe(o *ode.Solver, end float64, last [gaugeCount]float64) 
 		}
 		a, m, b := first[g], middle[g], last[g]
 		s.peaks[g] = max(s.peaks[g], a, m, b)
-		t, h := mid, half
+		// One parabola after another: its vertex takes the place of the middle,
+		// the middle that of the end which lies farther from it.
+		ta, tm, tb := begin, mid, end
 		for range 2 {
-			bend := a - 2*m + b
-			if bend >= 0 || math.Abs(a-b) >= -2*bend || m-(a-b)*(a-b)/(8*bend) <= s.peaks[g] {
+			t, top := vertex(ta, a, tm, m, tb, b)
+			if !(top > s.peaks[g]) {
 				break
 			}
-			t += h * (a - b) / (2 * bend) // the vertex; look again around it, half as wide
-			h /= 2
-			t = min(max(t, begin+h), end-h)
-			a, m, b = s.readAt(o, t-h)[g], s.readAt(o, t)[g], s.readAt(o, t+h)[g]
-			s.peaks[g] = max(s.peaks[g], a, m, b)
+			v := s.readAt(o, t)[g]
+			s.peaks[g] = max(s.peaks[g], v)
+			if t < tm {
+				tb, b = tm, m
+			} else {
+				ta, a = tm, m
+			}
+			tm, m = t, v
 		}
 	}
 	if s.watched(marginGauge) {
 		s.unstable += s.below(o, begin, mid, first[marginGauge], middle[marginGauge])
 		s.unstable += s.below(o, mid, end, middle[marginGauge], last[marginGauge])
 	}
+}
+
+// vertex returns where the parabola through three points, in rising t, has its
+// maximum and the value there, or −Inf where that is not between them.
+func vertex(ta, a, tm, m, tb, b float64) (t, top float64) {
+	left, right := (m-a)/(tm-ta), (b-m)/(tb-tm)
+	bend := (right - left) / (tb - ta)
+	t = (ta+tm)/2 - left/(2*bend)
+	if !(bend < 0 && t > ta && t < tb) {
+		return tm, math.Inf(-1)
+	}
+	return t, m + (t-tm)*(left+bend*(t-ta))
 }
 
 // matters reports whether a stretch with these readings at its ends may hold a

@@ -37,7 +37,7 @@ func (s *Scratch) sink(z float64) (down, wind, slip float64) {
 	drive := 2 * s.settled.mass * air.Gravity / a.Density
 	speed := math.Sqrt(drive / v.canopy)
 	for range 2 { // the vehicle's own drag is a small part and nearly constant
-		cd := v.drag.coefficient(speed, a.Viscosity/a.Density, speed/a.SoundSpeed)
+		cd := v.drag.coefficient(speed, a.PerViscosity, speed*a.PerSound)
 		speed = math.Sqrt(drive / (v.canopy + v.section*cd))
 	}
 	wind, slope, bend := v.air.Shear(z)

@@ -130,7 +130,7 @@ func TestShortPeriod(t *testing.T) {
 	r := finned(Ogive, 4)
 	s.vehicle = vehicle{
 		air: uniform(1.225), lift: liftOf(r), drag: constantDrag(0.4),
-		section: math.Pi / 4 * 0.01, diameter: 0.1, exit: 1.1, flutter: 1,
+		section: math.Pi / 4 * 0.01, diameter: 0.1, exit: 1.1, perFlutter: 1,
 	}
 	s.settled, s.phase = heft{mass: 1, cg: 0.6, inertia: 0.15}, CoastPhase
 	const tiny = 1e-6
@@ -157,7 +157,7 @@ func TestNormalForceAtLargeAngle(t *testing.T) {
 	section := math.Pi / 4 * 0.01
 	s.vehicle = vehicle{
 		air: uniform(1.225), lift: liftOf(r), drag: constantDrag(0.4),
-		section: section, diameter: 0.1, exit: 1.1, flutter: 1,
+		section: section, diameter: 0.1, exit: 1.1, perFlutter: 1,
 	}
 	s.settled, s.phase = heft{mass: 2, cg: 0.6, inertia: 0.2}, CoastPhase
 	y := make([]float64, ascentSize)

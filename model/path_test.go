@@ -82,7 +82,7 @@ func TestSamples(t *testing.T) {
 		if math.Abs(p.Vertical) > p.Speed*(1+1e-12) {
 			t.Errorf("%+v: vertical speed above speed", p)
 		}
-		near(t, "Mach number", p.Mach, p.AirSpeed/v.air.At(p.Z).SoundSpeed, 1e-9)
+		near(t, "Mach number", p.Mach, p.AirSpeed/v.air.At(p.Z).SoundSpeed(), 1e-9)
 		if p.Phase == CanopyPhase {
 			continue
 		}

@@ -9,24 +9,24 @@ import (
 // A vehicle is a rocket at a site, with everything worked out that stays the
 // same during a flight.
 type vehicle struct {
-	air      air.Column
-	vessel   vessel
-	charge   charge
-	dry      heft
-	drag     drag
-	lift     lift
-	section  float64 // m², body cross-section: the reference area
-	diameter float64 // m
-	exit     float64 // m, station of the nozzle exit plane and the chamber's pole
-	throat   float64 // m²
-	jetK     float64 // 1, K of waterJet
-	gasJet   float64 // 1
-	water    float64 // m³ at release
-	flutter  float64 // √Pa, of flutterScale
-	guide    float64 // m
-	lean     float64 // rad, pitch of the guide, + downwind
-	canopy   float64 // m², drag area when full
-	filling  float64 // m, air path from opening to full
+	air        air.Column
+	vessel     vessel
+	charge     charge
+	dry        heft
+	drag       drag
+	lift       lift
+	section    float64 // m², body cross-section: the reference area
+	diameter   float64 // m
+	exit       float64 // m, station of the nozzle exit plane and the chamber's pole
+	throat     float64 // m²
+	jetK       float64 // 1, K of waterJet
+	gasJet     float64 // 1
+	water      float64 // m³ at release
+	perFlutter float64 // 1/√Pa, one over flutterScale
+	guide      float64 // m
+	lean       float64 // rad, pitch of the guide, + downwind
+	canopy     float64 // m², drag area when full
+	filling    float64 // m, air path from opening to full
 }
 
 // fillDiameters is the air path in which a solid flat circular canopy fills,
@@ -46,21 +46,21 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 	o := newOutline(&r.Body)
 	v.air.Set(s.Temperature, s.Pressure, s.Humidity, s.Wind, s.WindExponent)
 	*v = vehicle{
-		air:      v.air,
-		vessel:   newVessel(c),
-		dry:      dryHeft(r),
-		drag:     newDrag(r, &o),
-		lift:     newLift(r, &o),
-		section:  math.Pi * r.Body.Diameter * r.Body.Diameter / 4,
-		diameter: r.Body.Diameter,
-		exit:     r.Body.Length,
-		throat:   math.Pi * c.Throat * c.Throat / 4,
-		gasJet:   c.GasJet,
-		flutter:  flutterScale(&r.Fins),
-		guide:    s.Guide,
-		lean:     -s.Tilt,
-		canopy:   r.Recovery.Drag * math.Pi * r.Recovery.Canopy * r.Recovery.Canopy / 4,
-		filling:  fillDiameters * r.Recovery.Canopy,
+		air:        v.air,
+		vessel:     newVessel(c),
+		dry:        dryHeft(r),
+		drag:       newDrag(r, &o),
+		lift:       newLift(r, &o),
+		section:    math.Pi * r.Body.Diameter * r.Body.Diameter / 4,
+		diameter:   r.Body.Diameter,
+		exit:       r.Body.Length,
+		throat:     math.Pi * c.Throat * c.Throat / 4,
+		gasJet:     c.GasJet,
+		perFlutter: 1 / flutterScale(&r.Fins),
+		guide:      s.Guide,
+		lean:       -s.Tilt,
+		canopy:     r.Recovery.Drag * math.Pi * r.Recovery.Canopy * r.Recovery.Canopy / 4,
+		filling:    fillDiameters * r.Recovery.Canopy,
 	}
 	ratio := v.throat / v.vessel.area
 	v.jetK = 1/(c.Jet*c.Jet) - ratio*ratio

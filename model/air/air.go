@@ -76,15 +76,17 @@ func exactSlope(t float64) (p, slope float64) {
 
 // A Column is the air above a pad.
 type Column struct {
-	temp     float64 // K at the pad
-	press    float64 // Pa at the pad
-	perR     float64 // 1/(R of the mixture), kg K/J
-	sound    float64 // m/s per √K
-	lapse    float64 // 1/m, Lapse over temp
-	wind     float64 // m/s at CalmHeight
-	exponent float64
-	octave   [windTerms]float64 // m^exponent on 1 ≤ m < 2, as a polynomial in m − 1.5
-	doubling [windOctaves]float64
+	temp  float64 // K at the pad
+	press float64 // Pa at the pad
+	perR  float64 // 1/(R of the mixture), kg K/J
+	lapse float64 // 1/m, Lapse over temp
+
+	density, perSound, perViscosity float64 // at the pad
+	viscLapse                       float64 // of x in T + 110.4 K
+	wind                            float64 // m/s at CalmHeight
+	exponent                        float64
+	octave                          [windTerms]float64 // m^exponent on 1 ≤ m < 2, as a polynomial in m − 1.5
+	doubling                        [windOctaves]float64
 }
 
 // NewColumn returns the air above a pad; the arguments are those of Set.
@@ -101,7 +103,10 @@ func (c *Column) Set(t, p, rh, wind, exponent float64) {
 	vapour := rh * SaturationPressure(t) / p
 	c.temp, c.press, c.lapse = t, p, Lapse/t
 	c.perR = (1-vapour)/GasConstant + vapour/VapourGas
-	c.sound = math.Sqrt(Gamma / c.perR)
+	c.density = p * c.perR / t
+	c.perSound = math.Sqrt(c.perR / (Gamma * t))
+	c.perViscosity = c.density * (t + sutherland) / (1.458e-6 * t * math.Sqrt(t))
+	c.viscLapse = t / (t + sutherland)
 	if exponent != c.exponent || c.doubling[0] == 0 {
 		c.exponent = exponent
 		c.fitWind()
@@ -112,21 +117,38 @@ func (c *Column) Set(t, p, rh, wind, exponent float64) {
 	}
 }
 
-// A State is the air at one height.
+// A State is the air at one height. Sound and viscosity stand as the inverses
+// that a flight multiplies by.
 type State struct {
-	Temperature float64 // K
-	Pressure    float64 // Pa
-	Density     float64 // kg/m³
-	SoundSpeed  float64 // m/s
-	Viscosity   float64 // Pa s
+	Temperature  float64 // K
+	Pressure     float64 // Pa
+	Density      float64 // kg/m³
+	PerSound     float64 // s/m, one over the speed of sound
+	PerViscosity float64 // s/m², one over the kinematic viscosity
 }
 
-// series holds the binomial coefficients of (1 − x)^n for the exponent of the
-// pressure law. They fall so fast that seven terms are within 1e-9 below 3 km
-// above the pad and within 1e-6 below 8 km.
-var series, rootSeries = binomial(lapseExponent), binomial(lapseExponent / 7)
+// SoundSpeed returns the speed of sound, in m/s.
+func (s State) SoundSpeed() float64 { return 1 / s.PerSound }
 
-func binomial(n float64) (c [7]float64) {
+// Viscosity returns the dynamic viscosity, in Pa s.
+func (s State) Viscosity() float64 { return s.Density / s.PerViscosity }
+
+// Everything falls with height as a power of T/T₀ = 1 − x. Below seriesTop the
+// first terms of the binomial series stand for it, within 1e-6; they need no
+// division, root or power.
+const seriesTop = 0.05 // of x; 2.2 km above the pad
+
+type terms [5]float64
+
+var (
+	pressTerms = binomial(lapseExponent)
+	densTerms  = binomial(lapseExponent - 1)
+	soundTerms = binomial(-0.5)
+	viscTerms  = binomial(lapseExponent - 2.5)
+	rootTerms  = binomial(lapseExponent / 7)
+)
+
+func binomial(n float64) (c terms) {
 	c[0] = 1
 	for k := 1; k < len(c); k++ {
 		c[k] = -c[k-1] * (n - float64(k-1)) / float64(k)
@@ -134,43 +156,51 @@ func binomial(n float64) (c [7]float64) {
 	return c
 }
 
-func (c *Column) power(z, n float64, s *[7]float64) float64 {
+func (c *terms) at(x float64) float64 { return 1 + x*(c[1]+x*(c[2]+x*(c[3]+x*c[4]))) }
+
+// At returns the air at height z, in m above the pad.
+//
+//	T = T₀ − L z,  p = p₀ (T/T₀)^(g₀/(R L)),  a² = γ p/ρ,  μ = 1.458e-6 T^1.5/(T + 110.4)
+//
+// Density is that of ideal humid air with a constant share of vapour. Source:
+// ISO 2533:1975, applied from the site's own values; viscosity is its eq. 22.
+func (c *Column) At(z float64) State {
 	x := c.lapse * z
-	if x > 0.2 || x < -0.2 {
-		return math.Exp(n * math.Log1p(-x))
+	s := State{Temperature: c.temp - Lapse*z}
+	if x > seriesTop || x < -seriesTop {
+		t := s.Temperature
+		s.Pressure = c.Pressure(z)
+		s.Density = s.Pressure * c.perR / t
+		s.PerSound = c.perSound * math.Sqrt(c.temp/t)
+		s.PerViscosity = s.Density * (t + sutherland) / (1.458e-6 * t * math.Sqrt(t))
+		return s
 	}
-	return 1 + x*(s[1]+x*(s[2]+x*(s[3]+x*(s[4]+x*(s[5]+x*s[6])))))
+	s.Pressure = c.press * pressTerms.at(x)
+	s.Density = c.density * densTerms.at(x)
+	s.PerSound = c.perSound * soundTerms.at(x)
+	s.PerViscosity = c.perViscosity * viscTerms.at(x) * (1 - c.viscLapse*x)
+	return s
 }
 
+const sutherland = 110.4 // K
+
 // Pressure returns the pressure, in Pa, at height z, in m above the pad.
-//
-//	p = p₀ (T/T₀)^(g₀/(R L)), T = T₀ − L z
-//
-// Source: ISO 2533:1975, applied from the site's own values.
-func (c *Column) Pressure(z float64) float64 {
-	return c.press * c.power(z, lapseExponent, &series)
-}
+func (c *Column) Pressure(z float64) float64 { return c.press * c.power(z, lapseExponent, &pressTerms) }
 
 // PressureRoot returns (p/p₀)^(1/7), the pressure at height z, in m above the
 // pad, over that at the pad, as the equations of isentropic air want it, and
 // its derivative, in 1/m.
 func (c *Column) PressureRoot(z float64) (root, slope float64) {
-	root = c.power(z, lapseExponent/7, &rootSeries)
+	root = c.power(z, lapseExponent/7, &rootTerms)
 	return root, -lapseExponent / 7 * c.lapse / (1 - c.lapse*z) * root
 }
 
-// At returns the air at height z, in m above the pad. Density is that of
-// ideal humid air with a constant share of vapour; viscosity is Sutherland's
-// (ISO 2533:1975 eq. 22).
-func (c *Column) At(z float64) State {
-	t := c.temp - Lapse*z
-	p := c.Pressure(z)
-	root := math.Sqrt(t)
-	return State{
-		Temperature: t, Pressure: p, Density: p * c.perR / t,
-		SoundSpeed: c.sound * root,
-		Viscosity:  1.458e-6 * t * root / (t + 110.4),
+func (c *Column) power(z, n float64, s *terms) float64 {
+	x := c.lapse * z
+	if x > seriesTop || x < -seriesTop {
+		return math.Exp(n * math.Log1p(-x))
 	}
+	return s.at(x)
 }
 
 // Shear returns the wind, in m/s, at height z, in m above the pad, and its first

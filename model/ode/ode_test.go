@@ -429,3 +429,11 @@ func TestRoot(t *testing.T) {
 		}
 	}
 }
+
+func TestFifthRoot(t *testing.T) {
+	for x := 1e-12; x < 1e12; x *= 1.07 {
+		if got := fifthRoot(x) / math.Pow(x, 0.2); got < 0.92 || got > 1.08 {
+			t.Errorf("fifthRoot(%g) is %g of the root", x, got)
+		}
+	}
+}
