@@ -8,7 +8,7 @@ import "ullage/model/ode"
 // as few steps as that takes. What the water does is felt in all that follows.
 const defaultTolerance = 1e-4
 
-var phaseTolerance = [...]float64{WaterPhase: 0.1, GasPhase: 1, CoastPhase: 1, CanopyPhase: 0.1}
+var phaseTolerance = [...]float64{WaterPhase: 0.1, GasPhase: 2, CoastPhase: 1.5, CanopyPhase: 0.1}
 
 // A Scratch holds what a flight needs while it is computed, so that flights
 // after the first allocate nothing. It serves one flight at a time; its
@@ -74,7 +74,7 @@ func (s *Scratch) tolerate(o *ode.Solver) {
 		case s.full: // stability asks for more than accuracy
 			rel = defaultTolerance
 		case s.phase == CoastPhase && !s.climbing: // a rocket that turns over is sensitive
-			rel /= 20
+			rel = defaultTolerance / 20
 		}
 	}
 	o.Rel = rel
