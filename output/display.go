@@ -11,33 +11,42 @@ import (
 type shown struct {
 	unit          string
 	scale, offset float64
+	whole         bool // a count, shown without decimals
 }
 
 // workshop holds the units that differ from the SI unit of a quantity.
 var workshop = map[string]shown{
-	"1":     {"", 1, 0},
-	"rad":   {"deg", 180 / math.Pi, 0},
-	"kg":    {"g", 1e3, 0},
-	"Pa":    {"bar", 1e-5, 0},
-	"m3":    {"l", 1e3, 0},
-	"m/s2":  {"gn", 1 / 9.80665, 0}, // standard gravity, exact by definition
-	"K":     {"degC", 1, -273.15},
-	"kg/m3": {"g/cm3", 1e-3, 0},
+	"1":     {scale: 1},
+	"rad":   {unit: "deg", scale: 180 / math.Pi},
+	"kg":    {unit: "g", scale: 1e3},
+	"Pa":    {unit: "bar", scale: 1e-5},
+	"m3":    {unit: "l", scale: 1e3},
+	"m/s2":  {unit: "gn", scale: 1 / 9.80665}, // standard gravity, exact by definition
+	"K":     {unit: "degC", scale: 1, offset: -273.15},
+	"kg/m3": {unit: "g/cm3", scale: 1e-3},
 }
 
 // display returns how to show a quantity. Lengths on the rocket are in mm;
 // those of a flight or a site are in m.
 func display(q Quantity) shown {
 	if section, _, dotted := strings.Cut(q.Key, "."); q.Unit == "m" && dotted && section != "site" {
-		return shown{"mm", 1e3, 0}
+		return shown{unit: "mm", scale: 1e3}
+	}
+	if strings.HasSuffix(q.Key, ".count") {
+		return shown{scale: 1, whole: true}
 	}
 	if s, ok := workshop[q.Unit]; ok {
 		return s
 	}
-	return shown{q.Unit, 1, 0}
+	return shown{unit: q.Unit, scale: 1}
 }
 
-func (s shown) number(v float64) string { return three(v*s.scale + s.offset) }
+func (s shown) number(v float64) string {
+	if s.whole {
+		return strconv.FormatFloat(v, 'f', 0, 64)
+	}
+	return three(v*s.scale + s.offset)
+}
 
 // difference shows a distance between two values, with its sign.
 func (s shown) difference(v float64) string {

@@ -16,10 +16,11 @@ const limitWidth = 24
 
 // FrontText returns the front as a table for a terminal, in the order given:
 // design number, goals, varied quantities and the limits that bind, of at most
-// n designs. Designs that miss limits are marked with them. What does not fit
-// is counted below.
+// n designs. Designs that miss limits are marked with them; limits that bind
+// in every row are said once, below, where what does not fit is counted too.
 func (l Layout) FrontText(rows []Row, n int) string {
 	some := rows[:min(n, len(rows))]
+	always := everywhere(rows)
 	columns, left := l.textColumns(some)
 	var b strings.Builder
 	for line := range 3 {
@@ -39,7 +40,7 @@ func (l Layout) FrontText(rows []Row, n int) string {
 		for _, c := range columns {
 			text += fmt.Sprintf("%*s  ", c.width, c.cells[i])
 		}
-		text += fit(l.limitWords(r), lineWidth-len(text))
+		text += fit(l.limitWords(r, always), lineWidth-len(text))
 		b.WriteString(strings.TrimRight(text, " ") + "\n")
 	}
 	if left > 0 {
@@ -47,6 +48,13 @@ func (l Layout) FrontText(rows []Row, n int) string {
 	}
 	if more := len(rows) - len(some); more > 0 {
 		fmt.Fprintf(&b, "and %d more in front.parquet\n", more)
+	}
+	if len(rows) > 1 && rows[0].Knee && len(l.missed(rows[0])) == 0 {
+		b.WriteString("design 1 is the knee, the best compromise of all goals\n")
+	}
+	if len(always) > 0 {
+		const every = "at its limit in every design: "
+		b.WriteString(every + fit(always, lineWidth-len(every)) + "\n")
 	}
 	return b.String()
 }
@@ -117,13 +125,24 @@ func (l Layout) find(r Row, key string) Value {
 }
 
 // limitWords lists the limits that matter to a row: those it misses, else
-// those that bind.
-func (l Layout) limitWords(r Row) []string {
+// those that bind, but for what binds in every row.
+func (l Layout) limitWords(r Row, always []string) []string {
 	if missed := l.missed(r); len(missed) > 0 {
 		missed[0] = "misses " + missed[0]
 		return missed
 	}
-	return r.Binding
+	return slices.DeleteFunc(slices.Clone(r.Binding), func(key string) bool { return slices.Contains(always, key) })
+}
+
+// everywhere lists the limits that bind in every one of several rows: they
+// tell no design from another.
+func everywhere(rows []Row) []string {
+	if len(rows) < 2 {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(rows[0].Binding), func(key string) bool {
+		return slices.ContainsFunc(rows, func(r Row) bool { return !slices.Contains(r.Binding, key) })
+	})
 }
 
 // fit joins words within a width; those that have no room become a count.

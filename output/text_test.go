@@ -72,6 +72,7 @@ design  apogee     mass   throat  tilt  limits
              m        g       mm   deg
      1     142     80.0     11.0  2.00  chamber.pressure
      2    98.4      240     8.50     0  misses margin, peak_incidence
+design 1 is the knee, the best compromise of all goals
 `[1:])
 	rows := make([]output.Row, 100)
 	for i := range rows {
@@ -79,7 +80,8 @@ design  apogee     mass   throat  tilt  limits
 		rows[i].Design = i + 1
 	}
 	got := aLayout().FrontText(rows, 12)
-	if lines := strings.Split(got, "\n"); len(lines) != 3+12+1+1 || lines[15] != "and 88 more in front.parquet" {
+	if lines := strings.Split(got, "\n"); len(lines) != 3+12+3+1 ||
+		lines[15] != "and 88 more in front.parquet" || lines[17] != "at its limit in every design: chamber.pressure" {
 		t.Errorf("FrontText of 100 rows, 12 shown =\n%s", got)
 	}
 	wantText(t, "FrontText of nothing", output.Layout{Figures: output.FlightFigures()}.FrontText(nil, 5), "design  limits\n")
