@@ -1,0 +1,444 @@
+"""Fly rockets and print their figures: a second program of the flight model.
+
+Usage: fly.py < cases.json > flights.json
+
+Reads [{"rocket": …, "site": …}, …] in SI, prints a list of {"outcome", "figures",
+"warnings"}. Written from the model's equations, not from the Go code, on SciPy's
+DOP853 at a relative tolerance of 1e-9. No launch tube, no weighed rocket.
+"""
+
+import json
+import os
+import sys
+from math import atan2, cos, degrees, hypot, inf, pi, sin, sqrt
+from multiprocessing import Pool
+
+import numpy
+from scipy.integrate import solve_ivp
+from scipy.optimize import brentq, minimize_scalar
+
+from rocket import G0, GAMMA, R, R_VAPOUR, WATER, Aerodynamics, Air, Chamber, dry, incidence, saturation
+
+TOLERANCE = 1e-9
+SUBSTEPS = 6  # samples a step of the integrator, before an extreme is refined
+HOUR = 3600.0
+
+X, Z, VX, VZ, THETA, OMEGA, VW, TEMPERATURE, GAS, IMPULSE = range(10)
+ABSOLUTE = [1e-8, 1e-8, 1e-9, 1e-9, 1e-10, 1e-9, 1e-12, 1e-7, 1e-11, 1e-8]
+WATER_JET, GAS_JET, COAST, CANOPY = range(4)
+
+
+class Ascent:
+    """The equations of motion before the canopy opens."""
+
+    def __init__(self, rocket, site):
+        self.air, self.chamber, self.aero = Air(site), Chamber(rocket["Chamber"]), Aerodynamics(rocket)
+        self.dry = dry(rocket)
+        c = rocket["Chamber"]
+        self.throat = pi * c["Throat"] ** 2 / 4
+        self.jet, self.gas_jet = c["Jet"], c["GasJet"]
+        self.loss = 1 / c["Jet"] ** 2 - (self.throat / self.chamber.area) ** 2
+        self.moist = c["Gas"] == "moist"
+        self.tilt, self.guide = site["Tilt"], site["Guide"]
+        self.length = rocket["Body"]["Length"]
+
+        water, volume, t = c["Fill"] * self.chamber.volume, self.chamber.volume, self.air.t0
+        room = volume - water
+        steam = self.saturation(t)[0]
+        p = self.air.p0 + c["Pressure"]
+        self.dry_air = (p - steam) * room / (R * t)
+        self.vapour = steam * room / (R_VAPOUR * t)
+        self.start = [0, 0, 0, 0, -self.tilt, 0, water, t, self.dry_air + self.vapour, 0]
+        self.phase, self.guided = WATER_JET, True
+
+    def saturation(self, kelvin):
+        return saturation(kelvin) if self.moist else (0.0, 0.0)
+
+    def pressure(self, y):
+        t, room = y[TEMPERATURE], self.chamber.volume - y[VW]
+        if self.phase == WATER_JET:
+            return self.dry_air * R * t / room + self.saturation(t)[0]
+        return y[GAS] * R * t / room
+
+    def cooling(self, y, p):
+        """dT/dV of the gas while water leaves."""
+        t, room = y[TEMPERATURE], self.chamber.volume - y[VW]
+        steam, slope = self.saturation(t)
+        vapour = steam * room / (R_VAPOUR * t)
+        release = 2.501e6 - 2361 * (t - 273.15) - R_VAPOUR * t if self.moist else 0.0
+        per_volume = steam / (R_VAPOUR * t)
+        per_kelvin = room / R_VAPOUR * (slope / t - steam / t**2)
+        capacity = self.dry_air * R / 0.4 + vapour * 1410 + max(self.vapour - vapour, 0) * 4186
+        return -(p + release * per_volume) / (capacity + release * per_kelvin)
+
+    def propulsion(self, y, ambient):
+        """Thrust, mass flow, and the rates of water volume, temperature, gas mass."""
+        if self.phase == COAST:
+            return 0.0, 0.0, 0.0, 0.0, 0.0
+        p = self.pressure(y)
+        if self.phase == WATER_JET:
+            u2 = 2 * max(p - ambient, 0) / (WATER * self.loss)
+            flow = self.throat * sqrt(u2)
+            return WATER * self.throat * u2, WATER * flow, -flow, self.cooling(y, p) * flow, 0.0
+        t, g = y[TEMPERATURE], GAMMA
+        if p * (2 / (g + 1)) ** (g / (g - 1)) >= ambient:
+            m = self.gas_jet * self.throat * p * sqrt(g / (R * t)) * (2 / (g + 1)) ** ((g + 1) / (2 * (g - 1)))
+            exit_pressure = p * (2 / (g + 1)) ** (g / (g - 1))
+            thrust = m * sqrt(2 * g * R * t / (g + 1)) + (exit_pressure - ambient) * self.throat
+        else:
+            r = min(ambient / p, 1.0)
+            u = sqrt(2 * g / (g - 1) * R * t * (1 - r ** ((g - 1) / g)))
+            m = self.gas_jet * self.throat * p / (R * t) * r ** (1 / g) * u
+            thrust = m * u
+        return thrust, m, 0.0, -0.4 * t * m / y[GAS], -m
+
+    def balance(self, y):
+        """Mass, centre, pitch inertia and the station of the free surface."""
+        dry_mass, dry_x, dry_inertia = self.dry
+        v, c = max(y[VW], 0.0), self.chamber
+        h = c.surface(v)
+        moment = c.moment(h)
+        water = WATER * v
+        parts = [(dry_mass, dry_x)]
+        if v > 0:
+            parts.append((water, self.length - moment / v))
+        gas_height = (c.volume * c.height / 2 - moment) / (c.volume - v)
+        parts.append((y[GAS], self.length - gas_height))
+        mass = sum(m for m, _ in parts)
+        cg = sum(m * x for m, x in parts) / mass
+        inertia = dry_inertia + sum(m * (x - cg) ** 2 for m, x in parts)
+        inertia += water * (h * h / 12 + c.radius**2 / 4)
+        return mass, cg, inertia, self.length - h
+
+    def instant(self, y):
+        """Everything at one instant, as a dict; "rates" is the derivative of y."""
+        air = self.air.at(y[Z])
+        thrust, flow, water_rate, t_rate, gas_rate = self.propulsion(y, air[0])
+        mass, cg, inertia, surface = self.balance(y)
+        theta = y[THETA]
+        bx, bz = sin(theta), cos(theta)
+        if self.guided:
+            v, alpha = y[VX] * bx + y[VZ] * bz, 0.0
+            drag = self.aero.forces(v, 0.0, 0.0, cg, air)[2] if v > 0 else 0.0
+            a = (thrust - drag) / mass - G0 * bz
+            if v <= 0:
+                a = max(a, 0.0)
+            ax, az, spin = a * bx, a * bz, 0.0
+        else:
+            ux, uz = y[VX] - self.air.wind(y[Z]), y[VZ]
+            v, alpha = hypot(ux, uz), incidence(ux, uz, theta)
+            normal, moment, axial = self.aero.forces(v, alpha, y[OMEGA], cg, air)
+            along = (thrust - axial) / mass
+            ax, az = along * bx - normal / mass * bz, along * bz + normal / mass * bx - G0
+            if self.phase == WATER_JET:
+                moment -= y[OMEGA] * flow * ((self.length - cg) ** 2 - (surface - cg) ** 2)
+            elif self.phase == GAS_JET:
+                moment -= y[OMEGA] * flow * (self.length - cg) ** 2
+            spin = moment / inertia
+        return {
+            "rates": [y[VX], y[VZ], ax, az, y[OMEGA], spin, water_rate, t_rate, gas_rate, thrust],
+            "speed": hypot(y[VX], y[VZ]),
+            "air_speed": v,
+            "mach": v / air[2],
+            "acceleration": hypot(ax, az + G0),
+            "thrust": thrust,
+            "incidence": abs(alpha),
+            "margin": (self.aero.centre(v / air[2]) - cg) / self.aero.d,
+            # V/V_f = V/a sqrt(X/G)
+            "flutter": v / air[2] * sqrt(self.aero.flutter * air[0]),
+        }
+
+
+def refined(f, low, high):
+    """The largest value of f between two times."""
+    return -minimize_scalar(lambda t: -f(t), bounds=(low, high), method="bounded", options={"xatol": 1e-7}).fun
+
+
+class Segment:
+    """A stretch of the ascent in one phase, guided or free, with its solution."""
+
+    def __init__(self, ascent, solution):
+        self.phase, self.guided = ascent.phase, ascent.guided
+        self.ascent, self.solution = ascent, solution.sol
+        steps = solution.t
+        self.times = numpy.unique(
+            numpy.concatenate([numpy.linspace(a, b, SUBSTEPS + 1) for a, b in zip(steps[:-1], steps[1:])])
+        )
+        self.kept = {}
+
+    def at(self, t):
+        if t not in self.kept:
+            self.ascent.phase, self.ascent.guided = self.phase, self.guided
+            self.kept[t] = self.ascent.instant(self.solution(t))
+        return self.kept[t]
+
+    def largest(self, name, until=inf, sign=1):
+        """The largest value of sign × name up to a time, refined between samples."""
+        times = [t for t in self.times if t < until]
+        if not times:
+            return -inf
+        if until <= self.times[-1]:
+            times.append(until)
+        values = [sign * self.at(t)[name] for t in times]
+        best = int(numpy.argmax(values))
+        low, high = times[max(best - 1, 0)], times[min(best + 1, len(times) - 1)]
+        if high <= low:
+            return values[best]
+        return max(values[best], refined(lambda t: sign * self.at(t)[name], low, high))
+
+    def unstable(self, until):
+        """The time with a margin below 0, up to a time."""
+        times = [t for t in self.times if t < until]
+        if times and until <= self.times[-1]:
+            times.append(until)
+        spent = 0.0
+        for a, b in zip(times[:-1], times[1:]):
+            ma, mb = self.at(a)["margin"], self.at(b)["margin"]
+            if ma < 0 and mb < 0:
+                spent += b - a
+            elif (ma < 0) != (mb < 0):
+                root = brentq(lambda t: self.at(t)["margin"], a, b, xtol=1e-9)
+                spent += root - a if ma < 0 else b - root
+        return spent
+
+
+def integrate(rates, span, y, absolute, events):
+    # The first step must see an event that is microseconds away.
+    options = {"rtol": TOLERANCE, "atol": absolute, "dense_output": True, "first_step": min(1e-5, span[1] - span[0])}
+    solution = solve_ivp(rates, span, y, method="DOP853", events=events, **options)
+    if solution.status < 0:
+        raise ArithmeticError(solution.message)
+    return solution
+
+
+def ground(t, y):
+    return y[Z]
+
+
+ground.terminal, ground.direction = True, -1
+
+
+def summit(t, y):
+    return y[VZ]
+
+
+summit.direction = -1
+
+
+def empty(t, y):
+    return y[VW]
+
+
+empty.terminal, empty.direction = True, -1
+
+
+def ascend(ascent, opening):
+    """Integrate to opening or ground: segments, marks, last time and state."""
+
+    def rates(t, y):
+        return ascent.instant(y)["rates"]
+
+    def leaves(t, y):
+        return hypot(y[X], y[Z]) - ascent.guide
+
+    leaves.terminal, leaves.direction = True, 1
+
+    def spent(t, y):
+        return ascent.pressure(y) - 1.001 * ascent.air.at(y[Z])[0]
+
+    spent.terminal, spent.direction = True, -1
+
+    segments, marks, tops = [], {}, []
+    t, y = 0.0, list(ascent.start)
+    while t < opening:
+        events = [ground, summit, leaves, empty, spent]
+        active = [
+            True,
+            not ascent.guided,
+            ascent.guided,
+            ascent.phase == WATER_JET,
+            ascent.phase == GAS_JET,
+        ]
+        used = [e for e, on in zip(events, active) if on]
+        solution = integrate(rates, (t, opening), y, ABSOLUTE, used)
+        segments.append(Segment(ascent, solution))
+        if summit in used:
+            i = used.index(summit)
+            tops += [(s[Z], when) for s, when in zip(solution.y_events[i], solution.t_events[i])]
+        t, y = solution.t[-1], list(solution.y[:, -1])
+        if solution.status == 0:
+            break
+        fired = next(e for e, when in zip(used, solution.t_events) if e is not summit and len(when) and when[-1] == t)
+        if fired is ground:
+            marks["ground"] = t
+            break
+        if fired is leaves:
+            ascent.guided = False
+            marks["guide"] = t, list(y)
+        elif fired is empty:
+            y[VW] = 0.0
+            p = ascent.pressure(y)
+            y[GAS] = p * ascent.chamber.volume / (R * y[TEMPERATURE])
+            ascent.phase = GAS_JET
+            marks["water"] = t
+            # A last drop that leaves below ambient pressure leaves no gas jet.
+            if p <= 1.001 * ascent.air.at(y[Z])[0]:
+                ascent.phase = COAST
+                marks["gas"] = t, list(y)
+        else:
+            ascent.phase = COAST
+            marks["gas"] = t, list(y)
+    return segments, marks, tops, t, y
+
+
+def descend(ascent, recovery, mass, t, y):
+    """Under the canopy: tops, last state (x z vx vz path), time, peak force, full or not."""
+    area0 = pi * recovery["Canopy"] ** 2 / 4 * recovery["Drag"]
+    filling = 8 * recovery["Canopy"]
+    air_at, wind, aero = ascent.air.at, ascent.air.wind, ascent.aero
+
+    def drag(y):
+        air = air_at(y[1])
+        ux, uz = y[2] - wind(y[1]), y[3]
+        v = hypot(ux, uz)
+        canopy = area0 * min(y[4] / filling, 1.0) ** 2
+        return air, ux, uz, v, canopy
+
+    def rates(t, y):
+        air, ux, uz, v, canopy = drag(y)
+        k = air[1] * v / 2 * (canopy + aero.area * aero.drag(v, *air[1:])) / mass
+        return [y[2], y[3], -k * ux, -k * uz - G0, v]
+
+    def force(y):
+        air, _, _, v, canopy = drag(y)
+        return air[1] * v * v / 2 * canopy
+
+    def full(t, y):
+        return y[4] - filling
+
+    full.terminal, full.direction = True, 1
+
+    def touch(t, y):
+        return y[1]
+
+    touch.terminal, touch.direction = True, -1
+
+    def top(t, y):
+        return y[3]
+
+    top.direction = -1
+
+    tops, peak = [], 0.0
+    state, filled = [*y[:4], 0.0], False
+    while True:
+        events = [touch, top] if filled else [touch, top, full]
+        s = integrate(rates, (t, t + HOUR), state, [1e-8, 1e-8, 1e-9, 1e-9, 1e-8], events)
+        tops += [(e[1], when) for e, when in zip(s.y_events[1], s.t_events[1])]
+        times = numpy.concatenate([numpy.linspace(a, b, SUBSTEPS + 1) for a, b in zip(s.t[:-1], s.t[1:])])
+        values = [force(s.sol(w)) for w in times]
+        best = int(numpy.argmax(values))
+        low, high = times[max(best - 2, 0)], times[min(best + 2, len(times) - 1)]
+        peak = max(peak, values[best], refined(lambda w: force(s.sol(w)), low, high))
+        t, state = s.t[-1], list(s.y[:, -1])
+        if len(s.t_events[0]):
+            return tops, state, t, peak, filled
+        filled = True
+
+
+def fly(case):
+    rocket, site = case["rocket"], case["site"]
+    ascent, recovery = Ascent(rocket, site), rocket["Recovery"]
+    opening = recovery["Delay"] + recovery["Latency"]
+    aero, chamber = ascent.aero, rocket["Chamber"]
+    if ascent.instant(ascent.start)["rates"][VZ] <= 0:
+        return {"outcome": "no_lift_off", "figures": {}, "warnings": []}
+
+    segments, marks, tops, t, y = ascend(ascent, opening)
+    if "guide" not in marks:
+        return {"outcome": "stuck_on_guide", "figures": {}, "warnings": []}
+    opened = "ground" not in marks
+    open_state = y
+    mass = ascent.balance(y)[0]
+    f = {}
+    if opened:
+        more, last, flight_time, peak, full = descend(ascent, recovery, mass, t, y)
+        tops += more
+        tops.append((y[Z], t))
+    else:
+        last, flight_time, full = y, t, True
+    f["apogee"], f["apogee_time"] = max(tops)
+    f["flight_time"] = flight_time
+    top = min(f["apogee_time"], t)
+    free = [s for s in segments if not s.guided]
+    pushed = [s for s in segments if s.phase != COAST]
+
+    def most(name, among, until=inf, sign=1):
+        return max(s.largest(name, until, sign) for s in among)
+
+    f["max_speed"] = most("speed", segments)
+    f["max_mach"] = most("mach", segments)
+    f["acceleration"] = most("acceleration", segments, top)
+    when, state = marks["guide"]
+    f["guide_speed"] = hypot(state[VX], state[VZ])
+    f["margin"] = -most("margin", free, top, -1)
+    f["guide_margin"] = free[0].at(when)["margin"]
+    f["unstable_time"] = sum(s.unstable(top) for s in free)
+    f["dry_margin"] = (aero.centre(0.0) - ascent.dry[1]) / aero.d
+    pushed_free = [s for s in pushed if not s.guided]
+    f["peak_incidence"] = most("incidence", pushed_free) if pushed_free else 0.0
+    f["water_time"] = marks.get("water", t)
+    f["gas_time"] = (marks["gas"][0] if "gas" in marks else t) - f["water_time"]
+    ended = "gas" in marks
+    end = marks["gas"][1] if ended else None
+    f["thrust_end_lean"] = atan2(end[VX], end[VZ]) if ended else None
+    f["thrust_end_speed"] = hypot(end[VX], end[VZ]) if ended else None
+    f["thrust_end_height"] = end[Z] if ended else None
+    f["impulse"] = y[IMPULSE]
+    f["peak_thrust"] = most("thrust", pushed)
+    wind = ascent.air.wind(open_state[Z])
+    f["deploy_speed"] = hypot(open_state[VX] - wind, open_state[VZ]) if opened else None
+    f["deploy_height"] = open_state[Z] if opened else None
+    f["deploy_late"] = t - f["apogee_time"] if opened else None
+    f["opening_force"] = peak if opened else None
+    f["opening_acceleration"] = peak / mass if opened else None
+    f["landing_speed"] = abs(last[3])
+    f["touchdown_speed"] = hypot(last[2], last[3])
+    f["landing_energy"] = mass * f["touchdown_speed"] ** 2 / 2
+    f["drift"] = last[0]
+    f["liftoff_mass"] = ascent.balance(ascent.start)[0]
+    f["dry_mass"] = ascent.dry[0]
+    f["proof_ratio"] = chamber["Proof"] / chamber["Pressure"]
+    f["flutter_factor"] = 1 / most("flutter", segments)
+    f["line_factor"] = recovery["Line"] / peak if opened and recovery["Line"] > 0 else None
+    f["volume"] = ascent.chamber.volume
+
+    warned = {
+        "mach_high": f["max_mach"] > 0.8,
+        "incidence_high": degrees(f["peak_incidence"]) > 15,
+        "fill_extreme": not 0.05 <= chamber["Fill"] <= 0.80,
+        "canopy_not_full": not full,
+    }
+    return {"outcome": "landed", "figures": f, "warnings": [k for k, on in warned.items() if on]}
+
+
+NAMES = {
+    ("Body", "Nose", "Shape"): [None, "cone", "ogive", "ellipsoid", "parabola"],
+    ("Chamber", "Gas"): [None, "moist", "dry"],
+    ("Fins", "Edges"): [None, "cut", "radiused", "faired"],
+}
+
+
+def named(case):
+    """Replaces the numbers of enumerations by their names."""
+    for (*path, last), names in NAMES.items():
+        table = case["rocket"]
+        for key in path:
+            table = table[key]
+        table[last] = names[table[last]]
+    return case
+
+
+if __name__ == "__main__":
+    cases = [named(c) for c in json.load(sys.stdin)]
+    with Pool(os.cpu_count()) as pool:
+        json.dump(pool.map(fly, cases, chunksize=1), sys.stdout)
