@@ -36,8 +36,9 @@ func (s streams) fly(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	flight, samples := model.Path(&b.Rocket, &b.Site, model.NewScratch())
-	layout, row := layoutOf(b), rowOf(b, 1, present(b), &flight)
+	scratch := model.NewScratch()
+	flight, samples := model.Path(&b.Rocket, &b.Site, scratch)
+	layout, row := layoutOf(b), rowOf(b, 1, present(b), &flight, scratch)
 	if path != "" && flight.Outcome == model.Landed {
 		meta := output.Meta{Brief: output.BriefHash(b.Source), Seed: b.Search.Seed, Version: version()}
 		if err := output.WriteTable(path, pathTable([][]model.Sample{samples}), meta); err != nil {

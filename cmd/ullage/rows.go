@@ -11,6 +11,9 @@ import (
 // layoutOf says which numbers the rows of a brief carry.
 func layoutOf(b *brief.Brief) output.Layout {
 	l := output.Layout{Figures: output.FlightFigures()}
+	for _, e := range brief.Extras {
+		l.Figures = append(l.Figures, output.Quantity{Key: e.Key, Unit: e.Unit, Doc: e.Doc})
+	}
 	for _, v := range b.Vary {
 		l.Varied = append(l.Varied, output.Quantity{Key: v.Key, Unit: v.Unit, Doc: v.Doc})
 	}
@@ -34,10 +37,15 @@ func present(b *brief.Brief) []float64 {
 	return x
 }
 
-// rowOf completes the row of a flight of design x.
-func rowOf(b *brief.Brief, design int, x []float64, f *model.Flight) output.Row {
+// rowOf completes the row of a flight of design x, with more flights for what
+// one does not tell.
+func rowOf(b *brief.Brief, design int, x []float64, f *model.Flight, scratch *model.Scratch) output.Row {
 	rocket, site := b.At(x)
 	row := output.FlightRow(f)
+	extra := b.Extra(&rocket, &site, f, scratch)
+	for i, v := range extra.Values {
+		row.Figures = append(row.Figures, output.Of(v, extra.Present[i]))
+	}
 	row.Design, row.X = design, x
 	for _, s := range b.Slacks(&rocket, &site, f) {
 		row.Slacks = append(row.Slacks, output.Of(s.Value, s.Present))

@@ -157,7 +157,7 @@ func fronted(b *brief.Brief, designs []optimize.Design) ([]output.Row, [][]model
 	for place, i := range output.Order(goals) {
 		rocket, site := b.At(designs[i].X)
 		flight, path := model.Path(&rocket, &site, scratch)
-		row := rowOf(b, place+1, designs[i].X, &flight)
+		row := rowOf(b, place+1, designs[i].X, &flight, scratch)
 		row.Knee = place == 0
 		rows, paths = append(rows, row), append(paths, path)
 	}

@@ -76,13 +76,13 @@ func TestFieldDay(t *testing.T) {
 		},
 		Payload:  model.Part{Name: "payload", Mass: 0.08, Station: 0.25},
 		Ballast:  model.Part{Name: "ballast"},
-		Recovery: model.Recovery{Canopy: 0.95, Drag: 0.75, Delay: 5.2, Latency: 0.3, Line: 400},
+		Recovery: model.Recovery{Canopy: 0.9, Drag: 0.75, Delay: 5.2, Latency: 0.3, Line: 400},
 	}
 	if !reflect.DeepEqual(b.Rocket, r) {
 		t.Errorf("rocket = %+v, want %+v", b.Rocket, r)
 	}
 	s := model.Site{
-		Temperature: 290.15, Pressure: 99800, Humidity: 0.55, Wind: 3, WindExponent: 0.143, Guide: 1.5, Tilt: 2 * math.Pi / 180,
+		Temperature: 290.15, Pressure: 99800, Humidity: 0.55, Wind: 3, WindExponent: 0.143, Guide: 1.2, Tilt: 2 * math.Pi / 180,
 	}
 	if b.Site != s {
 		t.Errorf("site = %+v, want %+v", b.Site, s)
@@ -99,7 +99,7 @@ func TestFieldDay(t *testing.T) {
 	if l := b.Limits[1]; l.Metric.Key != "acceleration" || l.AtMost != 20*gn || !math.IsInf(l.AtLeast, -1) || l.Size {
 		t.Errorf("second limit = %+v", l)
 	}
-	if l := b.Limits[6]; l.Limit.Key != "drift" || l.AtMost != 90 || !l.Size {
+	if l := b.Limits[6]; l.Limit.Key != "drift" || l.AtMost != 75 || !l.Size {
 		t.Errorf("seventh limit = %+v", l)
 	}
 	if l := b.Limits[7]; l.Limit.Key != "proof_ratio" || l.AtLeast != 1.5 || !l.BuiltIn {

@@ -228,6 +228,8 @@ func (p *parser) entries(section string, known []string, want string) []entry {
 				p.fault(c, c.shown(), "a table")
 			case slices.Contains(singleKeys(), key):
 				p.fault(c, "cannot stand in ["+section+"]", want)
+			case isExtra(key):
+				p.fault(c, "takes flights of its own and cannot stand in ["+section+"]", want)
 			default:
 				p.unknown(c.at, c.key, suggest(key, known, want))
 			}

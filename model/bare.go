@@ -1,0 +1,11 @@
+package model
+
+import "math"
+
+// Bare flies r with a canopy that never opens: where it comes down, and how
+// fast, when everything that should open it fails.
+func Bare(r *Rocket, site *Site, s *Scratch) Flight {
+	bare := *r
+	bare.Recovery.Delay = math.Inf(1)
+	return Fly(&bare, site, s)
+}

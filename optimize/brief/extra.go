@@ -1,0 +1,125 @@
+package brief
+
+import (
+	"slices"
+
+	"ullage/model"
+)
+
+// Extras describes the numbers of a design that take flights of their own, in
+// the order of an Extra. Being dear, they are no goals and no limits.
+var Extras = [...]model.FigureInfo{
+	{Key: "bare_drift", Unit: "m", Doc: "distance of touch-down from the pad where the canopy never opens, positive downwind"},
+	{Key: "bare_landing_speed", Unit: "m/s", Doc: "vertical speed at touch-down where the canopy never opens"},
+	{Key: "deploy_earliest", Unit: "s", Doc: "least timer setting from which on, up to the design's own, every limit holds; null where the design misses one"},
+	{Key: "deploy_latest", Unit: "s", Doc: "largest timer setting up to which, from the design's own, every limit holds; null where the design misses one, or all hold up to 60 s or touch-down"},
+}
+
+func isExtra(key string) bool {
+	return slices.ContainsFunc(Extras[:], func(i model.FigureInfo) bool { return i.Key == key })
+}
+
+// An Extra holds the numbers of Extras, in SI; Present says which there are.
+type Extra struct {
+	Values  [len(Extras)]float64
+	Present [len(Extras)]bool
+}
+
+func (e *Extra) set(i int, v float64, present bool) {
+	if present {
+		e.Values[i], e.Present[i] = v, true
+	}
+}
+
+// Extra flies a rocket without its canopy and with other timer settings. f is
+// its own flight; where that did not land nothing is present.
+func (b *Brief) Extra(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) (e Extra) {
+	if f.Outcome != model.Landed {
+		return e
+	}
+	bare := model.Bare(r, s, scratch)
+	drift, landed := bare.Figure(model.Drift)
+	e.set(0, drift, landed)
+	speed, landed := bare.Figure(model.LandingSpeed)
+	e.set(1, speed, landed)
+
+	w := window{brief: b, rocket: *r, site: s, scratch: scratch}
+	own := r.Recovery.Delay
+	if !w.holds(own) {
+		return e
+	}
+	// All settings past touch-down give the bare flight.
+	last := longestDelay
+	if whole, landed := bare.Figure(model.FlightTime); landed {
+		last = min(last, whole)
+	}
+	earliest, _ := w.edge(own, 0) // no timer is set to less
+	e.set(2, earliest, true)
+	if own < last {
+		latest, ends := w.edge(own, last)
+		e.set(3, latest, ends)
+	}
+	return e
+}
+
+const (
+	longestDelay = 60.0 // s, the largest timer setting that is looked at
+	delayStride  = 0.25 // s, finer than any range of settings that is of use
+	delayStep    = 0.01 // s, finer than any timer is set
+)
+
+// A window is a rocket whose timer is set to one delay after another.
+type window struct {
+	brief   *Brief
+	rocket  model.Rocket
+	site    *model.Site
+	scratch *model.Scratch
+}
+
+// holds reports whether every limit holds at a timer setting, in s.
+func (w *window) holds(delay float64) bool {
+	w.rocket.Recovery.Delay = delay
+	f := model.Fly(&w.rocket, w.site, w.scratch)
+	if f.Outcome != model.Landed {
+		return false
+	}
+	for i := range w.brief.Limits {
+		l := &w.brief.Limits[i]
+		if v, ok := l.Metric.Value(&w.rocket, w.site, &f); !ok || l.room(v) < 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// edge goes from a setting at which every limit holds towards another and
+// returns the last that holds, within delayStep, or false where all do. Going
+// by strides it sees the nearest end of the range, also where limits hold again
+// beyond it.
+func (w *window) edge(from, to float64) (float64, bool) {
+	stride := delayStride
+	if to < from {
+		stride = -stride
+	}
+	good, bad := from, from
+	for good == bad {
+		if good == to {
+			return to, false
+		}
+		bad = good + stride
+		if (bad-to)*stride > 0 {
+			bad = to
+		}
+		if w.holds(bad) {
+			good = bad
+		}
+	}
+	for max(good-bad, bad-good) > delayStep {
+		if mid := (good + bad) / 2; w.holds(mid) {
+			good = mid
+		} else {
+			bad = mid
+		}
+	}
+	return good, true
+}
