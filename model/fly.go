@@ -309,8 +309,12 @@ func (s *Scratch) conclude(r *Rocket) {
 		gauge  gauge
 		figure Figure
 	}{
-		{feltGauge, Acceleration}, {speedGauge, MaxSpeed}, {machGauge, MaxMach},
-		{incidenceGauge, PeakIncidence}, {thrustGauge, PeakThrust}, {pullGauge, OpeningForce},
+		{feltGauge, Acceleration},
+		{speedGauge, MaxSpeed},
+		{machGauge, MaxMach},
+		{incidenceGauge, PeakIncidence},
+		{thrustGauge, PeakThrust},
+		{pullGauge, OpeningForce},
 	} {
 		if v := s.peaks[of.gauge]; v > lowest {
 			f.set(of.figure, v)

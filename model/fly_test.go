@@ -142,8 +142,14 @@ func TestFiguresAgree(t *testing.T) {
 		mass := get(OpeningForce) / get(OpeningAcceleration)
 		near(t, "landing_energy", get(LandingEnergy), mass*get(TouchdownSpeed)*get(TouchdownSpeed)/2, 1e-12)
 		for _, c := range []struct{ small, large Figure }{
-			{LandingSpeed, TouchdownSpeed}, {Margin, GuideMargin}, {DeployHeight, Apogee}, {ThrustEndSpeed, MaxSpeed},
-			{GuideSpeed, MaxSpeed}, {WaterTime, ApogeeTime}, {ApogeeTime, FlightTime}, {DryMass, LiftoffMass},
+			{LandingSpeed, TouchdownSpeed},
+			{Margin, GuideMargin},
+			{DeployHeight, Apogee},
+			{ThrustEndSpeed, MaxSpeed},
+			{GuideSpeed, MaxSpeed},
+			{WaterTime, ApogeeTime},
+			{ApogeeTime, FlightTime},
+			{DryMass, LiftoffMass},
 		} {
 			if get(c.small) > get(c.large)+1e-9 {
 				t.Errorf("%s %g above %s %g", Figures[c.small].Key, get(c.small), Figures[c.large].Key, get(c.large))

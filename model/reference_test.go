@@ -115,7 +115,8 @@ func (f *reference) weigh() {
 	}
 	parts := [][3]float64{
 		{float64(fin.Count)*area*fin.Thickness*fin.Density + fin.Fillets, first / area, (fin.Root + fin.Tip) / 2},
-		{r.Payload.Mass, r.Payload.Station, 0}, {r.Ballast.Mass, r.Ballast.Station, 0},
+		{r.Payload.Mass, r.Payload.Station, 0},
+		{r.Ballast.Mass, r.Ballast.Station, 0},
 	}
 	for _, p := range r.Parts {
 		parts = append(parts, [3]float64{p.Mass, p.Station, p.Length})

@@ -375,13 +375,15 @@ func TestSlackOrdersEqualGoals(t *testing.T) {
 }
 
 func TestOneGoal(t *testing.T) {
-	p := Problem{Variables: slices.Repeat([]Variable{{From: -2, To: 3}}, 4), Goals: 1,
+	p := Problem{
+		Variables: slices.Repeat([]Variable{{From: -2, To: 3}}, 4), Goals: 1,
 		Evaluator: always(func(x []float64, r *Result) {
 			r.Goals[0] = 0
 			for _, v := range x {
 				r.Goals[0] += (v - 1) * (v - 1)
 			}
-		})}
+		}),
+	}
 	o, err := Evolve(t.Context(), &p, Settings{Seed: 2, Flights: 4000}, 1, nil)
 	if err != nil {
 		t.Fatal(err)
@@ -466,8 +468,11 @@ func TestStallAdvice(t *testing.T) {
 	}{
 		{"still gaining", []gain{{10000, 1}, {12000, 1.1}, {15000, 1.2}}, ""},
 		{"too early to say", []gain{{10000, 1}, {13999, 1}}, ""},
-		{"stalled", []gain{{5000, 0.8}, {10000, 1}, {12000, 1.1}, {14000, 1.1001}, {16000, 1.1002}},
-			"the front gained less than 0.03 % of its hypervolume after 12000 of 16000 flights: fewer would do"},
+		{
+			"stalled",
+			[]gain{{5000, 0.8}, {10000, 1}, {12000, 1.1}, {14000, 1.1001}, {16000, 1.1002}},
+			"the front gained less than 0.03 % of its hypervolume after 12000 of 16000 flights: fewer would do",
+		},
 	} {
 		if got := stalled(c.gains); got != c.want {
 			t.Errorf("%s: advice %q, want %q", c.why, got, c.want)
