@@ -41,6 +41,7 @@ class Ascent:
         self.moist = c["Gas"] == "moist"
         self.tilt, self.guide = site["Tilt"], site["Guide"]
         self.length = rocket["Body"]["Length"]
+        self.pole = self.length - c.get("Neck", 0)
 
         water, volume, t = c["Fill"] * self.chamber.volume, self.chamber.volume, self.air.t0
         room = volume - water
@@ -101,14 +102,14 @@ class Ascent:
         water = WATER * v
         parts = [(dry_mass, dry_x)]
         if v > 0:
-            parts.append((water, self.length - moment / v))
+            parts.append((water, self.pole - moment / v))
         gas_height = (c.volume * c.height / 2 - moment) / (c.volume - v)
-        parts.append((y[GAS], self.length - gas_height))
+        parts.append((y[GAS], self.pole - gas_height))
         mass = sum(m for m, _ in parts)
         cg = sum(m * x for m, x in parts) / mass
         inertia = dry_inertia + sum(m * (x - cg) ** 2 for m, x in parts)
         inertia += water * (h * h / 12 + c.radius**2 / 4)
-        return mass, cg, inertia, self.length - h
+        return mass, cg, inertia, self.pole - h
 
     def instant(self, y):
         """Everything at one instant, as a dict; "rates" is the derivative of y."""
@@ -347,6 +348,8 @@ def descend(ascent, recovery, mass, t, y):
 
 def fly(case):
     rocket, site = case["rocket"], case["site"]
+    if rocket.get("Tube", {}).get("Length", 0) > 0:
+        raise ValueError("Tube: not covered")
     ascent, recovery = Ascent(rocket, site), rocket["Recovery"]
     opening = recovery["Delay"] + recovery["Latency"]
     aero, chamber = ascent.aero, rocket["Chamber"]
@@ -365,7 +368,7 @@ def fly(case):
         tops += more
         tops.append((y[Z], t))
     else:
-        last, flight_time, full = y, t, True
+        last, flight_time, full = y, t, False
     f["apogee"], f["apogee_time"] = max(tops)
     f["flight_time"] = flight_time
     top = min(f["apogee_time"], t)
@@ -386,9 +389,10 @@ def fly(case):
     f["dry_margin"] = (aero.centre(0.0) - ascent.dry[1]) / aero.d
     pushed_free = [s for s in pushed if not s.guided]
     f["peak_incidence"] = most("incidence", pushed_free) if pushed_free else 0.0
-    f["water_time"] = marks.get("water", t)
-    f["gas_time"] = (marks["gas"][0] if "gas" in marks else t) - f["water_time"]
+    # A jet that the opening cuts short has no duration.
     ended = "gas" in marks
+    f["water_time"] = marks.get("water")
+    f["gas_time"] = marks["gas"][0] - marks["water"] if ended else None
     end = marks["gas"][1] if ended else None
     f["thrust_end_lean"] = atan2(end[VX], end[VZ]) if ended else None
     f["thrust_end_speed"] = hypot(end[VX], end[VZ]) if ended else None

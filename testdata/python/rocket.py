@@ -49,8 +49,12 @@ class Chamber:
     """Ellipsoidal end, cylinder, ellipsoidal end; heights from the lower pole."""
 
     def __init__(self, chamber):
-        self.radius, self.cylinder, self.end = chamber["Bore"] / 2, chamber["Cylinder"], chamber["End"]
-        self.area = pi * self.radius**2
+        self.cylinder, self.end = chamber["Cylinder"], chamber["End"]
+        self.area = pi * chamber["Bore"] ** 2 / 4
+        if measured := chamber.get("Volume", 0):
+            # A measured volume widens every section alike.
+            self.area *= measured / (self.area * (self.cylinder + 4 / 3 * self.end))
+        self.radius = sqrt(self.area / pi)
         self.end_volume = self.area * self.end * 2 / 3
         self.volume = 2 * self.end_volume + self.area * self.cylinder
         self.height = 2 * self.end + self.cylinder
@@ -180,7 +184,8 @@ class Aerodynamics:
         self.cos_mid = cos(atan((sw + c_t / 2 - c_r / 2) / s))
         interference = r / (s + r) * (0.5 if n == 6 else 1)
         self.fin_factor = (1 + interference) * n / 2 * 2 * pi * self.aspect * a_f / self.area
-        self.fin_x = fins["Station"] + sw / 3 * (c_r + 2 * c_t) / (c_r + c_t) + (c_r + c_t - c_r * c_t / (c_r + c_t)) / 6
+        self.fin_x = fins["Station"] + sw / 3 * (c_r + 2 * c_t) / (c_r + c_t)
+        self.fin_x += (c_r + c_t - c_r * c_t / (c_r + c_t)) / 6
         self.chord = (c_r + c_t) / 2
         a_fp = a_f + self.d * c_r / 2
         # both sides of the sheet, and the same again for the part hidden in the body
@@ -189,7 +194,8 @@ class Aerodynamics:
         self.edge_drag = edge * cos(atan(sw / s)) ** 2 * n * t * s / self.area
         # Flutter: V_f = a sqrt(G/X), X = p times this over G
         ar, lam = s * s / a_f, c_t / c_r
-        self.flutter = 24 * 0.25 * GAMMA / pi * ar**3 / ((t / c_r) ** 3 * (ar + 2)) * (lam + 1) / 2 / fins["ShearModulus"]
+        self.flutter = 24 * 0.25 * GAMMA / pi * ar**3 / ((t / c_r) ** 3 * (ar + 2)) * (lam + 1) / 2
+        self.flutter /= fins["ShearModulus"]
 
     def normal(self, mach):
         """Slopes of normal force and their stations, the fins' last."""

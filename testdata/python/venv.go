@@ -1,6 +1,7 @@
 // Package python gives tests an interpreter with the readers that check our
-// files independently, at the versions pinned in requirements.txt. Start from
-// Python.
+// files, the reference libraries that check our numbers, and SciPy for a second
+// flight program, all at the versions pinned in requirements.txt. Start from
+// Run, or from Python for the interpreter alone.
 //
 // It builds a virtual environment in the user's cache folder on first use, one
 // for each content of requirements.txt, under a lock, so that test packages
