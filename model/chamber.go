@@ -7,7 +7,9 @@ import "math"
 const waterDensity = 998.2
 
 // A vessel is the inside of the chamber: ellipsoidal end, cylinder,
-// ellipsoidal end. Heights are measured from the pole at the nozzle.
+// ellipsoidal end. Heights are measured from the pole at the nozzle. A measured
+// volume scales the area of every section alike; a neck between the pole and
+// the exit plane holds no water.
 type vessel struct {
 	radius, area  float64 // m, m², of the bore
 	end, cylinder float64 // m
@@ -18,11 +20,21 @@ type vessel struct {
 
 func newVessel(c *Chamber) vessel {
 	v := vessel{radius: c.Bore / 2, end: c.End, cylinder: c.Cylinder}
+	if c.Volume > 0 {
+		v.radius *= math.Sqrt(c.Volume / summedVolume(c))
+	}
 	v.area = math.Pi * v.radius * v.radius
 	v.capVolume = v.area * v.end * 2 / 3
 	v.volume = 2*v.capVolume + v.area*v.cylinder
 	v.length = 2*v.end + v.cylinder
 	return v
+}
+
+// summedVolume returns the volume, in m³, of bore, cylinder and ends.
+//
+//	V = A (cylinder + 4/3 end), two half ellipsoids of revolution
+func summedVolume(c *Chamber) float64 {
+	return math.Pi * c.Bore * c.Bore / 4 * (c.Cylinder + c.End*4/3)
 }
 
 // level returns the height of the free surface, in m, above the nozzle pole

@@ -61,6 +61,8 @@ type Chamber struct {
 	Bore     float64 // m, inside diameter
 	Cylinder float64 // m, length of the straight part
 	End      float64 // m, depth of each ellipsoidal end
+	Volume   float64 // m³, as measured; 0 when not given: that of bore, cylinder and ends
+	Neck     float64 // m, how far the nozzle-end pole lies ahead of the exit plane
 	Pressure float64 // Pa gauge, at release
 	Proof    float64 // Pa gauge, what the vessel has been water-tested to
 	Throat   float64 // m, nozzle diameter

@@ -17,7 +17,8 @@ type vehicle struct {
 	lift       lift
 	section    float64 // m², body cross-section: the reference area
 	diameter   float64 // m
-	exit       float64 // m, station of the nozzle exit plane and the chamber's pole
+	exit       float64 // m, station of the nozzle exit plane
+	pole       float64 // m, station of the chamber's pole at the nozzle
 	throat     float64 // m²
 	jetK       float64 // 1, K of waterJet
 	gasJet     float64 // 1
@@ -54,6 +55,7 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 		section:    math.Pi * r.Body.Diameter * r.Body.Diameter / 4,
 		diameter:   r.Body.Diameter,
 		exit:       r.Body.Length,
+		pole:       r.Body.Length - c.Neck,
 		throat:     math.Pi * c.Throat * c.Throat / 4,
 		gasJet:     c.GasJet,
 		perFlutter: 1 / flutterScale(&r.Fins),
@@ -68,6 +70,10 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 	v.charge = newCharge(c.Gas, s.Pressure+c.Pressure, v.vessel.volume-v.water, s.Temperature)
 }
 
+// A measured volume outside these shares of that of bore, cylinder and ends is
+// that of another vessel (ours).
+const leastShare, mostShare = 0.5, 2
+
 // fits reports whether the rocket can exist: the model's own check, since a
 // search varies what a brief has checked only at one point.
 func fits(r *Rocket, s *Site) bool {
@@ -75,11 +81,16 @@ func fits(r *Rocket, s *Site) bool {
 	sized := b.Diameter > 0 && b.Nose.Length > 0 && c.Bore > 0 && c.Cylinder >= 0 && c.End > 0 && c.Throat > 0 &&
 		f.Count > 0 && f.Root > 0 && f.Tip >= 0 && f.Span > 0 && f.Thickness > 0 &&
 		r.Recovery.Canopy > 0 && s.Guide >= 0 && s.Temperature > 0 && s.Pressure > 0
-	nests := c.Bore <= b.Diameter && c.Throat < c.Bore && 2*c.End+c.Cylinder <= b.Length &&
+	const rounding = 1e-9 // m, of sums that end at the exit plane
+	nests := c.Bore <= b.Diameter && c.Throat < c.Bore && c.Neck >= 0 && 2*c.End+c.Cylinder+c.Neck <= b.Length+rounding &&
 		b.Nose.Length+b.Tail.Length <= b.Length &&
 		b.Tail.Length >= 0 && b.Tail.Diameter >= 0 && b.Tail.Diameter <= b.Diameter &&
 		(b.Nose.Shape != Ogive || b.Nose.Length >= b.Diameter/2) &&
-		f.Station >= 0 && f.Station+f.Root <= b.Length+1e-9 // a root that ends at the exit plane, rounded
+		f.Station >= 0 && f.Station+f.Root <= b.Length+rounding
+	if c.Volume != 0 { // one that belongs to the profile, and still wider than the throat
+		share := c.Volume / summedVolume(c)
+		nests = nests && share >= leastShare && share <= mostShare && c.Throat*c.Throat < c.Bore*c.Bore*share
+	}
 	return sized && nests && c.Fill >= 0 && c.Fill < 1 && c.Pressure > 0 && c.Jet > 0 && c.Jet <= 1
 }
 
@@ -91,9 +102,9 @@ func (v *vehicle) heft(water, gas float64) (h heft, surface float64) {
 	if water > 0 {
 		m := waterDensity * water
 		r := v.vessel.radius
-		h = h.add(m, v.exit-moment/water, m*(height*height/12+r*r/4))
+		h = h.add(m, v.pole-moment/water, m*(height*height/12+r*r/4))
 	}
 	free := v.vessel.volume - water
 	centroid := (v.vessel.volume*v.vessel.length/2 - moment) / free
-	return h.add(gas, v.exit-centroid, 0), v.exit - height
+	return h.add(gas, v.pole-centroid, 0), v.pole - height
 }

@@ -2,6 +2,7 @@ package output
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"ullage/model"
@@ -37,22 +38,62 @@ func StaticsText(s model.Statics) string {
 	}
 	var b strings.Builder
 	block(&b, "what follows from it (stations from the nose tip)", lines)
-	if gap := s.DryMass - s.SummedMass; gap != 0 {
-		fmt.Fprintf(&b, "\n  weighed: %s g against %s g summed from parts, fins, payload and ballast;\n"+
-			"  the scale and the balance point (%s mm, summed %s mm) are used\n",
-			three(s.DryMass*1e3), three(s.SummedMass*1e3), three(s.DryCG*1e3), three(s.SummedCG*1e3))
+	for i, note := range Notes(s) {
+		if i == 0 {
+			b.WriteString("\nnotes\n")
+		}
+		fmt.Fprintf(&b, "  %s\n", note)
 	}
 	return b.String()
 }
 
+// Notes says where measured values replace the sums of a brief, and where its
+// fins have no cylinder under them, one sentence an entry.
+func Notes(s model.Statics) []string {
+	mm := display(Quantity{Key: "body.cg", Unit: "m"}).number
+	notes := []string{}
+	note := func(format string, args ...any) { notes = append(notes, fmt.Sprintf(format, args...)) }
+	if s.Volume != s.SummedVolume {
+		litres := display(Quantity{Unit: "m3"}).number
+		note("measured volume: %s l against %s l of bore, cylinder and ends; the profile is scaled to it",
+			litres(s.Volume), litres(s.SummedVolume))
+	}
+	if s.Weighed {
+		note("weighed: %s g against %s g summed from parts, fins, payload and ballast; balance at %s mm against %s mm; the scale is used",
+			three(s.DryMass*1e3), three(s.SummedMass*1e3), mm(s.DryCG), mm(s.SummedCG))
+	}
+	if c := s.Correction; c.Mass != 0 {
+		note("the scale corrects the sums by %s g at %s mm", display(Quantity{Unit: "kg"}).difference(c.Mass), mm(c.Station))
+	} else if s.Weighed && math.Abs(s.DryCG-s.SummedCG) > flush {
+		note("no one part within the body explains the difference: look for a slip in the masses or stations")
+	}
+	if s.RootAhead > flush {
+		note("fins: %s mm of the root lie ahead of the chamber's cylinder: look at what they are glued to there", mm(s.RootAhead))
+	}
+	if s.RootAft > flush {
+		note("fins: %s mm of the root lie aft of the chamber's cylinder, over its end or the tail: look at what they are glued to there", mm(s.RootAft))
+	}
+	return notes
+}
+
+// flush is what a station may be off unnoticed, in m: less than anyone can mark
+// off.
+const flush = 1e-4
+
 // StaticsJSON returns the same as a JSON object under column names, in the
-// same order, with the cautions.
+// same order, with the notes and the cautions.
 func StaticsJSON(s model.Statics, cautions []string) ([]byte, error) {
 	o := object{}
 	for _, q := range staticsQuantities {
 		key := strings.TrimPrefix(q.Key, "body.")
 		o.add(ColumnName(key, q.Unit), q.value(&s))
 	}
+	o.add(ColumnName("summed_volume", "m3"), s.SummedVolume)
+	o.add(ColumnName("summed_mass", "kg"), s.SummedMass)
+	o.add(ColumnName("summed_cg", "m"), s.SummedCG)
+	o.add(ColumnName("correction_mass", "kg"), Of(s.Correction.Mass, s.Correction.Mass != 0))
+	o.add(ColumnName("correction_station", "m"), Of(s.Correction.Station, s.Correction.Mass != 0))
+	o.add("notes", Notes(s))
 	o.add("cautions", cautions)
 	return o.bytes()
 }

@@ -219,6 +219,10 @@ func TestWater(t *testing.T) {
 			t.Errorf("%s = %v, want %v", set, got, want)
 		}
 	}
+	measured := demo(t, "field-day.toml", "chamber.volume=4.38 l", "chamber.fill=1.35 l", "chamber.neck=30 mm").Rocket.Chamber
+	if measured.Volume != 0.00438 || math.Abs(measured.Fill-1.35/4.38) > 1e-12 || measured.Neck != 0.03 {
+		t.Errorf("chamber = %+v, want 1.35 of measured 4.38 l, a neck of 30 mm", measured)
+	}
 	b := demo(t, "bottle.toml")
 	litre := math.Pi / 4 * 0.109 * 0.109 * (b.Rocket.Chamber.Cylinder + 4.0/3*b.Rocket.Chamber.End) / 1e-3
 	if v := b.Vary[0]; v.Key != "chamber.fill" || math.Abs(v.Step*litre-0.025) > 1e-12 {

@@ -29,7 +29,8 @@ func (p *parser) sum(label string, keys ...string) side {
 func (p *parser) crossChecks(r *model.Rocket) {
 	length, diameter := p.the("body.length"), p.the("body.diameter")
 	p.atMost(p.the("chamber.bore"), diameter, "")
-	p.atMost(p.sum("the chamber", "chamber.cylinder", "chamber.end", "chamber.end"), length, "the chamber within body.length")
+	p.atMost(p.sum("the chamber", "chamber.cylinder", "chamber.end", "chamber.end", "chamber.neck"), length, "the chamber within body.length")
+	p.measuredVolume()
 	p.atMost(p.sum("the root's end", "fins.station", "fins.root"), length, "the fins within body.length")
 	p.below(p.the("chamber.throat"), p.the("chamber.bore"))
 	p.below(p.the("chamber.pressure"), p.the("chamber.proof"))
@@ -43,6 +44,18 @@ func (p *parser) crossChecks(r *model.Rocket) {
 	if r.Weighed.Mass > 0 {
 		aboard := side{"payload and ballast together", []string{"weighed.mass"}, r.Weighed.Payload + r.Weighed.Ballast}
 		p.atMost(aboard, p.the("weighed.mass"), "the rocket with both aboard")
+	}
+}
+
+// measuredVolume holds a measured volume against the profile that it scales.
+func (p *parser) measuredVolume() {
+	const key, least, most = "chamber.volume", 0.5, 2.0 // ours: beyond them it is another vessel's
+	at, written := p.places[key]
+	v, sound := p.values[key]
+	profile := p.summedVolume()
+	if written && sound && (v < least*profile || v > most*profile) {
+		show := quantityByKey(key).Text
+		p.faultAt(at, key, show(v), fmt.Sprintf("%g to %g times the %s of bore, cylinder and ends", least, most, show(profile)))
 	}
 }
 

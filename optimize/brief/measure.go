@@ -87,10 +87,22 @@ func (p *parser) valid(n *node, q *Quantity) (float64, bool) {
 	return v, ok
 }
 
-// volume returns the chamber's, in m³, or NaN where its size has a fault.
+// volume returns the chamber's, in m³, as measured or summed, or NaN where its
+// size has a fault.
+func (p *parser) volume() float64 {
+	if p.find("chamber.volume") != nil {
+		if v, ok := p.values["chamber.volume"]; ok {
+			return v
+		}
+		return math.NaN()
+	}
+	return p.summedVolume()
+}
+
+// summedVolume returns that of bore, cylinder and ends, in m³, or NaN.
 //
 //	V = A (cylinder + 4/3 end), two half ellipsoids of revolution
-func (p *parser) volume() float64 {
+func (p *parser) summedVolume() float64 {
 	bore, ok1 := p.values["chamber.bore"]
 	cylinder, ok2 := p.values["chamber.cylinder"]
 	end, ok3 := p.values["chamber.end"]

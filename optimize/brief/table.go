@@ -24,6 +24,8 @@ var quantities = []Quantity{
 	quantity("chamber.bore", "m", "inside diameter", "87 mm", "10 mm", "1 m", "", func(c craft) *float64 { return &c.Chamber.Bore }),
 	quantity("chamber.cylinder", "m", "length of the straight part", "690 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Chamber.Cylinder }),
 	quantity("chamber.end", "m", "depth of each ellipsoidal end", "43.5 mm", "1 mm", "1 m", "", func(c craft) *float64 { return &c.Chamber.End }),
+	quantity("chamber.volume", "m3", "measured; scales the profile of bore, cylinder and ends", "4.38 l", "0.05 l", "500 l", none, func(c craft) *float64 { return &c.Chamber.Volume }),
+	quantity("chamber.neck", "m", "straight neck: how far the nozzle-end pole lies ahead of the exit; its water is neglected", "30 mm", "0 mm", "1000 mm", "0 mm", func(c craft) *float64 { return &c.Chamber.Neck }),
 	quantity("chamber.pressure", "Pa", "gauge, at release", "15 bar", "0.1 bar", "150 bar", "", func(c craft) *float64 { return &c.Chamber.Pressure }),
 	quantity("chamber.proof", "Pa", "gauge, what the vessel has been water-tested to", "22.5 bar", "0.1 bar", "300 bar", "", func(c craft) *float64 { return &c.Chamber.Proof }),
 	quantity("chamber.throat", "m", "nozzle diameter", "11 mm", "1 mm", "200 mm", "", func(c craft) *float64 { return &c.Chamber.Throat }),

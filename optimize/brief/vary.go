@@ -25,6 +25,9 @@ func (p *parser) only(n *node, names ...string) bool {
 	return ok
 }
 
+// profileKeys are the keys that a measured volume speaks for.
+var profileKeys = []string{"chamber.bore", "chamber.cylinder", "chamber.end"}
+
 // vary reads [vary].
 func (p *parser) vary(b *Brief) {
 	for _, e := range p.entries("vary", quantityKeys(), aQuantity) {
@@ -37,6 +40,9 @@ func (p *parser) vary(b *Brief) {
 		}
 		if p.find("weighed") != nil && strings.HasPrefix(e.key, "fins.") {
 			p.fault(e.node, "varied, and the rocket is weighed", "the fins as they were built")
+		}
+		if p.find("chamber.volume") != nil && slices.Contains(profileKeys, e.key) {
+			p.fault(e.node, "varied, and the chamber's volume is measured", "the chamber as it was measured, or no chamber.volume")
 		}
 		b.Vary = append(b.Vary, v)
 	}
