@@ -40,7 +40,8 @@ func turbulent(re float64) float64 {
 	}
 	c := &turbulentTable[i]
 	u := math.Float64frombits(bits<<3&(1<<52-1)|1023<<52) - 1.5
-	return c[0] + u*(c[1]+u*(c[2]+u*(c[3]+u*c[4])))
+	u2 := u * u
+	return (c[0] + c[1]*u) + u2*((c[2]+c[3]*u)+c[4]*u2)
 }
 
 func exactTurbulent(re float64) float64 {

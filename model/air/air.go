@@ -156,7 +156,11 @@ func binomial(n float64) (c terms) {
 	return c
 }
 
-func (c *terms) at(x float64) float64 { return 1 + x*(c[1]+x*(c[2]+x*(c[3]+x*c[4]))) }
+// at sums the series in pairs: they do not wait for one another.
+func (c *terms) at(x float64) float64 {
+	x2 := x * x
+	return (1 + c[1]*x) + x2*((c[2]+c[3]*x)+c[4]*x2)
+}
 
 // At returns the air at height z, in m above the pad.
 //
@@ -236,9 +240,7 @@ func (c *Column) Wind(z float64) float64 {
 		return c.wind * math.Pow(z/CalmHeight, c.exponent)
 	}
 	u := math.Float64frombits(bits&(1<<52-1)|1023<<52) - 1.5
-	power := c.octave[windTerms-1]
-	for i := windTerms - 2; i >= 0; i-- {
-		power = power*u + c.octave[i]
-	}
+	o, u2 := &c.octave, u*u
+	power := (o[0] + o[1]*u) + u2*((o[2]+o[3]*u)+u2*((o[4]+o[5]*u)+u2*o[6]))
 	return c.wind * c.doubling[k] * power
 }

@@ -2,7 +2,7 @@ package air
 
 import "math"
 
-const windTerms = 9 // of the polynomial for one octave: within 1e-8 for exponents up to 1
+const windTerms = 7 // of the polynomial for one octave: within 1e-6 for exponents up to 1
 
 // nodes are the Chebyshev nodes of 1 ≤ m ≤ 2.
 var nodes = func() (m [windTerms]float64) {
