@@ -11,13 +11,14 @@ type Phase int
 
 // The phases of a flight, in their order.
 const (
-	WaterPhase Phase = iota + 1
+	TubePhase Phase = iota + 1
+	WaterPhase
 	GasPhase
 	CoastPhase
 	CanopyPhase
 )
 
-var phaseNames = [...]string{WaterPhase: "water", GasPhase: "gas", CoastPhase: "coast", CanopyPhase: "canopy"}
+var phaseNames = [...]string{TubePhase: "tube", WaterPhase: "water", GasPhase: "gas", CoastPhase: "coast", CanopyPhase: "canopy"}
 
 // String returns the phase as it is written to files.
 func (p Phase) String() string { return phaseNames[p] }
@@ -120,6 +121,11 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 	v, now := &s.vehicle, &s.now
 	switch s.phase {
+	case TubePhase:
+		p, dTdV := v.charge.expand(s.tubeVolume(y), y[gas])
+		now.pressure, now.thrust = p, (p-now.air.Pressure)*v.tube
+		dy[water], dy[gas], dy[impulse] = 0, dTdV*v.tube*math.Sqrt(y[vAlong]*y[vAlong]+y[vHeight]*y[vHeight]), now.thrust
+		now.heft, surface = v.heft(y[water], s.aboard(y))
 	case WaterPhase:
 		p, dTdV := v.charge.expand(v.vessel.volume-y[water], y[gas])
 		u := waterJet(p-now.air.Pressure, v.jetK)

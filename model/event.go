@@ -21,6 +21,7 @@ const (
 	liftOff    event = iota // thrust exceeds weight in the guide
 	stopped                 // motion along the guide ends
 	guideExit               // the guide has been travelled
+	tubeEnd                 // the tube has been travelled
 	waterOut                // no water left
 	thrustOver              // gas pressure down to thrustEnd × ambient
 	topped                  // vertical speed through 0
@@ -37,6 +38,8 @@ func (s *Scratch) pending(e event) bool {
 		return s.held
 	case stopped, guideExit:
 		return s.guided && !s.held
+	case tubeEnd:
+		return s.phase == TubePhase && !s.held
 	case waterOut:
 		return s.phase == WaterPhase
 	case thrustOver:
@@ -61,9 +64,14 @@ func (s *Scratch) level(e event, y []float64) float64 {
 		return y[vHeight] // the guide leans by less than a right angle
 	case guideExit:
 		return v.guide*v.guide - y[along]*y[along] - y[height]*y[height]
+	case tubeEnd:
+		return v.tubeLength*v.tubeLength - y[along]*y[along] - y[height]*y[height]
 	case waterOut:
 		return y[water]
 	case thrustOver:
+		if s.phase == TubePhase {
+			return v.charge.pressure(s.tubeVolume(y), y[gas]) - thrustEnd*v.air.Pressure(y[height])
+		}
 		if s.phase == WaterPhase {
 			return v.charge.pressure(v.vessel.volume-y[water], y[gas]) - thrustEnd*v.air.Pressure(y[height])
 		}
@@ -111,7 +119,11 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 	h := math.Inf(1)
 	if s.guided && !s.held {
 		speed := math.Hypot(y[vAlong], y[vHeight])
-		left := v.guide - math.Hypot(y[along], y[height])
+		end := v.guide
+		if s.phase == TubePhase { // no longer than the guide
+			end = v.tubeLength
+		}
+		left := end - math.Hypot(y[along], y[height])
 		a := math.Hypot(dy[vAlong], dy[vHeight])
 		h = 1.05 * 2 * left / (speed + math.Sqrt(speed*speed+2*a*left))
 	}

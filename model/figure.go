@@ -18,6 +18,8 @@ const (
 	DryMargin
 	PeakIncidence
 	ThrustEndLean
+	TubeTime
+	TubeSpeed
 	WaterTime
 	GasTime
 	ThrustEndSpeed
@@ -63,11 +65,13 @@ var Figures = [FigureCount]FigureInfo{
 	DryMargin:           {"dry_margin", "cal", "static margin of the empty rocket at Mach 0"},
 	PeakIncidence:       {"peak_incidence", "rad", "largest angle of attack from guide exit to the end of thrust"},
 	ThrustEndLean:       {"thrust_end_lean", "rad", "flight path from the vertical at the end of thrust, positive downwind"},
+	TubeTime:            {"tube_time", "s", "duration of the travel on the launch tube"},
+	TubeSpeed:           {"tube_speed", "m/s", "speed on leaving the launch tube"},
 	WaterTime:           {"water_time", "s", "duration of the water jet"},
 	GasTime:             {"gas_time", "s", "duration of the gas jet"},
 	ThrustEndSpeed:      {"thrust_end_speed", "m/s", "ground speed at the end of thrust"},
 	ThrustEndHeight:     {"thrust_end_height", "m", "height above the pad at the end of thrust"},
-	Impulse:             {"impulse", "N s", "thrust integrated over the water and gas jets"},
+	Impulse:             {"impulse", "N s", "thrust integrated over tube, water jet and gas jet"},
 	PeakThrust:          {"peak_thrust", "N", "largest thrust"},
 	DeploySpeed:         {"deploy_speed", "m/s", "airspeed when the canopy opens"},
 	DeployHeight:        {"deploy_height", "m", "height above the pad when the canopy opens"},

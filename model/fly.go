@@ -57,13 +57,16 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 	clear(o.Y)
 	o.Y[pitch], o.Y[water], o.Y[gas] = v.lean, v.water, site.Temperature
 	s.guided, s.held, s.climbing, s.full = true, true, true, false
-	s.phase = WaterPhase
 	s.moving = 0
-	if v.water == 0 {
-		s.flight.set(WaterTime, 0)
-		s.enterGas(o.Y, 0)
+	if v.tubeLength > 0 {
+		s.phase = TubePhase
+	} else {
+		s.enterWater(o.Y, 0)
 	}
 	s.resume(o, 0, 0)
+	if s.held && s.phase == TubePhase { // nothing will change
+		return NoLiftOff
+	}
 	o.H = s.firstStep(o.Y)
 	for range maxSteps {
 		limit := timeLimit
@@ -93,8 +96,13 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 			s.resume(o, t, o.H)
 			s.flight.set(GuideMargin, -s.start[marginGauge]) // the wind counts from here
 			continue
+		case tubeEnd:
+			s.leaveTube(o.Y, t)
+			s.resume(o, t, 0)
+			o.H = s.firstStep(o.Y)
+			continue
 		case waterOut:
-			s.flight.set(WaterTime, t)
+			s.flight.set(WaterTime, t-s.waterStart)
 			s.enterGas(o.Y, t)
 			s.resume(o, t, 0)
 			o.H = s.firstStep(o.Y)
@@ -165,6 +173,8 @@ func (s *Scratch) resume(o *ode.Solver, t, h float64) {
 func (s *Scratch) firstStep(y []float64) float64 {
 	v, now := &s.vehicle, &s.now
 	switch s.phase {
+	case TubePhase:
+		return 0.1 * math.Sqrt(2*v.tubeLength/max(now.net, 1e-3))
 	case WaterPhase:
 		return 0.1 * y[water] * math.Sqrt(waterDensity/(max(now.thrust, 1e-3)*v.throat))
 	case GasPhase:
@@ -173,6 +183,15 @@ func (s *Scratch) firstStep(y []float64) float64 {
 		rate := 0.5 * now.air.Density * now.airSpeed * now.airSpeed * v.section * v.diameter *
 			(2 + v.lift.tailSlope + now.slope) * math.Abs(s.margin()) / now.heft.inertia
 		return 0.8 / math.Sqrt(rate+1)
+	}
+}
+
+// enterWater starts the water jet, or the gas jet where there is no water.
+func (s *Scratch) enterWater(y []float64, t float64) {
+	s.phase, s.waterStart = WaterPhase, t
+	if y[water] == 0 {
+		s.flight.set(WaterTime, 0)
+		s.enterGas(y, t)
 	}
 }
 
@@ -191,10 +210,14 @@ func (s *Scratch) enterGas(y []float64, t float64) {
 // endThrust ends the jets at t; water that is left stays aboard.
 func (s *Scratch) endThrust(y []float64, t float64) {
 	f := &s.flight
-	if s.phase == WaterPhase {
-		f.set(WaterTime, t)
+	switch s.phase {
+	case TubePhase: // spent before its end
+		f.set(WaterTime, 0)
 		f.set(GasTime, 0)
-	} else {
+	case WaterPhase:
+		f.set(WaterTime, t-s.waterStart)
+		f.set(GasTime, 0)
+	default:
 		f.set(GasTime, t-s.gasStart)
 	}
 	f.set(ThrustEndSpeed, math.Hypot(y[vAlong], y[vHeight]))
@@ -209,6 +232,9 @@ func (s *Scratch) endThrust(y []float64, t float64) {
 // impulse; in a coast both are settled already.
 func (s *Scratch) settle(y []float64) {
 	switch s.phase {
+	case TubePhase:
+		s.left = y[water]
+		s.settled, _ = s.vehicle.heft(s.left, s.aboard(y))
 	case WaterPhase:
 		s.left = max(y[water], 0)
 		s.settled, _ = s.vehicle.heft(s.left, s.vehicle.charge.mass())

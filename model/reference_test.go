@@ -239,8 +239,13 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 	surface, flow := 0.0, 0.0
 	f.thrust = 0
 	switch f.phase {
-	case WaterPhase:
-		vol, t := total-y[6], y[7]
+	case TubePhase, WaterPhase:
+		tube := math.Pi * r.Chamber.Tube.Diameter * r.Chamber.Tube.Diameter / 4
+		free := total - y[6]
+		vol, t := free, y[7]
+		if f.phase == TubePhase {
+			vol += tube * math.Hypot(y[0], y[1])
+		}
 		ps := buck(t)
 		dps := (buck(t+0.01) - buck(t-0.01)) / 0.02
 		p := f.airMass*287.05287*t/vol + ps
@@ -252,7 +257,11 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 		f.thrust = 998.2 * at * u * u
 		flow = 998.2 * at * u
 		dy[6], dy[7] = -at*u, dT*at*u
-		m, cg, inertia, surface = f.mass(y[6], y[8])
+		if f.phase == TubePhase {
+			f.thrust, flow = (p-pa)*tube, 0
+			dy[6], dy[7] = 0, dT*tube*math.Hypot(y[2], y[3])
+		}
+		m, cg, inertia, surface = f.mass(y[6], y[8]*free/vol)
 	case GasPhase:
 		p := y[8] * 287.05287 * y[7] / total
 		crit := math.Pow(1.2, 3.5)
@@ -330,11 +339,15 @@ func (f *reference) fly() map[Figure]float64 {
 	t0 := site.Temperature
 	f.airMass = (site.Pressure + r.Chamber.Pressure - buck(t0)) * (total - water) / (287.05287 * t0)
 	f.vapour = buck(t0) * (total - water) / (461.523 * t0)
+	liftoff := f.dry + 998.2*water + f.airMass + f.vapour
 	y := refState{4: -site.Tilt, 6: water, 7: t0, 8: f.airMass + f.vapour}
 	f.phase, f.guided = WaterPhase, true
+	if r.Chamber.Tube.Length > 0 {
+		f.phase = TubePhase
+	}
 	out := map[Figure]float64{Margin: math.Inf(1)}
 	opening := r.Recovery.Delay + r.Recovery.Latency
-	t, gasFrom := 0.0, 0.0
+	t, waterFrom, gasFrom := 0.0, 0.0, 0.0
 	descending := false
 	for y[1] >= 0 {
 		h := 1e-4
@@ -384,11 +397,18 @@ func (f *reference) fly() map[Figure]float64 {
 			f.guided = false
 			out[GuideSpeed] = math.Hypot(y[2], y[3])
 		}
+		if on := r.Chamber.Tube.Length; f.phase == TubePhase && math.Hypot(y[0], y[1]) >= on {
+			free := total - y[6]
+			share := free / (free + math.Pi*math.Pow(r.Chamber.Tube.Diameter, 2)/4*on)
+			f.airMass, f.vapour, y[8] = f.airMass*share, f.vapour*share, y[8]*share
+			f.phase, waterFrom = WaterPhase, t
+			out[TubeTime], out[TubeSpeed] = t, math.Hypot(y[2], y[3])
+		}
 		if f.phase == WaterPhase && y[6] <= 0 {
 			p := f.airMass*287.05287*y[7]/total + buck(y[7])
 			y[6], y[8] = 0, p*total/(287.05287*y[7])
 			f.phase, gasFrom = GasPhase, t
-			out[WaterTime] = t
+			out[WaterTime] = t - waterFrom
 		}
 		if f.phase == GasPhase {
 			_, _, _, pa := f.air(y[1])
@@ -410,7 +430,7 @@ func (f *reference) fly() map[Figure]float64 {
 	out[LandingSpeed], out[TouchdownSpeed] = -y[3], math.Hypot(y[2], y[3])
 	out[LandingEnergy] = f.frozen[0] * (y[2]*y[2] + y[3]*y[3]) / 2
 	out[DryMass] = f.dry
-	out[LiftoffMass] = f.dry + 998.2*water + f.airMass + f.vapour
+	out[LiftoffMass] = liftoff
 	out[Volume] = total
 	return out
 }
@@ -420,10 +440,13 @@ func (f *reference) fly() map[Figure]float64 {
 // rectangles: that is most of the difference.
 func TestSecondImplementation(t *testing.T) {
 	rng := rand.New(rand.NewPCG(77, 1))
-	for i := range 4 {
+	for i := range 5 {
 		r, s := carbon()
-		if i > 0 {
+		switch i {
+		case 1, 2, 3:
 			r, s = design(rng)
+		case 4:
+			r.Chamber.Tube = Tube{r.Chamber.Throat, 0.6}
 		}
 		f := mustFly(t, r, s)
 		twin := reference{r: r, s: s}

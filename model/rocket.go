@@ -56,6 +56,14 @@ const (
 	Dry
 )
 
+// A Tube is a launch tube, fixed to the pad, thin-walled and tight in the
+// nozzle, over which the rocket slides before the water can leave; one of
+// Length 0 is absent.
+type Tube struct {
+	Diameter float64 // m
+	Length   float64 // m, of the travel on it
+}
+
 // A Chamber is the pressure vessel with its nozzle.
 type Chamber struct {
 	Bore     float64 // m, inside diameter
@@ -68,6 +76,7 @@ type Chamber struct {
 	Throat   float64 // m, nozzle diameter
 	Fill     float64 // 1, water volume over chamber volume
 	Gas      Gas
+	Tube     Tube
 	Jet      float64 // 1, velocity coefficient of the water jet
 	GasJet   float64 // 1, discharge coefficient of the gas jet
 }

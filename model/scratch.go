@@ -9,7 +9,7 @@ import "ullage/model/ode"
 // that takes. What the water does is felt in all that follows.
 const defaultTolerance = 1e-4
 
-var phaseTolerance = [...]float64{WaterPhase: 0.06, GasPhase: 2, CoastPhase: 1.5, CanopyPhase: 0.1}
+var phaseTolerance = [...]float64{TubePhase: 0.1, WaterPhase: 0.06, GasPhase: 2, CoastPhase: 1.5, CanopyPhase: 0.1}
 
 // A Scratch holds what a flight needs while it is computed, so that flights
 // after the first allocate nothing. It serves one flight at a time; its
@@ -35,12 +35,14 @@ type Scratch struct {
 	full     bool // the canopy is
 	flight   Flight
 
-	moving, gasStart float64             // s, when the rocket first moved, when the gas jet began
-	unstable         float64             // s
-	peaks            [gaugeCount]float64 // the largest so far
-	start            [gaugeCount]float64 // readings at the start of a step
-	levels           [eventCount]float64 // of the events there
-	state, idle      [ascentSize]float64 // a state inside a step; rates nobody reads
+	moving               float64 // s, when the rocket first moved
+	waterStart, gasStart float64 // s, when the jets began
+	unstable             float64 // s
+
+	peaks       [gaugeCount]float64 // the largest so far
+	start       [gaugeCount]float64 // readings at the start of a step
+	levels      [eventCount]float64 // of the events there
+	state, idle [ascentSize]float64 // a state inside a step; rates nobody reads
 
 	recording  bool
 	every      float64 // s between samples

@@ -132,7 +132,7 @@ func TestRootOverCylinder(t *testing.T) {
 }
 
 func TestPhaseNames(t *testing.T) {
-	want := []string{"water", "gas", "coast", "canopy"}
+	want := []string{"tube", "water", "gas", "coast", "canopy"}
 	for i, name := range want {
 		if got := Phase(i + 1).String(); got != name {
 			t.Errorf("phase %d is %q, want %q", i+1, got, name)

@@ -20,6 +20,8 @@ type vehicle struct {
 	exit       float64 // m, station of the nozzle exit plane
 	pole       float64 // m, station of the chamber's pole at the nozzle
 	throat     float64 // m²
+	tube       float64 // m², section of the launch tube
+	tubeLength float64 // m
 	jetK       float64 // 1, K of waterJet
 	gasJet     float64 // 1
 	water      float64 // m³ at release
@@ -57,6 +59,8 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 		exit:       r.Body.Length,
 		pole:       r.Body.Length - c.Neck,
 		throat:     math.Pi * c.Throat * c.Throat / 4,
+		tube:       math.Pi * c.Tube.Diameter * c.Tube.Diameter / 4,
+		tubeLength: c.Tube.Length,
 		gasJet:     c.GasJet,
 		perFlutter: 1 / flutterScale(&r.Fins),
 		guide:      s.Guide,
@@ -81,7 +85,7 @@ func fits(r *Rocket, s *Site) bool {
 	sized := b.Diameter > 0 && b.Nose.Length > 0 && c.Bore > 0 && c.Cylinder >= 0 && c.End > 0 && c.Throat > 0 &&
 		f.Count > 0 && f.Root > 0 && f.Tip >= 0 && f.Span > 0 && f.Thickness > 0 &&
 		r.Recovery.Canopy > 0 && s.Guide >= 0 && s.Temperature > 0 && s.Pressure > 0
-	const rounding = 1e-9 // m, of sums that end at the exit plane
+	const rounding = 1e-9 // m, of sums and of what is flush
 	nests := c.Bore <= b.Diameter && c.Throat < c.Bore && c.Neck >= 0 && 2*c.End+c.Cylinder+c.Neck <= b.Length+rounding &&
 		b.Nose.Length+b.Tail.Length <= b.Length &&
 		b.Tail.Length >= 0 && b.Tail.Diameter >= 0 && b.Tail.Diameter <= b.Diameter &&
@@ -90,6 +94,10 @@ func fits(r *Rocket, s *Site) bool {
 	if c.Volume != 0 { // one that belongs to the profile, and still wider than the throat
 		share := c.Volume / summedVolume(c)
 		nests = nests && share >= leastShare && share <= mostShare && c.Throat*c.Throat < c.Bore*c.Bore*share
+	}
+	if t := c.Tube; t.Length != 0 { // it slides in nozzle and chamber, and ends before the guide does
+		nests = nests && t.Length > 0 && t.Length <= s.Guide+rounding && t.Length <= 2*c.End+c.Cylinder+c.Neck+rounding &&
+			t.Diameter > 0 && t.Diameter <= c.Throat+rounding
 	}
 	return sized && nests && c.Fill >= 0 && c.Fill < 1 && c.Pressure > 0 && c.Jet > 0 && c.Jet <= 1
 }

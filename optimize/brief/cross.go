@@ -35,6 +35,7 @@ func (p *parser) crossChecks(r *model.Rocket) {
 	p.below(p.the("chamber.throat"), p.the("chamber.bore"))
 	p.below(p.the("chamber.pressure"), p.the("chamber.proof"))
 	p.ends(r)
+	p.tube()
 	for i := range r.Parts {
 		p.atMost(p.the(fmt.Sprintf("part[%d].station", i+1)), length, "")
 	}
@@ -57,6 +58,17 @@ func (p *parser) measuredVolume() {
 		show := quantityByKey(key).Text
 		p.faultAt(at, key, show(v), fmt.Sprintf("%g to %g times the %s of bore, cylinder and ends", least, most, show(profile)))
 	}
+}
+
+// tube holds a launch tube against what it slides in.
+func (p *parser) tube() {
+	if p.find("chamber.tube") == nil {
+		return
+	}
+	length := p.the("chamber.tube.length")
+	p.atMost(p.the("chamber.tube.diameter"), p.the("chamber.throat"), "")
+	p.atMost(length, p.the("site.guide"), "")
+	p.atMost(length, p.sum("the chamber with its neck", "chamber.cylinder", "chamber.end", "chamber.end", "chamber.neck"), "the tube within the chamber")
 }
 
 // ends checks nose and tail.
