@@ -121,21 +121,28 @@ func vertex(ta, a, tm, m, tb, b float64) (t, top float64) {
 }
 
 // matters reports whether a stretch with these readings at its ends may hold a
-// new extreme, or a margin of 0: no gauge rises by a tenth of its peak, or by a
-// quarter of a calibre, inside one step and falls back.
+// new extreme, or a margin of 0: between its ends no gauge rises above the
+// higher one by more than it changed from end to end, and a little.
 func (s *Scratch) matters(first, last *[gaugeCount]float64) bool {
 	for g := range gaugeCount {
 		if !s.watched(g) {
 			continue
 		}
-		top, near := max(first[g], last[g]), 0.9*s.peaks[g]
+		a, b := first[g], last[g]
+		if a > b {
+			a, b = b, a
+		}
+		reach, peak := 2*b-a, s.peaks[g]
 		switch {
 		case g == marginGauge:
-			near = min(s.peaks[g], 0) - 0.25
-		case g == pullGauge && !s.full: // rises fast
-			near = 0
+			reach += 0.05 // cal
+			peak = min(peak, 0)
+		case g == pullGauge && !s.full: // it rises fast, and falls
+			return true
+		default:
+			reach += 0.02 * peak
 		}
-		if top >= near {
+		if reach >= peak {
 			return true
 		}
 	}

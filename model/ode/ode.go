@@ -176,17 +176,20 @@ func (s *Solver) attempt(h float64) float64 {
 	}
 	s.eval(s.T0+h, y, 6)
 
-	worst := 0.0
-	e := &errW
+	worst := 0.0 // squared
+	e, rel, abs := &errW, s.Rel, s.Abs[:n]
 	for j := range y {
 		miss := h * (e[0]*k1[j] + e[2]*k3[j] + e[3]*k4[j] + e[4]*k5[j] + e[5]*k6[j] + e[6]*k7[j])
-		scale := s.Abs[j] + s.Rel*max(math.Abs(y0[j]), math.Abs(y[j]))
-		share := math.Abs(miss) / scale
-		if !(share <= worst) { // also NaN
+		size := y0[j]
+		if size2 := y[j]; size2*size2 > size*size {
+			size = size2
+		}
+		share := miss / (abs[j] + rel*math.Abs(size))
+		if share *= share; !(share <= worst) { // also NaN
 			worst = share
 		}
 	}
-	return worst
+	return math.Sqrt(worst)
 }
 
 // At writes to dst the state at t inside the last step, to fourth order.
