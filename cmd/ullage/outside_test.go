@@ -114,6 +114,7 @@ func casesOfTheirOwn(t *testing.T) (cases []flightCase) {
 		{"field-day", []string{"recovery.delay=0.1 s", "site.wind=6 m/s"}},                              // opens under thrust
 		{"field-day", []string{"fins.count=6", "chamber.pressure=14 bar", "body.roughness=0 um"}},       // smooth, six fins
 		{"bottle", []string{"site.wind=6 m/s", "site.tilt=5 deg", "fins.count=4", "ballast.mass=90 g"}}, // blunt base
+		{"field-day", []string{"chamber.volume=4.2 l", "chamber.neck=25 mm"}},                           // measured vessel
 		{"highest-in-class", nil},
 		{"lighter-or-stable", nil},
 	} {
@@ -121,7 +122,14 @@ func casesOfTheirOwn(t *testing.T) (cases []flightCase) {
 		cases = append(cases, flightCase{b.Rocket, b.Site})
 	}
 	b := parsed(t, "field-day")
+	for _, guide := range []float64{1.2, 0.6} { // longer than the tube, and as long
+		b.Rocket.Chamber.Tube = model.Tube{Diameter: b.Rocket.Chamber.Throat, Length: 0.6}
+		b.Site.Guide = guide
+		cases = append(cases, flightCase{b.Rocket, b.Site})
+	}
 	b.Rocket.Chamber.Gas = model.Dry
+	cases = append(cases, flightCase{b.Rocket, b.Site})
+	b.Rocket.Chamber.Tube = model.Tube{}
 	cases = append(cases, flightCase{b.Rocket, b.Site})
 	for _, shape := range []model.Shape{model.Cone, model.Parabola} {
 		b.Rocket.Body.Nose.Shape = shape

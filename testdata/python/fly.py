@@ -4,7 +4,7 @@ Usage: fly.py < cases.json > flights.json
 
 Reads [{"rocket": …, "site": …}, …] in SI, prints a list of {"outcome", "figures",
 "warnings"}. Written from the model's equations, not from the Go code, on SciPy's
-DOP853 at a relative tolerance of 1e-9. No launch tube, no weighed rocket.
+DOP853 at a relative tolerance of 1e-9. No weighed rocket.
 """
 
 import json
@@ -25,7 +25,7 @@ HOUR = 3600.0
 
 X, Z, VX, VZ, THETA, OMEGA, VW, TEMPERATURE, GAS, IMPULSE = range(10)
 ABSOLUTE = [1e-8, 1e-8, 1e-9, 1e-9, 1e-10, 1e-9, 1e-12, 1e-7, 1e-11, 1e-8]
-WATER_JET, GAS_JET, COAST, CANOPY = range(4)
+TUBE, WATER_JET, GAS_JET, COAST = range(4)
 
 
 class Ascent:
@@ -47,29 +47,39 @@ class Ascent:
         room = volume - water
         steam = self.saturation(t)[0]
         p = self.air.p0 + c["Pressure"]
-        self.dry_air = (p - steam) * room / (R * t)
-        self.vapour = steam * room / (R_VAPOUR * t)
-        self.start = [0, 0, 0, 0, -self.tilt, 0, water, t, self.dry_air + self.vapour, 0]
-        self.phase, self.guided = WATER_JET, True
+        dry_air, vapour = (p - steam) * room / (R * t), steam * room / (R_VAPOUR * t)
+        self.start = [0, 0, 0, 0, -self.tilt, 0, water, t, dry_air + vapour, 0]
+        tube = c.get("Tube") or {"Diameter": 0, "Length": 0}
+        self.tube, self.slide = pi * tube["Diameter"] ** 2 / 4, tube["Length"]
+        # What fills the tube at its end stays there.
+        self.kept = room / (room + self.tube * self.slide)
+        self.charges = {TUBE: (dry_air, vapour), WATER_JET: (dry_air * self.kept, vapour * self.kept)}
+        self.phase, self.guided = TUBE if self.slide > 0 else WATER_JET, True
 
     def saturation(self, kelvin):
         return saturation(kelvin) if self.moist else (0.0, 0.0)
 
+    def room(self, y):
+        """Volume of the gas, that in the tube included."""
+        room = self.chamber.volume - y[VW]
+        return room + self.tube * hypot(y[X], y[Z]) if self.phase == TUBE else room
+
     def pressure(self, y):
-        t, room = y[TEMPERATURE], self.chamber.volume - y[VW]
-        if self.phase == WATER_JET:
-            return self.dry_air * R * t / room + self.saturation(t)[0]
+        t, room = y[TEMPERATURE], self.room(y)
+        if self.phase in self.charges:
+            return self.charges[self.phase][0] * R * t / room + self.saturation(t)[0]
         return y[GAS] * R * t / room
 
     def cooling(self, y, p):
-        """dT/dV of the gas while water leaves."""
-        t, room = y[TEMPERATURE], self.chamber.volume - y[VW]
+        """dT/dV of the gas on the tube and while water leaves."""
+        t, room = y[TEMPERATURE], self.room(y)
+        dry_air, start = self.charges[self.phase]
         steam, slope = self.saturation(t)
         vapour = steam * room / (R_VAPOUR * t)
         release = 2.501e6 - 2361 * (t - 273.15) - R_VAPOUR * t if self.moist else 0.0
         per_volume = steam / (R_VAPOUR * t)
         per_kelvin = room / R_VAPOUR * (slope / t - steam / t**2)
-        capacity = self.dry_air * R / 0.4 + vapour * 1410 + max(self.vapour - vapour, 0) * 4186
+        capacity = dry_air * R / 0.4 + vapour * 1410 + max(start - vapour, 0) * 4186
         return -(p + release * per_volume) / (capacity + release * per_kelvin)
 
     def propulsion(self, y, ambient):
@@ -77,6 +87,8 @@ class Ascent:
         if self.phase == COAST:
             return 0.0, 0.0, 0.0, 0.0, 0.0
         p = self.pressure(y)
+        if self.phase == TUBE:
+            return (p - ambient) * self.tube, 0.0, 0.0, self.cooling(y, p) * self.tube * hypot(y[VX], y[VZ]), 0.0
         if self.phase == WATER_JET:
             u2 = 2 * max(p - ambient, 0) / (WATER * self.loss)
             flow = self.throat * sqrt(u2)
@@ -104,7 +116,8 @@ class Ascent:
         if v > 0:
             parts.append((water, self.pole - moment / v))
         gas_height = (c.volume * c.height / 2 - moment) / (c.volume - v)
-        parts.append((y[GAS], self.pole - gas_height))
+        aboard = y[GAS] * (c.volume - v) / self.room(y) if self.phase == TUBE else y[GAS]
+        parts.append((aboard, self.pole - gas_height))
         mass = sum(m for m, _ in parts)
         cg = sum(m * x for m, x in parts) / mass
         inertia = dry_inertia + sum(m * (x - cg) ** 2 for m, x in parts)
@@ -244,6 +257,11 @@ def ascend(ascent, opening):
 
     leaves.terminal, leaves.direction = True, 1
 
+    def slid(t, y):
+        return hypot(y[X], y[Z]) - ascent.slide
+
+    slid.terminal, slid.direction = True, 1
+
     def spent(t, y):
         return ascent.pressure(y) - 1.001 * ascent.air.at(y[Z])[0]
 
@@ -252,11 +270,12 @@ def ascend(ascent, opening):
     segments, marks, tops = [], {}, []
     t, y = 0.0, list(ascent.start)
     while t < opening:
-        events = [ground, summit, leaves, empty, spent]
+        events = [ground, summit, leaves, slid, empty, spent]
         active = [
             True,
             not ascent.guided,
             ascent.guided,
+            ascent.phase == TUBE,
             ascent.phase == WATER_JET,
             ascent.phase == GAS_JET,
         ]
@@ -273,10 +292,16 @@ def ascend(ascent, opening):
         if fired is ground:
             marks["ground"] = t
             break
-        if fired is leaves:
+        # Guide and tube may end together.
+        travel = hypot(y[X], y[Z]) + 1e-9
+        if ascent.guided and travel >= ascent.guide:
             ascent.guided = False
             marks["guide"] = t, list(y)
-        elif fired is empty:
+        if ascent.phase == TUBE and travel >= ascent.slide:
+            y[GAS] *= ascent.kept
+            ascent.phase = WATER_JET
+            marks["tube"] = t, list(y)
+        if fired is empty:
             y[VW] = 0.0
             p = ascent.pressure(y)
             y[GAS] = p * ascent.chamber.volume / (R * y[TEMPERATURE])
@@ -286,7 +311,7 @@ def ascend(ascent, opening):
             if p <= 1.001 * ascent.air.at(y[Z])[0]:
                 ascent.phase = COAST
                 marks["gas"] = t, list(y)
-        else:
+        elif fired is spent:
             ascent.phase = COAST
             marks["gas"] = t, list(y)
     return segments, marks, tops, t, y
@@ -348,8 +373,6 @@ def descend(ascent, recovery, mass, t, y):
 
 def fly(case):
     rocket, site = case["rocket"], case["site"]
-    if rocket.get("Tube", {}).get("Length", 0) > 0:
-        raise ValueError("Tube: not covered")
     ascent, recovery = Ascent(rocket, site), rocket["Recovery"]
     opening = recovery["Delay"] + recovery["Latency"]
     aero, chamber = ascent.aero, rocket["Chamber"]
@@ -391,7 +414,10 @@ def fly(case):
     f["peak_incidence"] = most("incidence", pushed_free) if pushed_free else 0.0
     # A jet that the opening cuts short has no duration.
     ended = "gas" in marks
-    f["water_time"] = marks.get("water")
+    slid, state = marks.get("tube", (0.0, None))
+    f["tube_time"] = slid if state else None
+    f["tube_speed"] = hypot(state[VX], state[VZ]) if state else None
+    f["water_time"] = marks["water"] - slid if "water" in marks else None
     f["gas_time"] = marks["gas"][0] - marks["water"] if ended else None
     end = marks["gas"][1] if ended else None
     f["thrust_end_lean"] = atan2(end[VX], end[VZ]) if ended else None
