@@ -230,6 +230,40 @@ func TestWater(t *testing.T) {
 	}
 }
 
+// TestMaterials names a sheet instead of its density and modulus.
+func TestMaterials(t *testing.T) {
+	src := edited(t, "field-day.toml", `density = "1600 kg/m3"`, `material = "balsa"`, `shear_modulus = "3.5 GPa"`, "")
+	for set, want := range map[string][2]float64{
+		"fins.material=balsa":       {160, 0.14e9},
+		"fins.material=carbon 0/90": {1600, 3.5e9},
+		"fins.material=PETG":        {1270, 0.75e9},
+		"fins.count=4":              {160, 0.14e9},
+	} {
+		b, err := brief.Parse("x.toml", src, set)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f := b.Rocket.Fins; f.Density != want[0] || f.ShearModulus != want[1] {
+			t.Errorf("--set %s: %g kg/m³ and %g Pa, want %g and %g", set, f.Density, f.ShearModulus, want[0], want[1])
+		}
+	}
+	_, err := brief.Parse("x.toml", src, "fins.density=150 kg/m3")
+	if want := "--set fins.density=150 kg/m3: fins.density: given with fins.material, want one or the other"; err == nil || err.Error() != want {
+		t.Errorf("both: %v, want %s", err, want)
+	}
+	// Every material carries a source, and says so where it is from memory.
+	_, table, _ := strings.Cut(brief.Reference(), "\nfins.material  ")
+	lines := strings.Split(strings.TrimSpace(table), "\n")[1:]
+	if len(lines) < 6 {
+		t.Errorf("%d materials in the reference, want at least 6", len(lines))
+	}
+	for _, line := range lines {
+		if !strings.Contains(line, "from memory") {
+			t.Errorf("no source in %q", line)
+		}
+	}
+}
+
 func TestTwentyG(t *testing.T) {
 	src := edited(t, "field-day.toml", `"20 gn"`, `"20 g"`)
 	b, err := brief.Parse("x.toml", src)

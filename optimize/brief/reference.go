@@ -7,7 +7,8 @@ import (
 )
 
 // Reference returns a line for every key that holds one value: its example,
-// its range, its default, what it is.
+// its range, its default, what it is; then one for every material of fins, with
+// its source.
 func Reference() string {
 	var b strings.Builder
 	line := func(key, example, valid, fallback, doc string) {
@@ -34,13 +35,17 @@ func Reference() string {
 	}
 	for _, w := range words {
 		fallback := "required"
-		if w.fallback > 0 {
+		switch {
+		case w.fallback > 0:
 			fallback = w.names[w.fallback-1]
+		case w.fallback == absent:
+			fallback = none
 		}
 		line(w.key, w.names[0], oneOf(w.names), fallback, w.doc)
 	}
 	for _, c := range counters {
 		line(c.key, fmt.Sprint(c.fallback), fmt.Sprintf("%d to %.3g", c.min, float64(c.max)), fmt.Sprint(c.fallback), c.doc)
 	}
+	b.WriteString(materialReference())
 	return b.String()
 }

@@ -32,11 +32,14 @@ func (p *parser) sections(b *Brief) {
 		}
 	}
 	for _, w := range words {
-		w.set(&b.Rocket, p.word(w))
+		if i := p.word(w); i > 0 {
+			w.set(&b.Rocket, i)
+		}
 	}
 	for _, c := range counters {
 		c.set(&b.Search, p.counter(c))
 	}
+	p.material()
 	p.standardAir(&b.Site)
 	b.Rocket.Payload.Name, b.Rocket.Ballast.Name = "payload", "ballast"
 	if b.Rocket.Weighed.Mass > 0 {
@@ -67,7 +70,7 @@ func (p *parser) leftOut(key string) bool {
 	return slices.Contains(optionalTables, parentOf(key)) && p.find(parentOf(key)) == nil
 }
 
-// word returns which of its names a word has, from 1, or 0.
+// word returns which of its names a word has, from 1, or its fallback, or 0.
 func (p *parser) word(w word) int {
 	n := p.find(w.key)
 	if n == nil {

@@ -86,13 +86,17 @@ var partNumbers = []Quantity{
 type word struct {
 	key, doc string
 	names    []string // the model counts them from 1
-	fallback int      // 0 when the key is required
+	fallback int      // 0 when the key is required, absent when it may be left out and is nothing then
 	set      func(r *model.Rocket, i int)
 }
+
+// absent marks a word that nothing stands in for.
+const absent = -1
 
 var words = []word{
 	{"body.nose.shape", "meridian of the nose", []string{"cone", "ogive", "ellipsoid", "parabola"}, 0, func(r *model.Rocket, i int) { r.Body.Nose.Shape = model.Shape(i) }},
 	{"chamber.gas", "how the gas is modelled while water leaves", []string{"moist", "dry"}, 1, func(r *model.Rocket, i int) { r.Chamber.Gas = model.Gas(i) }},
+	{"fins.material", "sheet of the fins, in place of fins.density and fins.shear_modulus", materialNames(), absent, setMaterial},
 	{"fins.edges", "finish of the leading and trailing edges", []string{"cut", "radiused", "faired"}, 1, func(r *model.Rocket, i int) { r.Fins.Edges = model.Edges(i) }},
 }
 

@@ -1,0 +1,67 @@
+package brief
+
+import (
+	"fmt"
+	"strings"
+
+	"ullage/model"
+)
+
+// A material is a sheet that fins are cut from. A sheet bought or laid up
+// differs from it by a tenth or more: what was weighed and tested goes before.
+type material struct {
+	name         string
+	density      float64 // kg/m³
+	shearModulus float64 // Pa, in the plane of the sheet
+	source       string
+}
+
+// materials is the table behind fins.material; the words count it from 1.
+var materials = []material{
+	{"carbon 0/90", 1600, 3.5e9, "woven cloth along root and span in epoxy, half of it fibre; from memory, 3 to 5 GPa in use"},
+	{"carbon 45", 1600, 24e9, "the same cloth at ±45 deg: E/(2(1 + ν)), E = 50 GPa and ν = 0.05 along the fibres from memory"},
+	{"glass epoxy", 1850, 4e9, "laminated sheet, cloth along root and span; from memory"},
+	{"balsa", 160, 0.14e9, "grain along the span: Wood Handbook, FPL-GTR-190 (2010), chapter 5, 0.037 of E = 3.7 GPa; from memory"},
+	{"plywood", 680, 0.62e9, "birch, shear in the plane of the panel: Handbook of Finnish Plywood; from memory"},
+	{"PETG", 1270, 0.75e9, "solid sheet: E/(2(1 + ν)), E = 2.1 GPa and ν = 0.4 from memory"},
+}
+
+func materialNames() []string {
+	names := make([]string, len(materials))
+	for i, m := range materials {
+		names[i] = m.name
+	}
+	return names
+}
+
+func setMaterial(r *model.Rocket, i int) {
+	m := &materials[i-1]
+	r.Fins.Density, r.Fins.ShearModulus = m.density, m.shearModulus
+}
+
+// material reports what a material already says.
+func (p *parser) material() {
+	const key = "fins.material"
+	m := p.find(key)
+	for _, other := range []string{"fins.density", "fins.shear_modulus"} {
+		n := p.find(other)
+		switch {
+		case m == nil || n == nil:
+		case later(m.at, n.at):
+			p.fault(m, "given with "+other, "one or the other")
+		default:
+			p.fault(n, "given with "+key, "one or the other")
+		}
+	}
+}
+
+// materialReference returns a line for every material.
+func materialReference() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "\n%-20s  %-11s  %-13s  %s\n", "fins.material", "density", "shear modulus", "source")
+	density, modulus := quantityByKey("fins.density"), quantityByKey("fins.shear_modulus")
+	for _, m := range materials {
+		fmt.Fprintf(&b, "%-20s  %-11s  %-13s  %s\n", m.name, density.Text(m.density), modulus.Text(m.shearModulus), m.source)
+	}
+	return b.String()
+}
