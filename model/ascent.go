@@ -42,7 +42,9 @@ const coastSize = spin + 1
 // An instant is what the equations of motion work out on the way to the
 // rates; the figures are read from it.
 type instant struct {
-	air      air.State
+	height   float64 // m
+	density  float64 // kg/m³, of the air
+	ambient  float64 // Pa, while thrust lasts
 	heft     heft
 	thrust   float64 // N
 	pressure float64 // Pa, in the chamber
@@ -62,7 +64,8 @@ type instant struct {
 // Frame: body axis b = (sin θ, cos θ), normal n = (cos θ, −sin θ).
 func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	v, now := &s.vehicle, &s.now
-	now.air = v.air.At(y[height])
+	density, perSound, perNu := v.air.Flow(y[height])
+	now.height, now.density = y[height], density
 	flow, surface := s.discharge(y, dy)
 
 	sin, cos := math.Sincos(y[pitch])
@@ -73,10 +76,10 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	}
 	now.aft, now.side = ux*sin+uz*cos, ux*cos-uz*sin
 	now.airSpeed = math.Sqrt(ux*ux + uz*uz)
-	now.mach = now.airSpeed * now.air.PerSound
+	now.mach = now.airSpeed * perSound
 
-	halfRho := 0.5 * now.air.Density
-	cd := v.drag.coefficient(now.airSpeed, now.air.PerViscosity, now.mach)
+	halfRho := 0.5 * density
+	cd := v.drag.coefficient(now.airSpeed, perNu, now.mach)
 	axial := now.thrust - halfRho*v.section*cd*now.aft*math.Abs(now.aft)
 	now.slope = v.lift.finSlope(now.mach)
 	perMass := 1 / now.heft.mass
@@ -123,12 +126,14 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 	switch s.phase {
 	case TubePhase:
 		p, dTdV := v.charge.expand(s.tubeVolume(y), y[gas])
-		now.pressure, now.thrust = p, (p-now.air.Pressure)*v.tube
+		now.ambient = v.air.Pressure(y[height])
+		now.pressure, now.thrust = p, (p-now.ambient)*v.tube
 		dy[water], dy[gas], dy[impulse] = 0, dTdV*v.tube*math.Sqrt(y[vAlong]*y[vAlong]+y[vHeight]*y[vHeight]), now.thrust
 		now.heft, surface = v.heft(y[water], s.aboard(y))
 	case WaterPhase:
 		p, dTdV := v.charge.expand(v.vessel.volume-y[water], y[gas])
-		u := waterJet(p-now.air.Pressure, v.jetK)
+		now.ambient = v.air.Pressure(y[height])
+		u := waterJet(p-now.ambient, v.jetK)
 		q := v.throat * u
 		flow = waterDensity * q
 		now.pressure, now.thrust = p, flow*u
@@ -147,7 +152,7 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 		dy[gas] = -(q2*flow/(5*m) + w*b.ambient*slope*y[vHeight]) / y[gas]
 		now.heft, surface = v.heft(0, m)
 	default:
-		now.pressure, now.thrust, now.heft = now.air.Pressure, 0, s.settled
+		now.thrust, now.heft = 0, s.settled
 	}
 	return flow, surface
 }

@@ -19,18 +19,18 @@ const (
 // canopy's drag in s.pull.
 func (s *Scratch) descend(_ float64, y, dy []float64) {
 	v, now := &s.vehicle, &s.now
-	now.air = v.air.At(y[height])
+	density, perSound, perNu := v.air.Flow(y[height])
 	ux, uz := y[vAlong]-v.air.Wind(y[height]), y[vHeight]
 	speed := math.Sqrt(ux*ux + uz*uz)
-	now.airSpeed, now.mach = speed, speed*now.air.PerSound
+	now.airSpeed, now.mach = speed, speed*perSound
 	now.ground2 = y[vAlong]*y[vAlong] + y[vHeight]*y[vHeight]
 	canopy := v.canopy
 	if !s.full {
 		open := y[airPath] / v.filling
 		canopy *= open * open
 	}
-	body := v.section * v.drag.coefficient(speed, now.air.PerViscosity, now.mach)
-	half := 0.5 * now.air.Density * speed
+	body := v.section * v.drag.coefficient(speed, perNu, now.mach)
+	half := 0.5 * density * speed
 	s.pull = half * speed * canopy
 	k := half * (canopy + body) / s.settled.mass
 	now.felt2 = k * speed * k * speed

@@ -28,7 +28,7 @@ func audit(t *testing.T, r *Rocket, site *Site) (expelled, work, jet, gained flo
 		sin, cos := math.Sincos(y[pitch])
 		wx, wz := y[vAlong]-u*sin, y[vHeight]-u*cos
 		dydt[water0] = waterDensity * q * ((wx*wx+wz*wz)/2 + air.Gravity*y[height])
-		dydt[work0] = q * (s.now.pressure - s.now.air.Pressure)
+		dydt[work0] = q * (s.now.pressure - s.now.ambient)
 		dydt[jet0] = waterDensity * q * u * u / 2
 	})
 	h, _ := v.heft(y[water], v.charge.mass())

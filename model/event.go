@@ -24,7 +24,6 @@ const (
 	tubeEnd                 // the tube has been travelled
 	waterOut                // no water left
 	thrustOver              // gas pressure down to thrustEnd × ambient
-	topped                  // vertical speed through 0
 	canopyFull
 	calmed // down to where the wind stops changing with height
 	grounded
@@ -48,7 +47,7 @@ func (s *Scratch) pending(e event) bool {
 		return s.phase == CanopyPhase && !s.full
 	case calmed:
 		return s.phase == CanopyPhase
-	default: // topped, grounded
+	default: // grounded
 		return !s.guided
 	}
 }
@@ -78,8 +77,6 @@ func (s *Scratch) level(e event, y []float64) float64 {
 		root, _ := v.air.PressureRoot(y[height])
 		w := s.blowdown.ambient * root
 		return y[gas]*y[gas] - endDrive*w*w
-	case topped:
-		return y[vHeight]
 	case canopyFull:
 		return v.filling - y[airPath]
 	case calmed:
@@ -109,7 +106,7 @@ func (s *Scratch) next(o *ode.Solver) (event, float64) {
 
 // passes reports whether flight goes on below the level of an event: there it
 // is over. Any other still stands to happen.
-func (e event) passes() bool { return e == topped || e == canopyFull || e == calmed }
+func (e event) passes() bool { return e == canopyFull || e == calmed }
 
 // horizon returns the time that the next step is not to pass: about that of an
 // event which it would otherwise overrun, or that of the largest step that is
@@ -136,6 +133,10 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 		end := math.Sqrt(endDrive) * s.blowdown.ambient // the drive at it, but for the height
 		if dy[gas] < 0 {
 			h = min(h, 1.01*(end-y[gas])/dy[gas])
+		}
+	case CoastPhase:
+		if s.turning(y) {
+			s.tolerate(o)
 		}
 	case CanopyPhase:
 		if s.full {

@@ -115,9 +115,6 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 			s.resume(o, t, 0)
 			o.H = s.firstStep(o.Y)
 			continue
-		case topped:
-			s.top(t, o.Y[height])
-			s.climbing = false
 		case grounded:
 			s.settle(o.Y)
 			s.flight.Warnings |= CanopyNotFull
@@ -142,9 +139,22 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 	default:
 		last = s.read()
 	}
-	s.observe(o, t, last)
+	begin := o.T0
+	if top, z, ok := s.summit(o, t); ok {
+		s.observe(o, begin, top, s.readAt(o, top))
+		s.top(top, z)
+		if s.climbing {
+			s.climbing = false
+			s.tolerate(o)
+		}
+		if s.recording {
+			s.record(o, true, top)
+		}
+		begin = top
+	}
+	s.observe(o, begin, t, last)
 	if s.recording {
-		s.record(o, e, t)
+		s.record(o, e != eventCount, t)
 	}
 	if t < o.T {
 		o.Cut(t)
@@ -180,7 +190,7 @@ func (s *Scratch) firstStep(y []float64) float64 {
 	case GasPhase:
 		return 0.1 * s.blowdown.mass / s.blowdown.choked
 	default: // 0.8 radians of the pitch oscillation
-		rate := 0.5 * now.air.Density * now.airSpeed * now.airSpeed * v.section * v.diameter *
+		rate := 0.5 * now.density * now.airSpeed * now.airSpeed * v.section * v.diameter *
 			(2 + v.lift.tailSlope + now.slope) * math.Abs(s.margin()) / now.heft.inertia
 		return 0.8 / math.Sqrt(rate+1)
 	}
@@ -247,6 +257,26 @@ func (s *Scratch) settle(y []float64) {
 	s.flight.set(Impulse, y[impulse])
 }
 
+// summit returns when and how high the rocket stops rising inside the last
+// step up to t. The equations do not change there, so that the step may go on.
+func (s *Scratch) summit(o *ode.Solver, t float64) (at, z float64, ok bool) {
+	y := s.state[:len(o.Y)]
+	rise := func(t float64) float64 {
+		o.At(t, y)
+		return y[vHeight]
+	}
+	first, last := o.Begin()[vHeight], o.Y[vHeight]
+	if t < o.T {
+		last = rise(t)
+	}
+	if s.guided || first <= 0 || last > 0 {
+		return 0, 0, false
+	}
+	at = ode.Root(rise, o.T0, first, t, last, timeTolerance)
+	o.At(at, y)
+	return at, y[height], true
+}
+
 // top records a highest point.
 func (s *Scratch) top(t, z float64) {
 	if best, ok := s.flight.Figure(Apogee); !ok || z > best {
@@ -294,8 +324,6 @@ func (s *Scratch) fall() Outcome {
 				return TimeLimit
 			}
 			continue
-		case topped:
-			s.top(t, o.Y[height])
 		case canopyFull:
 			s.full = true
 		case grounded:

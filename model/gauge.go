@@ -34,7 +34,7 @@ func (s *Scratch) read() (r [gaugeCount]float64) {
 	}
 	r[speedGauge] = math.Sqrt(now.ground2)
 	r[machGauge] = now.mach
-	r[flutterGauge] = now.mach * math.Sqrt(now.air.Pressure) * v.perFlutter
+	r[flutterGauge] = now.mach * math.Sqrt(v.air.Pressure(now.height)) * v.perFlutter
 	r[feltGauge] = math.Sqrt(now.felt2)
 	r[marginGauge] = -s.margin()
 	if s.phase <= GasPhase {
@@ -67,11 +67,11 @@ func (s *Scratch) watched(g gauge) bool {
 	}
 }
 
-// observe takes the gauges over the stretch of the last step up to end, where
-// they read last, and keeps the extremes. A parabola through both ends and the
+// observe takes the gauges from begin, where they read s.start, to end, where
+// they read last, inside the last step, and keeps the extremes. A parabola through both ends and the
 // middle shows where an extreme lies inside; it is then read there.
-func (s *Scratch) observe(o *ode.Solver, end float64, last [gaugeCount]float64) {
-	begin, first := o.T0, s.start
+func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]float64) {
+	first := s.start
 	s.start = last
 	if !s.matters(&first, &last) {
 		return

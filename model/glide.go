@@ -13,7 +13,7 @@ import (
 // down is a quadrature over height instead of a stiff integration.
 const (
 	settledShare = 0.04 // of the speed: how near to settled a glide may start
-	shearDepths  = 5    // V²/g above ground where the wind shear is too strong to follow
+	shearDepths  = 4    // V²/g above ground where the wind shear is too strong to follow
 	glideNodes   = 6    // of the quadrature in ln z, in which the wind is an exponential
 )
 

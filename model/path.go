@@ -46,15 +46,15 @@ func Path(r *Rocket, site *Site, s *Scratch) (Flight, []Sample) {
 	return f, s.samples
 }
 
-// record samples the last step up to t, where event e stands.
-func (s *Scratch) record(o *ode.Solver, e event, t float64) {
+// record samples the last step up to t, and t itself where an event stands there.
+func (s *Scratch) record(o *ode.Solver, event bool, t float64) {
 	for ; s.nextSample < t; s.nextSample += s.every {
 		if s.nextSample > o.T0 {
 			s.readAt(o, s.nextSample)
 			s.sample(s.nextSample, s.state[:len(o.Y)])
 		}
 	}
-	if e != eventCount {
+	if event {
 		s.readAt(o, t)
 		s.sample(t, s.state[:len(o.Y)])
 	}
@@ -66,14 +66,14 @@ func (s *Scratch) sample(t float64, y []float64) {
 	p := Sample{
 		Phase: s.phase, T: t, X: y[along], Z: y[height],
 		Speed: math.Sqrt(now.ground2), Vertical: y[vHeight], AirSpeed: now.airSpeed, Mach: now.mach,
-		Mass: s.settled.mass, Acceleration: math.Sqrt(now.felt2), Pressure: now.pressure,
+		Mass: s.settled.mass, Acceleration: math.Sqrt(now.felt2), Pressure: s.vehicle.air.Pressure(y[height]),
 	}
 	if s.phase != CanopyPhase {
 		p.Pitch, p.Incidence = y[pitch], math.Atan2(math.Abs(now.side), now.aft)
 		p.Mass, p.CG, p.CP, p.Margin = now.heft.mass, now.heft.cg, s.vehicle.lift.cp(now.slope), s.margin()
 		p.Thrust, p.Water = now.thrust, s.left
 		if s.phase <= GasPhase {
-			p.Water = y[water]
+			p.Water, p.Pressure = y[water], now.pressure
 		}
 	}
 	s.samples = append(s.samples, p)

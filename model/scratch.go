@@ -1,6 +1,10 @@
 package model
 
-import "ullage/model/ode"
+import (
+	"math"
+
+	"ullage/model/ode"
+)
 
 // defaultTolerance is the relative tolerance of the integrator, and
 // phaseTolerance what share of it a phase keeps to: set so that every figure
@@ -67,6 +71,12 @@ func (s *Scratch) reset(r *Rocket, site *Site) {
 	s.ascent.Evaluations, s.descent.Evaluations = 0, 0
 }
 
+// turning reports whether a rocket that coasts up, in state y, comes to the top
+// so slowly that it will fall back on its tail.
+func (s *Scratch) turning(y []float64) bool {
+	return y[vHeight] < 10 && math.Abs(y[vAlong]) < 2
+}
+
 // tolerate sets the tolerances of the phase. Absolute ones are the relative
 // one times the size of a small flight's quantities.
 func (s *Scratch) tolerate(o *ode.Solver) {
@@ -76,7 +86,7 @@ func (s *Scratch) tolerate(o *ode.Solver) {
 		switch {
 		case s.full: // stability asks for more than accuracy
 			rel = defaultTolerance
-		case s.phase == CoastPhase && !s.climbing: // a rocket that turns over is sensitive
+		case s.phase == CoastPhase && (!s.climbing || s.turning(o.Y)): // a rocket that turns over is sensitive
 			rel = defaultTolerance / 20
 		}
 	}

@@ -180,13 +180,23 @@ func (c *Column) At(z float64) State {
 		return s
 	}
 	s.Pressure = c.press * pressTerms.at(x)
-	s.Density = c.density * densTerms.at(x)
-	s.PerSound = c.perSound * soundTerms.at(x)
-	s.PerViscosity = c.perViscosity * viscTerms.at(x) * (1 - c.viscLapse*x)
+	s.Density, s.PerSound, s.PerViscosity = c.Flow(z)
 	return s
 }
 
 const sutherland = 110.4 // K
+
+// Flow returns, as At does, what the forces on a moving body need: density in
+// kg/m³, one over the speed of sound in s/m, one over the kinematic viscosity in
+// s/m².
+func (c *Column) Flow(z float64) (density, perSound, perViscosity float64) {
+	x := c.lapse * z
+	if x > seriesTop || x < -seriesTop {
+		s := c.At(z)
+		return s.Density, s.PerSound, s.PerViscosity
+	}
+	return c.density * densTerms.at(x), c.perSound * soundTerms.at(x), c.perViscosity * viscTerms.at(x) * (1 - c.viscLapse*x)
+}
 
 // Pressure returns the pressure, in Pa, at height z, in m above the pad.
 func (c *Column) Pressure(z float64) float64 { return c.press * c.power(z, lapseExponent, &pressTerms) }
