@@ -345,6 +345,81 @@ func TestWarnings(t *testing.T) {
 	}
 }
 
+// Each warning comes where its quantity crosses the bound and not before: a
+// sweep across it, with the quantity from the figures.
+func TestWarningsBegin(t *testing.T) {
+	// ν of air by Sutherland's formula and the gas law, for the Reynolds number.
+	perNu := func(s *Site) float64 {
+		mu := 1.458e-6 * math.Pow(s.Temperature, 1.5) / (s.Temperature + 110.4)
+		return s.Pressure / (287.05287 * s.Temperature) / mu
+	}
+	for _, c := range []struct {
+		name     string
+		set      func(r *Rocket, s *Site, x float64)
+		from, to float64 // of x
+		want     Warnings
+		outside  func(f *Flight, r *Rocket, s *Site) float64 // above 0 outside the domain
+	}{
+		{"Mach", func(r *Rocket, _ *Site, x float64) { r.Chamber.Pressure = x }, 100e5, 500e5, MachHigh,
+			func(f *Flight, _ *Rocket, _ *Site) float64 { return figure(t, f, MaxMach) - 0.8 }},
+		{"incidence", func(_ *Rocket, s *Site, x float64) { s.Wind = x }, 2, 15, IncidenceHigh,
+			func(f *Flight, _ *Rocket, _ *Site) float64 { return figure(t, f, PeakIncidence) - 15*math.Pi/180 }},
+		{"Reynolds number", func(_ *Rocket, s *Site, x float64) { s.Pressure, s.Humidity = x, 0 }, 20, 1000, ReynoldsLow,
+			func(f *Flight, r *Rocket, s *Site) float64 {
+				return 1e4 - figure(t, f, MaxSpeed)*r.Body.Length*perNu(s)
+			}},
+		{"little water", func(r *Rocket, _ *Site, x float64) { r.Chamber.Fill = x }, 0.03, 0.07, FillExtreme,
+			func(_ *Flight, r *Rocket, _ *Site) float64 { return 0.05 - r.Chamber.Fill }},
+		{"much water", func(r *Rocket, s *Site, x float64) { r.Chamber.Fill, s.Guide = x, 0.5 }, 0.78, 0.82, FillExtreme,
+			func(_ *Flight, r *Rocket, _ *Site) float64 { return r.Chamber.Fill - 0.8 }},
+	} {
+		met, missed := 0, 0
+		for i := range 41 {
+			r, s := carbon()
+			c.set(r, s, c.from+(c.to-c.from)*(float64(i)+0.3)/41)
+			f := mustFly(t, r, s)
+			warned, outside := f.Warnings&c.want != 0, c.outside(&f, r, s) > 0
+			if warned != outside {
+				t.Errorf("%s, step %d: warned %v, outside the domain %v", c.name, i, warned, outside)
+			}
+			if outside {
+				missed++
+			} else {
+				met++
+			}
+		}
+		if met == 0 || missed == 0 {
+			t.Errorf("%s: %d flights inside the domain and %d outside, want some of both", c.name, met, missed)
+		}
+	}
+}
+
+// A canopy of 0.95 m fills on 7.6 m of air path: not from below that height,
+// and always from well above it.
+func TestCanopyNotFullBegins(t *testing.T) {
+	low, high := 0, 0
+	for delay := 8.0; delay < 11.5; delay += 0.05 {
+		f := altered(func(r *Rocket, s *Site) { r.Recovery.Delay, s.Wind, s.Tilt = delay, 0, 0 })
+		h, opened := f.Figure(DeployHeight)
+		warned := f.Warnings&CanopyNotFull != 0
+		switch {
+		case !opened || h < 7:
+			low++
+			if !warned {
+				t.Errorf("opening at %g m (%v): no warning", h, opened)
+			}
+		case h > 8:
+			high++
+			if warned {
+				t.Errorf("opening at %g m: a warning", h)
+			}
+		}
+	}
+	if low == 0 || high == 0 {
+		t.Errorf("%d openings too low and %d high enough, want some of both", low, high)
+	}
+}
+
 func TestWarningWords(t *testing.T) {
 	all := MachHigh | IncidenceHigh | ReynoldsLow | FillExtreme | CanopyNotFull
 	want := []string{"mach_high", "incidence_high", "reynolds_low", "fill_extreme", "canopy_not_full"}

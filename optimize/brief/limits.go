@@ -23,11 +23,14 @@ const (
 	leastProofRatio = 1.1 // ours
 )
 
-// signed lists the figures that may be negative; drift's limit acts on its
-// size.
+// signed lists the figures whose bounds may be negative.
 var signed = []model.Figure{
-	model.Margin, model.GuideMargin, model.DryMargin, model.ThrustEndLean, model.ThrustEndHeight, model.DeployLate,
+	model.Margin, model.GuideMargin, model.DryMargin, model.ThrustEndHeight, model.DeployLate,
 }
+
+// sized lists the figures whose limit acts on their size: their sign only says
+// whether it is upwind or downwind, and either is as far from the vertical.
+var sized = []model.Figure{model.Drift, model.ThrustEndLean}
 
 // limits reads [limits] and adds the built-in one where it has none.
 func (p *parser) limits(b *Brief) {
@@ -46,9 +49,13 @@ func (p *parser) limits(b *Brief) {
 }
 
 func newLimit(key string) Limit {
+	m := metricByKey(key)
 	return Limit{
-		Metric: metricByKey(key),
-		Limit:  constraints.Limit{Key: key, AtLeast: math.Inf(-1), AtMost: math.Inf(1), Size: key == "drift"},
+		Metric: m,
+		Limit: constraints.Limit{
+			Key: key, AtLeast: math.Inf(-1), AtMost: math.Inf(1),
+			Size: m.quantity == nil && slices.Contains(sized, m.figure),
+		},
 	}
 }
 

@@ -160,6 +160,56 @@ func TestDescribe(t *testing.T) {
 	}
 }
 
+// TestTrajectoryLimits holds what wind does to a flight: the lean by its size,
+// to either side, the incidence and the unstable time as they are.
+func TestTrajectoryLimits(t *testing.T) {
+	src := edited(t, "field-day.toml", "[limits]", `[limits]
+thrust_end_lean = { at_most = "4 deg" }
+peak_incidence  = { at_most = "10 deg" }
+unstable_time   = { at_most = "50 ms" }`)
+	fly := func(set ...string) (*brief.Brief, model.Flight, []brief.Slack) {
+		b, err := brief.Parse("x.toml", src, set...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := model.Fly(&b.Rocket, &b.Site, model.NewScratch())
+		return b, f, b.Slacks(&b.Rocket, &b.Site, &f)
+	}
+	const degree = math.Pi / 180
+	for _, row := range []struct {
+		set  []string
+		met  [3]bool
+		sign float64 // of the lean
+	}{
+		{[]string{"site.wind=1 m/s", "site.tilt=0 deg"}, [3]bool{true, true, true}, -1},
+		{[]string{"site.wind=1 m/s", "site.tilt=8 deg"}, [3]bool{false, true, true}, -1},
+		{[]string{"site.wind=1 m/s", "site.tilt=-8 deg"}, [3]bool{false, true, true}, 1},
+		{[]string{"site.wind=9 m/s"}, [3]bool{true, false, true}, -1},
+		{[]string{"site.wind=0.01 m/s", "site.tilt=0 deg", "fins.span=60 mm"}, [3]bool{true, true, false}, 0},
+	} {
+		b, f, slacks := fly(row.set...)
+		for i, id := range []model.Figure{model.ThrustEndLean, model.PeakIncidence, model.UnstableTime} {
+			v, ok := f.Figure(id)
+			want := [3]float64{4 * degree, 10 * degree, 0.05}[i] - math.Abs(v)
+			if s := slacks[i]; !ok || !s.Present || math.Abs(s.Value-want) > 1e-15 || (s.Value >= 0) != row.met[i] {
+				t.Errorf("%v: %s = %v, slack %v, want %v, met %v", row.set, model.Figures[id].Key, v, s.Value, want, row.met[i])
+			}
+			if id == model.ThrustEndLean && v*row.sign < 0 {
+				t.Errorf("%v: lean %v, want the other side", row.set, v)
+			}
+		}
+		// A search sees the same.
+		p := problem(t, b)
+		r := result(p)
+		p.Evaluator()(p.First[0], r)
+		for i, met := range row.met {
+			if (r.Violations[i] == 0) != met {
+				t.Errorf("%v: violation %d is %v, met %v", row.set, i, r.Violations[i], met)
+			}
+		}
+	}
+}
+
 // TestBinding reaches a limit in both directions of rounding.
 func TestBinding(t *testing.T) {
 	b := demo(t, "field-day.toml", "chamber.pressure=145 psi", "chamber.proof=217.5 psi")
