@@ -58,7 +58,7 @@ type epoch struct {
 }
 
 func newEpoch(ctx context.Context, p *Problem, s Settings, isl Island, workers int) *epoch {
-	e := &epoch{ctx: ctx, problem: p, settings: s, island: isl.clone(), budget: s.share(isl.Index)}
+	e := &epoch{ctx: ctx, problem: p, settings: s, island: isl.clone(), budget: s.share(isl.Index) / p.cost()}
 	for _, v := range p.Variables {
 		e.axes = append(e.axes, newAxis(v))
 	}

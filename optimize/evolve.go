@@ -41,7 +41,7 @@ func Local(p *Problem, s Settings, workers int) Runner {
 // what is wrong with p or s.
 func Evolve(ctx context.Context, p *Problem, s Settings, workers int, report func(Record)) (Outcome, error) {
 	s = s.filled()
-	if err := errors.Join(p.check(), s.check()); err != nil {
+	if err := errors.Join(p.check(), s.check(), p.affordable(s)); err != nil {
 		return Outcome{}, err
 	}
 	return evolve(ctx, p, s, Local(p, s, workers), report)
@@ -62,7 +62,7 @@ func evolve(ctx context.Context, p *Problem, s Settings, run Runner, report func
 		switch {
 		case ctx.Err() != nil:
 			return c.outcome(islands, "interrupted"), nil
-		case !slices.ContainsFunc(islands, func(isl Island) bool { return !isl.done(s) }):
+		case !slices.ContainsFunc(islands, func(isl Island) bool { return !isl.done(p, s) }):
 			stop := "flights"
 			if slices.ContainsFunc(islands, func(isl Island) bool { return isl.Exhausted }) {
 				stop = "exhausted"
@@ -73,8 +73,8 @@ func evolve(ctx context.Context, p *Problem, s Settings, run Runner, report func
 	}
 }
 
-func (isl *Island) done(s Settings) bool {
-	return isl.Exhausted || isl.Flights >= s.share(isl.Index)
+func (isl *Island) done(p *Problem, s Settings) bool {
+	return isl.Exhausted || isl.Flights >= s.share(isl.Index)/p.cost()
 }
 
 // together runs an epoch of every island that is not done and waits for all.
@@ -114,7 +114,7 @@ func migrate(p *Problem, s Settings, islands []Island) {
 			for k := 0; k < to.Population.Len() && !known; k++ {
 				known = fingerprint(to.Population.Genes[k*n:k*n+n]) == print
 			}
-			if known || to.done(s) {
+			if known || to.done(p, s) {
 				continue
 			}
 			to.Population.appendRow(from, row)

@@ -134,6 +134,9 @@ func (p *Problem) check() error {
 	if p.Limits < 0 {
 		fault("limits: %d, want ≥ 0", p.Limits)
 	}
+	if p.Cost < 0 {
+		fault("cost: %d flights, want ≥ 0", p.Cost)
+	}
 	if p.Evaluator == nil {
 		fault("evaluator: none, want one")
 	}

@@ -67,10 +67,10 @@ func (c *course) barrier(epoch int, islands []Island, report func(Record)) {
 			}
 		}
 	}
-	g := gain{}
+	g, cost := gain{}, c.problem.cost()
 	for i := range islands {
 		isl := &islands[i]
-		r := Record{Epoch: epoch, Island: i, Flights: isl.Flights, Feasible: isl.Feasible, Failed: isl.Failed}
+		r := Record{Epoch: epoch, Island: i, Flights: cost * isl.Flights, Feasible: cost * isl.Feasible, Failed: cost * isl.Failed}
 		rows := &isl.Archive
 		m := c.problem.Goals
 		if rows.Len() > 0 {
@@ -86,7 +86,7 @@ func (c *course) barrier(epoch int, islands []Island, report func(Record)) {
 		if report != nil {
 			report(r)
 		}
-		g.flights += isl.Flights
+		g.flights += r.Flights
 		g.volume = max(g.volume, r.Hypervolume)
 	}
 	c.gains = append(c.gains, g)
@@ -118,9 +118,9 @@ func (c *course) outcome(islands []Island, stop string) Outcome {
 		axes[i] = newAxis(v)
 	}
 	for i := range islands {
-		o.Flights += islands[i].Flights
-		o.Feasible += islands[i].Feasible
-		o.Failed += islands[i].Failed
+		o.Flights += c.problem.cost() * islands[i].Flights
+		o.Feasible += c.problem.cost() * islands[i].Feasible
+		o.Failed += c.problem.cost() * islands[i].Failed
 	}
 	o.Met = o.Feasible > 0
 	if !o.Met {

@@ -1,5 +1,7 @@
 package optimize
 
+import "fmt"
+
 // A Variable is one quantity that the search may set.
 type Variable struct {
 	Name    string
@@ -16,10 +18,23 @@ type Problem struct {
 	Limits    int         // number of violations a result carries
 	First     [][]float64 // designs that stand in the first population, at most one population of them
 
+	Cost int // flights that one evaluation takes; 0: one
+
 	// Evaluator returns a function that evaluates one design into r, whose
 	// slices have the right lengths. Each worker asks for one of its own, so
 	// the function may keep scratch; its answer must depend on x alone.
 	Evaluator func() func(x []float64, r *Result)
+}
+
+// cost is Cost with its default.
+func (p *Problem) cost() int { return max(p.Cost, 1) }
+
+// affordable checks that every island can evaluate a design.
+func (p *Problem) affordable(s Settings) error {
+	if need := p.cost() * s.Islands; p.Cost > 1 && s.Flights < need {
+		return fmt.Errorf("flights: %d, want ≥ %d: %d for one evaluation on each island", s.Flights, need, p.Cost)
+	}
+	return nil
 }
 
 // A Result is what one evaluation returns.
