@@ -152,7 +152,8 @@ site = { elevation = "1000 m" }
 		t.Errorf("search = %+v, want %+v", b.Search, want)
 	}
 	_, err = b.Problem()
-	if want := `x.toml:1:1: vary: nothing to vary, want at least one quantity in [vary] that --set does not fix`; err == nil || err.Error() != want {
+	if want := "x.toml:1:1: vary: nothing to vary, want at least one quantity in [vary] that --set does not fix\n" +
+		"x.toml:1:1: goals: no goal, want at least one in [goals] that --set does not fix"; err == nil || err.Error() != want {
 		t.Errorf("Problem() error = %v, want %s", err, want)
 	}
 }
@@ -315,6 +316,8 @@ func TestSetFaults(t *testing.T) {
 		{[]string{"chamber.throat"}, `--set chamber.throat: no "=", want key=value`},
 		{[]string{"chamber.throat=9"}, `--set chamber.throat=9: chamber.throat: 9 has no unit, want a length such as "11 mm"`},
 		{[]string{"chamber.throta=9 mm"}, `--set chamber.throta=9 mm: chamber.throta: unknown key, want chamber.throat`},
+		{[]string{"a=1"}, `--set a=1: a: unknown key, want site, body, chamber, fins, payload, ballast, recovery, weighed or search`},
+		{[]string{"search.islands=5", "search.flights=4"}, `--set search.flights=4: search.flights: 4, want at least search.islands, 5`},
 		{[]string{"throat=9 mm"}, `--set throat=9 mm: throat: unknown key, want chamber.throat`},
 		{[]string{"chambr.throta=9 mm"}, `--set chambr.throta=9 mm: chambr.throta: unknown key, want chamber.throat`},
 		{[]string{"chamber=9 mm"}, `--set chamber=9 mm: chamber: a table, want one of its keys`},

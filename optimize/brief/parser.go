@@ -180,13 +180,15 @@ func suggest(key string, known []string, instead string) string {
 	for _, k := range known {
 		if below, ok := strings.CutPrefix(k, parentOf(key)); ok {
 			name, _, _ := strings.Cut(strings.TrimPrefix(below, "."), ".")
-			siblings = append(siblings, strings.TrimPrefix(parentOf(key)+"."+name, "."))
+			name = strings.TrimPrefix(parentOf(key)+"."+name, ".")
+			if !slices.Contains(siblings, name) {
+				siblings = append(siblings, name)
+			}
 		}
 		if lastName(k) == lastName(key) {
 			namesakes = append(namesakes, k)
 		}
 	}
-	siblings = slices.Compact(siblings)
 	if near := nearest(key, siblings); near != "" {
 		return near
 	}

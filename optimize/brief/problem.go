@@ -1,6 +1,7 @@
 package brief
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -12,11 +13,15 @@ import (
 // violations are in the order of b.Vary, b.Goals and b.Limits; its first design
 // is the brief's own, at the nearest allowed values.
 func (b *Brief) Problem() (*optimize.Problem, error) {
+	var faults []error
 	if len(b.Vary) == 0 {
-		return nil, fmt.Errorf("%s:1:1: vary: nothing to vary, want at least one quantity in [vary] that --set does not fix", b.Name)
+		faults = append(faults, fmt.Errorf("%s:1:1: vary: nothing to vary, want at least one quantity in [vary] that --set does not fix", b.Name))
 	}
 	if len(b.Goals) == 0 {
-		return nil, fmt.Errorf("%s:1:1: goals: no goal, want at least one in [goals] that --set does not fix", b.Name)
+		faults = append(faults, fmt.Errorf("%s:1:1: goals: no goal, want at least one in [goals] that --set does not fix", b.Name))
+	}
+	if faults != nil {
+		return nil, errors.Join(faults...)
 	}
 	p := &optimize.Problem{Goals: len(b.Goals), Limits: len(b.Limits), Evaluator: b.evaluator}
 	first := make([]float64, len(b.Vary))

@@ -160,6 +160,19 @@ func TestDescribe(t *testing.T) {
 	}
 }
 
+// TestSmallestPopulation holds what a brief accepts to what the search takes.
+func TestSmallestPopulation(t *testing.T) {
+	b := demo(t, "bottle.toml", "search.population=4", "search.flights=8", "search.islands=2")
+	s := optimize.Settings{Islands: b.Search.Islands, Population: b.Search.Population, Flights: b.Search.Flights}
+	if _, err := optimize.Evolve(t.Context(), problem(t, b), s, 1, nil); err != nil {
+		t.Errorf("a population of 4: %v", err)
+	}
+	s.Population = 3
+	if _, err := optimize.Evolve(t.Context(), problem(t, b), s, 1, nil); err == nil {
+		t.Error("the search takes a population of 3, the brief does not")
+	}
+}
+
 // TestTrajectoryLimits holds what wind does to a flight: the lean by its size,
 // to either side, the incidence and the unstable time as they are.
 func TestTrajectoryLimits(t *testing.T) {

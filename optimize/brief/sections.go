@@ -1,6 +1,7 @@
 package brief
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 
@@ -39,6 +40,7 @@ func (p *parser) sections(b *Brief) {
 	for _, c := range counters {
 		c.set(&b.Search, p.counter(c))
 	}
+	p.searchable(&b.Search)
 	p.material()
 	p.standardAir(&b.Site)
 	b.Rocket.Payload.Name, b.Rocket.Ballast.Name = "payload", "ballast"
@@ -101,6 +103,26 @@ func (p *parser) counter(c counter) int64 {
 		p.fault(n, n.text, strconv.FormatInt(c.min, 10)+" to "+strconv.FormatInt(c.max, 10))
 	}
 	return v
+}
+
+// leastPopulation is the fewest designs that the search's operators can breed
+// from.
+const leastPopulation = 4
+
+// searchable reports islands and populations that no search can be made of.
+func (p *parser) searchable(s *Search) {
+	if n := p.find("search.population"); n != nil && s.Population > 0 && s.Population < leastPopulation {
+		p.fault(n, n.text, fmt.Sprintf("0 or at least %d", leastPopulation))
+	}
+	islands, flights := p.find("search.islands"), p.find("search.flights")
+	if islands == nil || s.Flights < 1 || s.Islands <= s.Flights {
+		return
+	}
+	if flights != nil && later(flights.at, islands.at) {
+		p.fault(flights, flights.text, "at least search.islands, "+islands.text)
+	} else {
+		p.fault(islands, islands.text, "at most search.flights, "+strconv.Itoa(s.Flights))
+	}
 }
 
 // standardAir gives the site what the brief does not: the standard atmosphere
