@@ -1,4 +1,5 @@
 // Package constraints says how far a flight is from its limits: slack,
-// violation, and when a limit binds. Start from Limit. Values are in SI units.
-// It never flies anything.
+// violation, when a limit binds, and what many flights under scatter tell of
+// it. Start from Limit, Spread and Chance. Values are in SI units. It never
+// flies anything and draws no random numbers.
 package constraints

@@ -1,0 +1,81 @@
+package constraints
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"gonum.org/v1/gonum/stat"
+)
+
+func TestQuantile(t *testing.T) {
+	for _, row := range []struct {
+		why    string
+		values []float64
+		p      float64
+		want   float64
+	}{
+		{"the median of two is their mean", []float64{1, 2}, 0.5, 1.5},
+		{"the ends are the extremes", []float64{1, 4, 9}, 1, 9},
+		{"the ends are the extremes", []float64{1, 4, 9}, 0, 1},
+		{"one value is all quantiles", []float64{7}, 0.05, 7},
+		{"between the order statistics: h = 0.9", []float64{1, 2, 3, 4, 5, 6, 7, 8, 9, 10}, 0.1, 1.9},
+	} {
+		if got := Quantile(row.values, row.p); math.Abs(got-row.want) > rounding {
+			t.Errorf("%s: Quantile(%v, %v) = %v, want %v", row.why, row.values, row.p, got, row.want)
+		}
+	}
+	if got := Quantile(nil, 0.5); !math.IsNaN(got) {
+		t.Errorf("Quantile of nothing = %v, want NaN", got)
+	}
+}
+
+// TestSpread compares moments and quantiles with gonum's. Its linear quantile
+// is definition 4 of Hyndman & Fan: both lie between the same neighbours or
+// one further, so they differ by no more than the largest gap near them.
+func TestSpread(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	values := make([]float64, 500)
+	for i := range values {
+		values[i] = 3 + 2*rng.NormFloat64()
+	}
+	mean, deviation := stat.MeanStdDev(values, nil)
+	got := Spreads(slices.Clone(values))
+	// 1e-12: sums of 500 numbers in another order.
+	if got.Count != 500 || math.Abs(got.Mean-mean) > 1e-12 || math.Abs(got.Deviation-deviation) > 1e-12 {
+		t.Errorf("Spreads = %+v, want mean %v, deviation %v", got, mean, deviation)
+	}
+	slices.Sort(values)
+	for p, q := range map[float64]float64{0.05: got.P05, 0.1: got.P10, 0.5: got.P50, 0.9: got.P90, 0.95: got.P95} {
+		i := int(p * 500)
+		gap := values[i+1] - values[i-2]
+		if want := stat.Quantile(p, stat.LinInterp, values, nil); math.Abs(q-want) > gap {
+			t.Errorf("quantile %v = %v, gonum %v, further than %v", p, q, want, gap)
+		}
+	}
+	if got := Spreads([]float64{4}); got.Deviation != 0 || got.Mean != 4 || got.P95 != 4 {
+		t.Errorf("Spreads of one value = %+v", got)
+	}
+	if got := Spreads(nil); got != (Spread{}) {
+		t.Errorf("Spreads of nothing = %+v, want zeros", got)
+	}
+}
+
+func TestRobust(t *testing.T) {
+	for _, row := range []struct {
+		why    string
+		limit  Limit
+		values []float64
+		want   float64
+	}{
+		{"below: the mean, 3, less two deviations of 1", Limit{AtLeast: 0.5, AtMost: inf}, []float64{2, 4, 2, 4}, 0.5},
+		{"above", Limit{AtLeast: -inf, AtMost: 6}, []float64{2, 4, 2, 4}, 1},
+		{"the nearer side of two", Limit{AtLeast: 0, AtMost: 6.5}, []float64{2, 4}, 1},
+		{"sizes: 3 on either side does not scatter", Limit{AtLeast: -inf, AtMost: 5, Size: true}, []float64{-3, 3}, 2},
+	} {
+		if got := row.limit.Robust(slices.Clone(row.values), 2); math.Abs(got-row.want) > rounding {
+			t.Errorf("%s: Robust(%v, 2) = %v, want %v", row.why, row.values, got, row.want)
+		}
+	}
+}
