@@ -40,37 +40,58 @@ func Local(p *Problem, s Settings, workers int) Runner {
 // returns what was found, with Stop "interrupted" and no error. An error says
 // what is wrong with p or s.
 func Evolve(ctx context.Context, p *Problem, s Settings, workers int, report func(Record)) (Outcome, error) {
+	reported := 0
+	return Continue(ctx, p, s, State{}, Local(p, s, workers), func(st State) error {
+		for ; report != nil && reported < len(st.Records); reported++ {
+			report(st.Records[reported])
+		}
+		return nil
+	})
+}
+
+// Continue is Evolve from a state that an earlier call passed to barrier, with
+// the same p and s: its outcome is the one that the earlier call would have
+// had. run flies the epochs. barrier is called with the state at each barrier,
+// the last one included; it may keep the state, and an error of it ends the
+// search. An epoch that ctx ends is in the outcome, but in no state.
+func Continue(ctx context.Context, p *Problem, s Settings, from State, run Runner, barrier func(State) error) (Outcome, error) {
 	s = s.filled()
 	if err := errors.Join(p.check(), s.check(), p.affordable(s)); err != nil {
 		return Outcome{}, err
 	}
-	return evolve(ctx, p, s, Local(p, s, workers), report)
+	if err := from.check(p, s); err != nil {
+		return Outcome{}, err
+	}
+	c := course{problem: p, settings: s, State: from.clip()}
+	if c.Islands == nil {
+		c.Islands = make([]Island, s.Islands)
+		for i := range c.Islands {
+			c.Islands[i].Index = i
+		}
+	}
+	for !c.done() {
+		c.Epoch++
+		err := together(ctx, run, c.Islands)
+		if err != nil && ctx.Err() == nil {
+			return Outcome{}, fmt.Errorf("epoch %d: %w", c.Epoch, err)
+		}
+		c.record()
+		if ctx.Err() != nil && !c.done() {
+			return c.outcome("interrupted"), nil
+		}
+		migrate(p, s, c.Islands)
+		if err := barrier(c.clip()); err != nil {
+			return Outcome{}, err
+		}
+	}
+	if slices.ContainsFunc(c.Islands, func(isl Island) bool { return isl.Exhausted }) {
+		return c.outcome("exhausted"), nil
+	}
+	return c.outcome("flights"), nil
 }
 
-func evolve(ctx context.Context, p *Problem, s Settings, run Runner, report func(Record)) (Outcome, error) {
-	c := course{problem: p, settings: s}
-	islands := make([]Island, s.Islands)
-	for i := range islands {
-		islands[i].Index = i
-	}
-	for epoch := 1; ; epoch++ {
-		err := together(ctx, run, islands)
-		if err != nil && ctx.Err() == nil {
-			return Outcome{}, fmt.Errorf("epoch %d: %w", epoch, err)
-		}
-		c.barrier(epoch, islands, report)
-		switch {
-		case ctx.Err() != nil:
-			return c.outcome(islands, "interrupted"), nil
-		case !slices.ContainsFunc(islands, func(isl Island) bool { return !isl.done(p, s) }):
-			stop := "flights"
-			if slices.ContainsFunc(islands, func(isl Island) bool { return isl.Exhausted }) {
-				stop = "exhausted"
-			}
-			return c.outcome(islands, stop), nil
-		}
-		migrate(p, s, islands)
-	}
+func (c *course) done() bool {
+	return !slices.ContainsFunc(c.Islands, func(isl Island) bool { return !isl.done(c.problem, c.settings) })
 }
 
 func (isl *Island) done(p *Problem, s Settings) bool {

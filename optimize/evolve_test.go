@@ -340,7 +340,7 @@ func TestRunnerError(t *testing.T) {
 	broken := errors.New("worker w3: gone")
 	run := func(context.Context, Island) (Island, error) { return Island{}, broken }
 	p := zdt1().Problem
-	_, err := evolve(t.Context(), &p, Settings{Flights: 100}.filled(), run, nil)
+	_, err := Continue(t.Context(), &p, Settings{Flights: 100}, State{}, run, func(State) error { return nil })
 	if !errors.Is(err, broken) || err.Error() != "epoch 1: worker w3: gone" {
 		t.Errorf("error %q, want the runner's", err)
 	}

@@ -41,36 +41,29 @@ type Outcome struct {
 	Advice  string // what to change before searching again; empty: nothing
 }
 
-// A course is what Evolve remembers from barrier to barrier.
+// A course is a search on its way.
 type course struct {
-	problem   *Problem
-	settings  Settings
-	reference []float64
-	records   []Record
-	gains     []gain
+	problem  *Problem
+	settings Settings
+	State
 }
 
-// A gain is the hypervolume at a barrier, the largest of the islands.
-type gain struct {
-	flights int
-	volume  float64
-}
-
-func (c *course) barrier(epoch int, islands []Island, report func(Record)) {
-	if c.reference == nil {
-		for i := range islands {
-			if w := islands[i].Worst; w != nil && c.reference == nil {
-				c.reference = slices.Clone(w)
+// record notes what each island has reached.
+func (c *course) record() {
+	if c.Reference == nil {
+		for i := range c.Islands {
+			if w := c.Islands[i].Worst; w != nil && c.Reference == nil {
+				c.Reference = slices.Clone(w)
 			}
-			for k, v := range islands[i].Worst {
-				c.reference[k] = max(c.reference[k], v)
+			for k, v := range c.Islands[i].Worst {
+				c.Reference[k] = max(c.Reference[k], v)
 			}
 		}
 	}
-	g, cost := gain{}, c.problem.cost()
-	for i := range islands {
-		isl := &islands[i]
-		r := Record{Epoch: epoch, Island: i, Flights: cost * isl.Flights, Feasible: cost * isl.Feasible, Failed: cost * isl.Failed}
+	cost := c.problem.cost()
+	for i := range c.Islands {
+		isl := &c.Islands[i]
+		r := Record{Epoch: c.Epoch, Island: i, Flights: cost * isl.Flights, Feasible: cost * isl.Feasible, Failed: cost * isl.Failed}
 		rows := &isl.Archive
 		m := c.problem.Goals
 		if rows.Len() > 0 {
@@ -79,17 +72,29 @@ func (c *course) barrier(epoch int, islands []Island, report func(Record)) {
 		for k := range rows.Goals {
 			r.Best[k%m] = min(r.Best[k%m], rows.Goals[k])
 		}
-		if c.reference != nil {
-			r.Hypervolume = Hypervolume(c.points(isl), c.reference)
+		if c.Reference != nil {
+			r.Hypervolume = Hypervolume(c.points(isl), c.Reference)
 		}
-		c.records = append(c.records, r)
-		if report != nil {
-			report(r)
-		}
+		c.Records = append(c.Records, r)
+	}
+}
+
+// A gain is the hypervolume at a barrier, the largest of the islands.
+type gain struct {
+	flights int
+	volume  float64
+}
+
+// gains returns one gain a barrier.
+func (c *course) gains() []gain {
+	out := make([]gain, c.Epoch)
+	for i := range c.Records {
+		r := &c.Records[i]
+		g := &out[r.Epoch-1]
 		g.flights += r.Flights
 		g.volume = max(g.volume, r.Hypervolume)
 	}
-	c.gains = append(c.gains, g)
+	return out
 }
 
 // points returns the goals of the archive, from 4 goals those of the
@@ -111,24 +116,24 @@ func (c *course) points(isl *Island) [][]float64 {
 	return out
 }
 
-func (c *course) outcome(islands []Island, stop string) Outcome {
-	o := Outcome{Records: c.records, Stop: stop, Reference: c.reference}
+func (c *course) outcome(stop string) Outcome {
+	o := Outcome{Records: c.Records, Stop: stop, Reference: c.Reference}
 	axes := make([]axis, len(c.problem.Variables))
 	for i, v := range c.problem.Variables {
 		axes[i] = newAxis(v)
 	}
-	for i := range islands {
-		o.Flights += c.problem.cost() * islands[i].Flights
-		o.Feasible += c.problem.cost() * islands[i].Feasible
-		o.Failed += c.problem.cost() * islands[i].Failed
+	for i := range c.Islands {
+		o.Flights += c.problem.cost() * c.Islands[i].Flights
+		o.Feasible += c.problem.cost() * c.Islands[i].Feasible
+		o.Failed += c.problem.cost() * c.Islands[i].Failed
 	}
 	o.Met = o.Feasible > 0
 	if !o.Met {
-		o.Archive = c.leastViolating(islands, axes)
+		o.Archive = c.leastViolating(axes)
 		o.Advice = "no design meets the limits: widen a range or relax a limit"
 		return o
 	}
-	o.Archive = c.merge(islands).designs(c.problem, axes)
+	o.Archive = c.merge().designs(c.problem, axes)
 	slices.SortFunc(o.Archive, func(a, b Design) int {
 		return cmp.Or(slices.Compare(a.Goals, b.Goals), slices.Compare(a.X, b.X))
 	})
@@ -140,19 +145,19 @@ func (c *course) outcome(islands []Island, stop string) Outcome {
 	for i := range chosen {
 		points[i] = chosen[i].Goals
 	}
-	if c.reference != nil {
-		o.Hypervolume = Hypervolume(points, c.reference)
+	if c.Reference != nil {
+		o.Hypervolume = Hypervolume(points, c.Reference)
 	}
-	o.Advice = stalled(c.gains)
+	o.Advice = stalled(c.gains())
 	return o
 }
 
 // merge returns the non-dominated designs of all archives.
-func (c *course) merge(islands []Island) *Rows {
+func (c *course) merge() *Rows {
 	m, n := c.problem.Goals, len(c.problem.Variables)
 	var goals []float64
-	for i := range islands {
-		goals = append(goals, islands[i].Archive.Goals...)
+	for i := range c.Islands {
+		goals = append(goals, c.Islands[i].Archive.Goals...)
 	}
 	tolerance := make([]float64, m)
 	for k := range m {
@@ -161,8 +166,8 @@ func (c *course) merge(islands []Island) *Rows {
 		}
 	}
 	all := newArchive(m, Rows{}, nil)
-	for i := range islands {
-		rows := &islands[i].Archive
+	for i := range c.Islands {
+		rows := &c.Islands[i].Archive
 		for j := range rows.Len() {
 			all.offer(rows.Genes[j*n:j*n+n], rows.Goals[j*m:j*m+m], rows.Slack[j], tolerance)
 		}
@@ -173,14 +178,14 @@ func (c *course) merge(islands []Island) *Rows {
 
 // leastViolating returns the computed designs of all populations by the sum of
 // their violations, each scaled by the largest of its kind anywhere.
-func (c *course) leastViolating(islands []Island, axes []axis) []Design {
+func (c *course) leastViolating(axes []axis) []Design {
 	scales := make([]float64, c.problem.Limits)
 	var all []Design
-	for i := range islands {
-		for k, v := range islands[i].Scales {
+	for i := range c.Islands {
+		for k, v := range c.Islands[i].Scales {
 			scales[k] = max(scales[k], v)
 		}
-		all = append(all, islands[i].Population.designs(c.problem, axes)...)
+		all = append(all, c.Islands[i].Population.designs(c.problem, axes)...)
 	}
 	all = slices.DeleteFunc(all, func(d Design) bool { return d.Failed })
 	slices.SortStableFunc(all, func(a, b Design) int {

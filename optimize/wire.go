@@ -1,0 +1,249 @@
+package optimize
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// ErrCorrupt is what UnmarshalBinary returns, wrapped, for bytes that are not
+// all that MarshalBinary wrote, and nothing else.
+var ErrCorrupt = errors.New("damaged")
+
+// The wire form of a value is a frame around its fields: four letters that
+// name the kind, the version, the length of the fields, the fields, and the
+// SHA-256 of all before. Numbers are eight bytes, the lowest first; a slice is
+// its length and its items.
+const (
+	wireVersion = 1
+	frameHead   = 4 + 4 + 8
+	islandKind  = "isl1"
+	stateKind   = "stt1"
+)
+
+// seal returns fields in a frame.
+func seal(kind string, fields []byte) []byte {
+	out := make([]byte, 0, frameHead+len(fields)+sha256.Size)
+	out = append(out, kind...)
+	out = binary.LittleEndian.AppendUint32(out, wireVersion)
+	out = binary.LittleEndian.AppendUint64(out, uint64(len(fields)))
+	out = append(out, fields...)
+	sum := sha256.Sum256(out)
+	return append(out, sum[:]...)
+}
+
+// unseal returns the fields in a frame.
+func unseal(kind string, data []byte) ([]byte, error) {
+	if len(data) < frameHead+sha256.Size {
+		return nil, fmt.Errorf("%w: %d bytes, want at least %d", ErrCorrupt, len(data), frameHead+sha256.Size)
+	}
+	if string(data[:4]) != kind {
+		return nil, fmt.Errorf("%w: begins with %q, want %q", ErrCorrupt, data[:4], kind)
+	}
+	if v := binary.LittleEndian.Uint32(data[4:]); v != wireVersion {
+		return nil, fmt.Errorf("wire version %d, this build reads %d", v, wireVersion)
+	}
+	body := data[:len(data)-sha256.Size]
+	if n := binary.LittleEndian.Uint64(data[8:]); n != uint64(len(body)-frameHead) {
+		return nil, fmt.Errorf("%w: %d bytes of fields, its head says %d", ErrCorrupt, len(body)-frameHead, n)
+	}
+	if sum := sha256.Sum256(body); !bytes.Equal(sum[:], data[len(body):]) {
+		return nil, fmt.Errorf("%w: checksum mismatch", ErrCorrupt)
+	}
+	return body[frameHead:], nil
+}
+
+// MarshalBinary returns the wire form of the island: equal islands give equal
+// bytes. The error is always nil.
+func (isl *Island) MarshalBinary() ([]byte, error) {
+	var w wire
+	w.whole(isl.Index, isl.Generation, isl.Flights, isl.Feasible, isl.Failed)
+	w.truths([]bool{isl.Exhausted})
+	w.rows(&isl.Population)
+	w.rows(&isl.Archive)
+	w.count(len(isl.Blocks))
+	for _, n := range isl.Blocks {
+		w.whole(int(n))
+	}
+	w.floats(isl.Credits)
+	w.floats(isl.Scales)
+	w.floats(isl.Worst)
+	// The places in the table tell nothing, and most of them are free.
+	prints := slices.DeleteFunc(slices.Clone(isl.Flown), func(f uint64) bool { return f == 0 })
+	slices.Sort(prints)
+	w.count(len(prints))
+	for _, f := range prints {
+		w.word(f)
+	}
+	return seal(islandKind, w), nil
+}
+
+// UnmarshalBinary reads what MarshalBinary wrote. For any other bytes it
+// returns ErrCorrupt, wrapped, or says which version it cannot read, and
+// leaves the island as it was.
+func (isl *Island) UnmarshalBinary(data []byte) error {
+	fields, err := unseal(islandKind, data)
+	if err != nil {
+		return fmt.Errorf("island: %w", err)
+	}
+	r := reader{left: fields}
+	var c Island
+	r.whole(&c.Index, &c.Generation, &c.Flights, &c.Feasible, &c.Failed)
+	exhausted := r.truths()
+	r.rows(&c.Population)
+	r.rows(&c.Archive)
+	for range r.count(8) {
+		var n int
+		r.whole(&n)
+		if n > math.MaxInt32 {
+			r.spoil()
+		}
+		c.Blocks = append(c.Blocks, int32(n))
+	}
+	c.Credits, c.Scales, c.Worst = r.floats(), r.floats(), r.floats()
+	last := uint64(0) // which no fingerprint is
+	for range r.count(8) {
+		f := r.word()
+		if f <= last {
+			r.spoil()
+			break
+		}
+		c.Flown = memory(c.Flown).with(f, c.Held)
+		c.Held++
+		last = f
+	}
+	if len(exhausted) != 1 || !r.atEnd() {
+		return fmt.Errorf("island: %w: fields that no island has", ErrCorrupt)
+	}
+	c.Exhausted = exhausted[0]
+	*isl = c
+	return nil
+}
+
+// wire is fields that are being written.
+type wire []byte
+
+func (w *wire) word(v uint64) { *w = binary.LittleEndian.AppendUint64(*w, v) }
+func (w *wire) count(n int)   { w.word(uint64(n)) }
+
+func (w *wire) whole(values ...int) {
+	for _, v := range values {
+		w.word(uint64(v))
+	}
+}
+
+func (w *wire) floats(values []float64) {
+	w.count(len(values))
+	for _, v := range values {
+		w.word(math.Float64bits(v))
+	}
+}
+
+func (w *wire) truths(values []bool) {
+	w.count(len(values))
+	for _, v := range values {
+		b := byte(0)
+		if v {
+			b = 1
+		}
+		*w = append(*w, b)
+	}
+}
+
+func (w *wire) bytes(data []byte) {
+	w.count(len(data))
+	*w = append(*w, data...)
+}
+
+func (w *wire) rows(r *Rows) {
+	w.floats(r.Genes)
+	w.floats(r.Goals)
+	w.floats(r.Violations)
+	w.floats(r.Slack)
+	w.truths(r.Failed)
+}
+
+// A reader takes fields off what is left. From the first that cannot be, it
+// yields zeros.
+type reader struct {
+	left []byte
+	bad  bool
+}
+
+func (r *reader) spoil() { r.left, r.bad = nil, true }
+
+func (r *reader) atEnd() bool { return !r.bad && len(r.left) == 0 }
+
+func (r *reader) take(n int) []byte {
+	if n > len(r.left) {
+		r.spoil()
+		return nil
+	}
+	out := r.left[:n]
+	r.left = r.left[n:]
+	return out
+}
+
+func (r *reader) word() uint64 {
+	if b := r.take(8); b != nil {
+		return binary.LittleEndian.Uint64(b)
+	}
+	return 0
+}
+
+// whole reads numbers from 0.
+func (r *reader) whole(values ...*int) {
+	for _, v := range values {
+		word := r.word()
+		if word > math.MaxInt {
+			r.spoil()
+			return
+		}
+		*v = int(word)
+	}
+}
+
+// count reads a number of items that follow, each of so many bytes at least:
+// as many as there can be, so that room may be made for them.
+func (r *reader) count(size int) int {
+	n := r.word()
+	if n > uint64(len(r.left)/size) {
+		r.spoil()
+		return 0
+	}
+	return int(n)
+}
+
+func (r *reader) floats() []float64 {
+	n := r.count(8)
+	if n == 0 {
+		return nil
+	}
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = math.Float64frombits(r.word())
+	}
+	return out
+}
+
+func (r *reader) truths() []bool {
+	var out []bool
+	for _, b := range r.take(r.count(1)) {
+		if b > 1 {
+			r.spoil()
+		}
+		out = append(out, b == 1)
+	}
+	return out
+}
+
+func (r *reader) bytes() []byte { return r.take(r.count(1)) }
+
+func (r *reader) rows(rows *Rows) {
+	rows.Genes, rows.Goals, rows.Violations, rows.Slack = r.floats(), r.floats(), r.floats(), r.floats()
+	rows.Failed = r.truths()
+}
