@@ -360,18 +360,28 @@ func TestWarningsBegin(t *testing.T) {
 		want     Warnings
 		outside  func(f *Flight, r *Rocket, s *Site) float64 // above 0 outside the domain
 	}{
-		{"Mach", func(r *Rocket, _ *Site, x float64) { r.Chamber.Pressure = x }, 100e5, 500e5, MachHigh,
-			func(f *Flight, _ *Rocket, _ *Site) float64 { return figure(t, f, MaxMach) - 0.8 }},
-		{"incidence", func(_ *Rocket, s *Site, x float64) { s.Wind = x }, 2, 15, IncidenceHigh,
-			func(f *Flight, _ *Rocket, _ *Site) float64 { return figure(t, f, PeakIncidence) - 15*math.Pi/180 }},
-		{"Reynolds number", func(_ *Rocket, s *Site, x float64) { s.Pressure, s.Humidity = x, 0 }, 20, 1000, ReynoldsLow,
+		{
+			"Mach", func(r *Rocket, _ *Site, x float64) { r.Chamber.Pressure = x }, 100e5, 500e5, MachHigh,
+			func(f *Flight, _ *Rocket, _ *Site) float64 { return figure(t, f, MaxMach) - 0.8 },
+		},
+		{
+			"incidence", func(_ *Rocket, s *Site, x float64) { s.Wind = x }, 2, 15, IncidenceHigh,
+			func(f *Flight, _ *Rocket, _ *Site) float64 { return figure(t, f, PeakIncidence) - 15*math.Pi/180 },
+		},
+		{
+			"Reynolds number", func(_ *Rocket, s *Site, x float64) { s.Pressure, s.Humidity = x, 0 }, 20, 1000, ReynoldsLow,
 			func(f *Flight, r *Rocket, s *Site) float64 {
 				return 1e4 - figure(t, f, MaxSpeed)*r.Body.Length*perNu(s)
-			}},
-		{"little water", func(r *Rocket, _ *Site, x float64) { r.Chamber.Fill = x }, 0.03, 0.07, FillExtreme,
-			func(_ *Flight, r *Rocket, _ *Site) float64 { return 0.05 - r.Chamber.Fill }},
-		{"much water", func(r *Rocket, s *Site, x float64) { r.Chamber.Fill, s.Guide = x, 0.5 }, 0.78, 0.82, FillExtreme,
-			func(_ *Flight, r *Rocket, _ *Site) float64 { return r.Chamber.Fill - 0.8 }},
+			},
+		},
+		{
+			"little water", func(r *Rocket, _ *Site, x float64) { r.Chamber.Fill = x }, 0.03, 0.07, FillExtreme,
+			func(_ *Flight, r *Rocket, _ *Site) float64 { return 0.05 - r.Chamber.Fill },
+		},
+		{
+			"much water", func(r *Rocket, s *Site, x float64) { r.Chamber.Fill, s.Guide = x, 0.5 }, 0.78, 0.82, FillExtreme,
+			func(_ *Flight, r *Rocket, _ *Site) float64 { return r.Chamber.Fill - 0.8 },
+		},
 	} {
 		met, missed := 0, 0
 		for i := range 41 {
