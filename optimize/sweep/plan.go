@@ -1,0 +1,65 @@
+package sweep
+
+import (
+	"fmt"
+	"math"
+
+	"ullage/optimize"
+)
+
+// A Plan is a list of designs that are known by their number.
+type Plan struct {
+	Size int64
+
+	// At writes design i, 0 ≤ i < Size, into x, which has a place for each
+	// variable. It may be called by several goroutines at a time.
+	At func(i int64, x []float64)
+}
+
+// mostDesigns keeps a number of a design exact in a float64.
+const mostDesigns = 1 << 53
+
+// Grid lists every combination of the values of the variables, as a counter
+// does: the last variable changes from design to design, the first last of all.
+// A continuous variable is refused, as are more than 2⁵³ combinations.
+func Grid(variables []optimize.Variable) (Plan, error) {
+	counts := make([]int64, len(variables))
+	size := int64(1)
+	for i, v := range variables {
+		if counts[i] = v.Count(); counts[i] == 0 {
+			return Plan{}, fmt.Errorf("%s: no step and no choices, want one of them for a grid", v.Name)
+		}
+		if size > mostDesigns/counts[i] {
+			return Plan{}, fmt.Errorf("%s: more than 2^53 combinations, want fewer steps", v.Name)
+		}
+		size *= counts[i]
+	}
+	return Plan{Size: size, At: func(i int64, x []float64) {
+		for k := len(counts) - 1; k >= 0; k-- {
+			x[k] = variables[k].Value(i % counts[k])
+			i /= counts[k]
+		}
+	}}, nil
+}
+
+// Draws lists n points of a scrambled Halton sequence, spread over the range of
+// every variable: more evenly than random ones, whatever n. The values of a
+// variable with steps or choices are equally likely. The first points of a long
+// list are those of a short one with the same seed.
+func Draws(variables []optimize.Variable, n int64, seed uint64) Plan {
+	h := newHalton(len(variables), seed)
+	return Plan{Size: n, At: func(i int64, x []float64) {
+		for k, v := range variables {
+			x[k] = spread(v, h.at(k, i))
+		}
+	}}
+}
+
+// spread returns the value at a share u of a variable's range, 0 ≤ u ≤ 1.
+func spread(v optimize.Variable, u float64) float64 {
+	n := v.Count()
+	if n == 0 {
+		return v.From + float64(u*(v.To-v.From))
+	}
+	return v.Value(min(int64(math.Floor(u*float64(n))), n-1))
+}

@@ -1,0 +1,202 @@
+package sweep
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"ullage/optimize"
+)
+
+// A Tally is what a sweep that keeps no rows knows after its first designs. The
+// zero Tally is one that has not begun.
+type Tally struct {
+	Next     int64     // the designs below it are in
+	Feasible int64     // of them, those that meet every limit
+	Failed   int64     // of them, those that could not be computed
+	Missed   []int64   // of each limit, the designs that miss it; failed ones are not counted
+	Worst    []float64 // of each goal, the largest among feasible designs; nil: none yet
+
+	// Front holds the feasible designs that no other dominates: all of them, but
+	// of designs equal in every goal only the one with the largest slack, of those
+	// the first of the plan. Goals rise along it.
+	Front []Member
+
+	// Nearest holds, while no design is feasible, those whose worst limit is
+	// missed by least, the least first, at most 20.
+	Nearest []Member
+}
+
+// A Member is one design that a Tally keeps.
+type Member struct {
+	Number int64 // in the plan
+	Goals  []float64
+	Slack  float64
+}
+
+const mostNearest = 20
+
+// Advance flies the designs from t.Next up to, but without, number to, and
+// takes them in. It reports false where ctx ended first; then t is as it was.
+// The result does not depend on the workers, nor on where one Advance ends and
+// the next begins.
+func (t *Tally) Advance(ctx context.Context, p *optimize.Problem, plan Plan, to int64, workers int) bool {
+	counts := make(chan *count, workers)
+	whole := Each(ctx, t.Next, to, workers, func() func(i int64) {
+		c := newCount(p)
+		counts <- c
+		fly := Pilot(p)
+		x := make([]float64, len(p.Variables))
+		return func(i int64) {
+			plan.At(i, x)
+			c.take(i, fly(x))
+		}
+	})
+	close(counts)
+	if !whole {
+		return false
+	}
+	all := newCount(p)
+	all.add(t)
+	// A front keeps the first of equal designs: they must come in the plan's
+	// order, whoever flew them.
+	members := t.Front
+	for c := range counts {
+		all.add(&c.Tally)
+		members = append(members, c.members()...)
+	}
+	slices.SortFunc(members, func(a, b Member) int { return cmp.Compare(a.Number, b.Number) })
+	for _, m := range members {
+		all.front.Offer([]float64{float64(m.Number)}, m.Goals, m.Slack)
+	}
+	all.Front, all.Next = all.members(), to
+	*t = all.Tally
+	return true
+}
+
+// A count is the tally of one worker.
+type count struct {
+	Tally
+	front *optimize.Front
+}
+
+func newCount(p *optimize.Problem) *count {
+	return &count{Tally: Tally{Missed: make([]int64, p.Limits)}, front: optimize.NewFront(1, p.Goals)}
+}
+
+// take counts one flight.
+func (c *count) take(i int64, r *optimize.Result) {
+	if r.Failed {
+		c.Failed++
+		return
+	}
+	feasible := true
+	for k, v := range r.Violations {
+		if v > 0 {
+			c.Missed[k]++
+			feasible = false
+		}
+	}
+	if !feasible {
+		if c.Feasible == 0 {
+			c.near(Member{i, r.Goals, r.Slack})
+		}
+		return
+	}
+	c.Feasible++
+	c.worse(r.Goals)
+	c.front.Offer([]float64{float64(i)}, r.Goals, r.Slack)
+}
+
+func (c *count) worse(goals []float64) {
+	if c.Worst == nil {
+		c.Worst = slices.Clone(goals)
+	}
+	for k, v := range goals {
+		c.Worst[k] = max(c.Worst[k], v)
+	}
+}
+
+// near keeps m, copying its goals, if it is among the nearest.
+func (c *count) near(m Member) {
+	if n := len(c.Nearest); n == mostNearest && nearer(c.Nearest[n-1], m) < 0 {
+		return
+	}
+	m.Goals = slices.Clone(m.Goals)
+	at, _ := slices.BinarySearchFunc(c.Nearest, m, nearer)
+	c.Nearest = slices.Insert(c.Nearest, at, m)
+	c.Nearest = c.Nearest[:min(len(c.Nearest), mostNearest)]
+}
+
+func nearer(a, b Member) int {
+	return cmp.Or(cmp.Compare(b.Slack, a.Slack), cmp.Compare(a.Number, b.Number))
+}
+
+// add takes over the numbers of a tally, but not its front.
+func (c *count) add(t *Tally) {
+	c.Feasible += t.Feasible
+	c.Failed += t.Failed
+	for k, n := range t.Missed {
+		c.Missed[k] += n
+	}
+	if t.Worst != nil {
+		c.worse(t.Worst)
+	}
+	for _, m := range t.Nearest {
+		c.near(m)
+	}
+	if c.Feasible > 0 {
+		c.Nearest = nil
+	}
+}
+
+func (c *count) members() []Member {
+	designs := c.front.Designs()
+	members := make([]Member, len(designs))
+	for i, d := range designs {
+		members[i] = Member{int64(d.X[0]), d.Goals, d.Slack}
+	}
+	return members
+}
+
+// Pilot returns a function that evaluates a design of p, with scratch of its
+// own. A panic, or a result that holds no finite numbers, is a failed flight.
+// The result is valid until the next call.
+func Pilot(p *optimize.Problem) func(x []float64) *optimize.Result {
+	evaluate := p.Evaluator()
+	r := &optimize.Result{}
+	return func(x []float64) *optimize.Result {
+		*r = optimize.Result{Goals: resized(r.Goals, p.Goals), Violations: resized(r.Violations, p.Limits)}
+		if !returns(func() { evaluate(x, r) }) {
+			evaluate = p.Evaluator() // the old one's scratch is suspect
+			r.Failed = true
+		}
+		for _, v := range r.Goals {
+			r.Failed = r.Failed || math.IsNaN(v) || math.IsInf(v, 0)
+		}
+		for _, v := range r.Violations {
+			r.Failed = r.Failed || math.IsNaN(v)
+		}
+		return r
+	}
+}
+
+func resized(s []float64, n int) []float64 {
+	if len(s) != n {
+		return make([]float64, n)
+	}
+	clear(s)
+	return s
+}
+
+// returns reports whether f came back.
+func returns(f func()) (returned bool) {
+	defer func() {
+		if !returned {
+			_ = recover()
+		}
+	}()
+	f()
+	return true
+}

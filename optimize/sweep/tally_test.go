@@ -1,0 +1,148 @@
+package sweep_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"reflect"
+	"slices"
+	"testing"
+
+	"ullage/optimize"
+	"ullage/optimize/sweep"
+)
+
+// bowl has two goals, one limit, ties between designs (the third variable only
+// changes the slack), and designs that fail in every way there is.
+func bowl(limit float64) *optimize.Problem {
+	p := &optimize.Problem{Goals: 2, Limits: 1, Variables: []optimize.Variable{
+		{Name: "x", From: 0, To: 40, Step: 1}, {Name: "y", From: 0, To: 40, Step: 1}, {Name: "z", From: 0, To: 2, Step: 1},
+	}}
+	p.Evaluator = func() func(x []float64, r *optimize.Result) {
+		return func(x []float64, r *optimize.Result) {
+			switch {
+			case x[0] == 7 && x[1] == 0:
+				panic("a flight that panics")
+			case x[0] == 7 && x[1] == 1:
+				r.Goals[0] = math.NaN()
+				return
+			case x[0] == 7 && x[1] == 2:
+				r.Failed = true
+				return
+			}
+			r.Goals[0] = (x[0]-10)*(x[0]-10) + (x[1]-20)*(x[1]-20)
+			r.Goals[1] = (x[0]-30)*(x[0]-30) + (x[1]-25)*(x[1]-25)
+			r.Slack = x[0] - limit + math.Abs(x[2]-1)/10
+			r.Violations[0] = max(0, limit-x[0])
+		}
+	}
+	return p
+}
+
+func tally(t *testing.T, p *optimize.Problem, round int64, workers int) sweep.Tally {
+	t.Helper()
+	plan, err := sweep.Grid(p.Variables)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all sweep.Tally
+	for all.Next < plan.Size {
+		if !all.Advance(t.Context(), p, plan, min(all.Next+round, plan.Size), workers) {
+			t.Fatal("Advance ended before its end")
+		}
+	}
+	return all
+}
+
+func TestTallyIsTheFrontOfTheGrid(t *testing.T) {
+	p := bowl(15)
+	got := tally(t, p, 1000, 1)
+	if got.Failed != 9 || got.Feasible != 26*41*3 || !slices.Equal(got.Missed, []int64{15*41*3 - 9}) {
+		t.Errorf("%d failed, %d feasible, %d missed, want 9, %d, %d", got.Failed, got.Feasible, got.Missed, 26*41*3, 15*41*3-9)
+	}
+	if !slices.Equal(got.Worst, []float64{30*30 + 20*20, 15*15 + 25*25}) {
+		t.Errorf("worst goals %v, want those of (40, 0) and (15, 0)", got.Worst)
+	}
+	if got.Nearest != nil {
+		t.Errorf("nearest %v, want none where designs are feasible", got.Nearest)
+	}
+
+	// The plain way: all feasible designs against all.
+	plan, _ := sweep.Grid(p.Variables)
+	fly := sweep.Pilot(p)
+	var all []sweep.Member
+	for i, x := range list(plan, 3) {
+		if r := fly(x); !r.Failed && r.Violations[0] == 0 {
+			all = append(all, sweep.Member{Number: int64(i), Goals: slices.Clone(r.Goals), Slack: r.Slack})
+		}
+	}
+	var want []sweep.Member
+	for _, m := range all {
+		if !slices.ContainsFunc(all, func(o sweep.Member) bool { return beats(o, m) }) {
+			want = append(want, m)
+		}
+	}
+	slices.SortFunc(want, func(a, b sweep.Member) int { return slices.Compare(a.Goals, b.Goals) })
+	if len(want) < 10 || !reflect.DeepEqual(got.Front, want) {
+		t.Errorf("front = %v, want %v", got.Front, want)
+	}
+}
+
+func beats(o, m sweep.Member) bool {
+	if slices.Equal(o.Goals, m.Goals) {
+		return o.Slack > m.Slack || o.Slack == m.Slack && o.Number < m.Number
+	}
+	return o.Goals[0] <= m.Goals[0] && o.Goals[1] <= m.Goals[1]
+}
+
+func TestTallyDependsOnNothingElse(t *testing.T) {
+	for _, limit := range []float64{15, 60} { // 60: no design is feasible
+		want := tally(t, bowl(limit), 1<<40, 1)
+		if limit == 60 && (len(want.Nearest) != 20 || want.Nearest[0].Number != 40*41*3) {
+			t.Errorf("nearest = %v, want 20 from (40, 0, 0) on", want.Nearest)
+		}
+		for _, round := range []int64{100, 999, 1 << 40} {
+			for _, workers := range []int{1, 2, 5} {
+				if got := tally(t, bowl(limit), round, workers); !reflect.DeepEqual(got, want) {
+					t.Errorf("limit %v, %d at a time, %d workers: %v, want %v", limit, round, workers, got, want)
+				}
+			}
+		}
+	}
+}
+
+func TestTallyStopsWhole(t *testing.T) {
+	p := bowl(15)
+	plan, _ := sweep.Grid(p.Variables)
+	var all sweep.Tally
+	all.Advance(t.Context(), p, plan, 500, 2)
+	before := fmt.Sprint(all)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if all.Advance(ctx, p, plan, plan.Size, 2) || fmt.Sprint(all) != before {
+		t.Errorf("after an interrupt %v, want %v and false", all, before)
+	}
+}
+
+func TestEachCallsOnce(t *testing.T) {
+	for _, workers := range []int{1, 3} {
+		seen := make([]int32, 1000)
+		if !sweep.Each(t.Context(), 10, 1000, workers, func() func(int64) {
+			last := int64(-1)
+			return func(i int64) {
+				seen[i]++
+				if i <= last {
+					t.Errorf("%d after %d, want rising", i, last)
+				}
+				last = i
+			}
+		}) {
+			t.Error("Each reports an interrupt, want none")
+		}
+		for i, n := range seen {
+			if want := int32(1); i >= 10 && n != want || i < 10 && n != 0 {
+				t.Errorf("%d workers: %d was called %d times", workers, i, n)
+			}
+		}
+	}
+}
