@@ -4,7 +4,9 @@ Usage: fly.py < cases.json > flights.json
 
 Reads [{"rocket": …, "site": …}, …] in SI, prints a list of {"outcome", "figures",
 "warnings"}. Written from the model's equations, not from the Go code, on SciPy's
-DOP853 at a relative tolerance of 1e-9. No weighed rocket.
+DOP853 at a relative tolerance of 1e-9. What the equations leave open follows the
+Go code: the neck, a measured volume, the gas aboard while on the tube, and that a
+jet cut short has no duration. No weighed rocket.
 """
 
 import json
