@@ -1,0 +1,73 @@
+package model
+
+import "math"
+
+// open opens the canopy at t, wherever the rocket is.
+func (s *Scratch) open(t float64) {
+	y, f := s.ascent.Y, &s.flight
+	s.settle(y)
+	s.phase, s.guided = CanopyPhase, false
+	d := s.descent.Y
+	copy(d, y[:airPath])
+	d[airPath] = 0
+	s.climbing = false
+	s.resume(s.descent, t, 0)
+	s.descent.H = 0.1 * s.vehicle.filling / (s.now.airSpeed + 1)
+	f.set(DeploySpeed, s.now.airSpeed)
+	f.set(DeployHeight, y[height])
+}
+
+// fall flies under the canopy to the ground.
+func (s *Scratch) fall() Outcome {
+	o := s.descent
+	opened := o.T
+	if o.Y[vHeight] <= 0 {
+		s.top(opened, o.Y[height])
+	}
+	s.full = false
+	glided := false
+	for range maxSteps {
+		if s.full && s.Tolerance == 0 && !s.recording && !glided {
+			glided = s.glide(o)
+		}
+		if !o.Step(min(timeLimit, s.horizon(o))) {
+			return NotFinite
+		}
+		e, t := s.next(o)
+		s.stretch(o, e, t)
+		switch e {
+		case eventCount:
+			if t >= timeLimit {
+				return TimeLimit
+			}
+			continue
+		case canopyFull:
+			s.full = true
+		case grounded:
+			s.touch(o.Y, t)
+			if apogee, ok := s.flight.Figure(ApogeeTime); ok {
+				s.flight.set(DeployLate, opened-apogee)
+			}
+			if o.Y[airPath] < s.vehicle.filling {
+				s.flight.Warnings |= CanopyNotFull
+			}
+			return Landed
+		}
+		s.resume(o, t, o.H)
+	}
+	return StepLimit
+}
+
+// touch records the touch-down.
+func (s *Scratch) touch(y []float64, t float64) {
+	f := &s.flight
+	speed := math.Hypot(y[vAlong], y[vHeight])
+	if _, risen := f.Figure(Apogee); !risen { // fell within its first step
+		s.top(0, 0)
+	}
+	f.set(FlightTime, t)
+	f.set(LandingSpeed, -y[vHeight])
+	f.set(TouchdownSpeed, speed)
+	f.set(Drift, y[along])
+	f.set(LandingEnergy, s.settled.mass*speed*speed/2)
+}

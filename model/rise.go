@@ -1,0 +1,162 @@
+package model
+
+import (
+	"math"
+
+	"ullage/model/air"
+)
+
+// rise flies from release to opening (outcome 0) or to the ground.
+func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
+	v, o := &s.vehicle, s.ascent
+	o.Resize(ascentSize)
+	clear(o.Y)
+	o.Y[pitch], o.Y[water], o.Y[gas] = v.lean, v.water, site.Temperature
+	s.guided, s.held, s.climbing, s.full = true, true, true, false
+	s.moving = 0
+	if v.tubeLength > 0 {
+		s.phase = TubePhase
+	} else {
+		s.enterWater(o.Y, 0)
+	}
+	s.resume(o, 0, 0)
+	if s.held && s.phase == TubePhase { // nothing will change
+		return NoLiftOff
+	}
+	o.H = s.firstStep(o.Y)
+	for range maxSteps {
+		limit := timeLimit
+		if !s.held {
+			limit = min(limit, s.moving+r.Recovery.Delay+r.Recovery.Latency)
+		}
+		if o.T >= limit {
+			s.open(o.T)
+			return 0
+		}
+		if !o.Step(min(limit, s.horizon(o))) {
+			return NotFinite
+		}
+		e, t := s.next(o)
+		last := s.stretch(o, e, t)
+		switch e {
+		case eventCount:
+			if t >= timeLimit {
+				return TimeLimit
+			}
+			continue
+		case stopped:
+			return StuckOnGuide
+		case guideExit:
+			s.guided = false
+			s.flight.set(GuideSpeed, last[speedGauge])
+			s.resume(o, t, o.H)
+			s.flight.set(GuideMargin, -s.start[marginGauge]) // the wind counts from here
+			continue
+		case tubeEnd:
+			s.leaveTube(o.Y, t)
+			s.resume(o, t, 0)
+			o.H = s.firstStep(o.Y)
+			continue
+		case waterOut:
+			s.flight.set(WaterTime, t-s.waterStart)
+			s.enterGas(o.Y, t)
+			s.resume(o, t, 0)
+			o.H = s.firstStep(o.Y)
+			continue
+		case thrustOver:
+			if s.held {
+				return NoLiftOff
+			}
+			s.endThrust(o.Y, t)
+			s.resume(o, t, 0)
+			o.H = s.firstStep(o.Y)
+			continue
+		case grounded:
+			s.settle(o.Y)
+			s.flight.Warnings |= CanopyNotFull
+			s.touch(o.Y, t)
+			return Landed
+		}
+		s.resume(o, t, o.H)
+	}
+	return StepLimit
+}
+
+// firstStep returns a step, in s, to try first in a phase whose first instant
+// has just been computed: a share of the time in which its state changes.
+func (s *Scratch) firstStep(y []float64) float64 {
+	v, now := &s.vehicle, &s.now
+	switch s.phase {
+	case TubePhase:
+		return 0.1 * math.Sqrt(2*v.tubeLength/max(now.net, 1e-3))
+	case WaterPhase:
+		return 0.1 * y[water] * math.Sqrt(waterDensity/(max(now.thrust, 1e-3)*v.throat))
+	case GasPhase:
+		return 0.1 * s.blowdown.mass / s.blowdown.choked
+	default: // 0.8 radians of the pitch oscillation
+		rate := 0.5 * now.density * now.airSpeed * now.airSpeed * v.section * v.diameter *
+			(2 + v.lift.tailSlope + now.slope) * math.Abs(s.margin()) / now.heft.inertia
+		return 0.8 / math.Sqrt(rate+1)
+	}
+}
+
+// enterWater starts the water jet, or the gas jet where there is no water.
+func (s *Scratch) enterWater(y []float64, t float64) {
+	s.phase, s.waterStart = WaterPhase, t
+	if y[water] == 0 {
+		s.flight.set(WaterTime, 0)
+		s.enterGas(y, t)
+	}
+}
+
+// enterGas starts the gas jet: what is left in the chamber becomes ideal air.
+func (s *Scratch) enterGas(y []float64, t float64) {
+	v := &s.vehicle
+	p, temp := v.charge.pressure(v.vessel.volume, y[gas]), y[gas]
+	m := p * v.vessel.volume / (air.GasConstant * temp)
+	s.blowdown = newBlowdown(p, temp, m, v.air.At(0).Pressure, v.throat, v.gasJet)
+	root, _ := v.air.PressureRoot(y[height])
+	w := s.blowdown.ambient * root
+	y[water], y[gas] = 0, math.Sqrt(max(1-w*w, 0))
+	s.phase, s.gasStart = GasPhase, t
+}
+
+// endThrust ends the jets at t; water that is left stays aboard.
+func (s *Scratch) endThrust(y []float64, t float64) {
+	f := &s.flight
+	switch s.phase {
+	case TubePhase: // spent before its end
+		f.set(WaterTime, 0)
+		f.set(GasTime, 0)
+	case WaterPhase:
+		f.set(WaterTime, t-s.waterStart)
+		f.set(GasTime, 0)
+	default:
+		f.set(GasTime, t-s.gasStart)
+	}
+	f.set(ThrustEndSpeed, math.Hypot(y[vAlong], y[vHeight]))
+	f.set(ThrustEndHeight, y[height])
+	f.set(ThrustEndLean, math.Atan2(y[vAlong], y[vHeight]))
+	s.settle(y)
+	s.phase = CoastPhase
+	s.ascent.Resize(coastSize)
+}
+
+// settle freezes the mass properties at what is aboard in state y, and the
+// impulse; in a coast both are settled already.
+func (s *Scratch) settle(y []float64) {
+	switch s.phase {
+	case TubePhase:
+		s.left = y[water]
+		s.settled, _ = s.vehicle.heft(s.left, s.aboard(y))
+	case WaterPhase:
+		s.left = max(y[water], 0)
+		s.settled, _ = s.vehicle.heft(s.left, s.vehicle.charge.mass())
+	case GasPhase:
+		s.left = 0
+		s.settled, _ = s.vehicle.heft(0, s.gasLeft(y))
+	default:
+		return
+	}
+	s.flight.set(Impulse, y[impulse])
+}

@@ -1,0 +1,83 @@
+package model
+
+import "ullage/model/ode"
+
+// stretch takes gauges and samples over the last step up to t, where event e
+// stands, moves the end of the step there and returns the readings at it.
+func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64 {
+	var last [gaugeCount]float64
+	switch {
+	case t < o.T:
+		last = s.readAt(o, t)
+	case s.held: // looking for lift-off has moved the instant
+		o.Rates(t, o.Y, s.idle[:len(o.Y)])
+		last = s.read()
+	default:
+		last = s.read()
+	}
+	begin := o.T0
+	if top, z, ok := s.summit(o, t); ok {
+		s.observe(o, begin, top, s.readAt(o, top))
+		s.top(top, z)
+		if s.climbing {
+			s.climbing = false
+			s.tolerate(o)
+		}
+		if s.recording {
+			s.record(o, true, top)
+		}
+		begin = top
+	}
+	s.observe(o, begin, t, last)
+	if s.recording {
+		s.record(o, e != eventCount, t)
+	}
+	if t < o.T {
+		o.Cut(t)
+	}
+	return last
+}
+
+// resume starts the solver at t, where the equations changed, with a first
+// step h. A rocket that was held in the guide lifts off as soon as it can.
+func (s *Scratch) resume(o *ode.Solver, t, h float64) {
+	s.tolerate(o)
+	o.Start(t, h)
+	if s.held && !(s.now.net < 0) { // also NaN, which the next step refuses
+		s.held, s.moving = false, t
+		o.Start(t, h)
+	}
+	s.start = s.read()
+	s.watch(o.Y)
+	if s.recording {
+		s.sample(t, o.Y)
+	}
+}
+
+// summit returns when and how high the rocket stops rising inside the last
+// step up to t. The equations do not change there, so that the step may go on.
+func (s *Scratch) summit(o *ode.Solver, t float64) (at, z float64, ok bool) {
+	y := s.state[:len(o.Y)]
+	rise := func(t float64) float64 {
+		o.At(t, y)
+		return y[vHeight]
+	}
+	first, last := o.Begin()[vHeight], o.Y[vHeight]
+	if t < o.T {
+		last = rise(t)
+	}
+	if s.guided || first <= 0 || last > 0 {
+		return 0, 0, false
+	}
+	at = ode.Root(rise, o.T0, first, t, last, timeTolerance)
+	o.At(at, y)
+	return at, y[height], true
+}
+
+// top records a highest point.
+func (s *Scratch) top(t, z float64) {
+	if best, ok := s.flight.Figure(Apogee); !ok || z > best {
+		s.flight.set(Apogee, z)
+		s.flight.set(ApogeeTime, t)
+	}
+}
