@@ -18,7 +18,8 @@ type Brief struct {
 	Vary    []Vary    // in the order of the brief, without what Set fixed
 	Goals   []Goal    // in the order of the brief, without what Set fixed
 	Limits  []Limit   // in the order of the brief; a built-in one comes last
-	Scatter []Scatter // in the order of the brief
+	Scatter []Scatter // from flight to flight, in the order of the brief
+	Day     []Scatter // from day to day, in the order of the brief
 	Search  Search
 }
 
@@ -30,26 +31,11 @@ type Vary struct {
 	Choices  []float64 // when set, the only values allowed; From, To, Step are 0
 }
 
-// A Scatter is one quantity that differs from flight to flight, normally
-// distributed.
-type Scatter struct {
-	*Quantity
-	Deviation float64 // one standard deviation: SI, or a share of the nominal value
-	Relative  bool    // Deviation is a share
-}
-
-// Sigma returns one standard deviation, in SI, around a nominal value.
-func (s *Scatter) Sigma(nominal float64) float64 {
-	if s.Relative {
-		return s.Deviation * max(nominal, -nominal)
-	}
-	return s.Deviation
-}
-
 // Search is how to search. Zero islands or population leave them to the search.
 type Search struct {
 	Seed                                uint64
 	Islands, Population, Flights, Front int
+	Robust                              Robust
 }
 
 // Parse reads a brief. Each set is "key=value" and replaces the value in src;
@@ -74,6 +60,7 @@ func Parse(name string, src []byte, set ...string) (*Brief, error) {
 	p.goals(b)
 	p.limits(b)
 	p.scatter(b)
+	p.robust(b)
 	if err := joinFaults(name, p.faults); err != nil {
 		return nil, err
 	}

@@ -26,6 +26,7 @@ type Goal struct {
 	Sense  Sense
 	Target float64 // SI; what Nearest aims for
 	UpTo   float64 // SI; beyond it nothing is gained. +Inf with Highest, −Inf with Lowest when there is none
+	As     Statistic
 }
 
 // Minimised returns the goal's value as the search sees it: smaller is better.
@@ -105,7 +106,7 @@ func (p *parser) goal(n *node, g *Goal) bool {
 		}
 		return g.Sense != 0
 	}
-	if n.kind != table || !p.only(n, "highest", "lowest", "nearest", "up_to") {
+	if n.kind != table || !p.only(n, "highest", "lowest", "nearest", "up_to", "as") {
 		if n.kind != table {
 			p.fault(n, n.shown(), want)
 		}
@@ -140,6 +141,9 @@ func (p *parser) goalTable(n *node, g *Goal) bool {
 	}
 	if senses != 1 {
 		p.fault(n, fmt.Sprintf("%d senses", senses), "one of highest, lowest or nearest")
+		return false
+	}
+	if c := n.child("as"); c != nil && !p.statistic(c, &g.As) {
 		return false
 	}
 	c := n.child("up_to")

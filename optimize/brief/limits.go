@@ -116,9 +116,11 @@ func (p *parser) bound(n *node, l *Limit, to *float64) bool {
 
 // room is the slack at v, and 0 where v is on the bound but for rounding: a
 // vessel tested to 1.5 times its pressure must not miss 1.5 by a last digit.
-func (l *Limit) room(v float64) float64 {
+func (l *Limit) room(v float64) float64 { return l.rounded(l.Slack(v)) }
+
+// rounded is a slack, and 0 where only rounding keeps it from that.
+func (l *Limit) rounded(slack float64) float64 {
 	const rounding = 1e-12 // steps and units lose at most a few of 16 digits
-	slack := l.Slack(v)
 	if math.Abs(l.Scaled(slack)) < rounding {
 		return 0
 	}

@@ -58,10 +58,10 @@ func (p *parser) material() {
 // materialReference returns a line for every material.
 func materialReference() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "\n%-21s  %-11s  %-13s  %s\n", "fins.material", "density", "shear modulus", "source")
+	fmt.Fprintf(&b, "\n%-24s  %-11s  %-13s  %s\n", "fins.material", "density", "shear modulus", "source")
 	density, modulus := quantityByKey("fins.density"), quantityByKey("fins.shear_modulus")
 	for _, m := range materials {
-		fmt.Fprintf(&b, "%-21s  %-11s  %-13s  %s\n", m.name, density.Text(m.density), modulus.Text(m.shearModulus), m.source)
+		fmt.Fprintf(&b, "%-24s  %-11s  %-13s  %s\n", m.name, density.Text(m.density), modulus.Text(m.shearModulus), m.source)
 	}
 	return b.String()
 }

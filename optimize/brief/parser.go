@@ -124,7 +124,7 @@ func singleNumbers() []*Quantity {
 	for i := range weighed {
 		all = append(all, &weighed[i])
 	}
-	return all
+	return append(all, &confidence)
 }
 
 // keys reports unknown keys and tables, and values where tables belong.
@@ -148,8 +148,6 @@ func (p *parser) keysOf(n *node, known []string) {
 	for _, c := range n.items {
 		switch {
 		case slices.Contains(known, c.key):
-		case slices.Contains(notYet, c.key):
-			p.fault(c, "not in this version", "it left out")
 		case !isTable(c.key, known):
 			p.unknown(c.at, c.key, suggest(c.key, known, ""))
 		case c.kind != table:
@@ -222,6 +220,7 @@ func (p *parser) entries(section string, known []string, want string) []entry {
 		for _, c := range n.items {
 			key := strings.TrimPrefix(c.key, section+".")
 			switch {
+			case c.key == dayTable: // a section within a section
 			case slices.Contains(known, key):
 				all = append(all, entry{key, c})
 			case isTable(key, known) && c.kind == table:
@@ -237,7 +236,7 @@ func (p *parser) entries(section string, known []string, want string) []entry {
 			}
 		}
 	}
-	if n := p.root.child(section); n != nil && n.kind == table {
+	if n := p.find(section); n != nil && n.kind == table {
 		walk(n)
 	}
 	return all

@@ -31,6 +31,9 @@ func (b *Brief) Problem() (*optimize.Problem, error) {
 		first[i] = v.nearest(v.Value(&b.Rocket, &b.Site))
 	}
 	p.First = [][]float64{first}
+	if b.Search.Robust.on() {
+		b.robustly(p)
+	}
 	return p, nil
 }
 

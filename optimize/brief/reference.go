@@ -12,7 +12,7 @@ import (
 func Reference() string {
 	var b strings.Builder
 	line := func(key, example, valid, fallback, doc string) {
-		fmt.Fprintf(&b, "%-21s  %-11s  %-30s  %-9s  %s\n", key, example, valid, fallback, doc)
+		fmt.Fprintf(&b, "%-24s  %-11s  %-30s  %-9s  %s\n", key, example, valid, fallback, doc)
 	}
 	line("key", "example", "range", "default", "meaning")
 	number := func(key string, q *Quantity) {

@@ -36,7 +36,10 @@ func Schema() []byte {
 	root.Properties.Set("part", partsSchema())
 	root.Required = append(root.Required, "part")
 	root.Properties.Set("vary", quantitiesSchema(varySchema))
-	root.Properties.Set("scatter", quantitiesSchema(scatterSchema))
+	scatter, day := quantitiesSchema(scatterSchema), quantitiesSchema(scatterSchema)
+	day.Description = "drawn once for all flights of a day"
+	scatter.Properties.Set("day", day)
+	root.Properties.Set("scatter", scatter)
 	root.Properties.Set("goals", metricsSchema("goal"))
 	root.Properties.Set("limits", metricsSchema("limit"))
 	text, err := json.MarshalIndent(root, "", "  ")
@@ -256,14 +259,23 @@ func goalSchema(value *jsonschema.Schema) *jsonschema.Schema {
 		g := object()
 		g.Properties.Set(name, &jsonschema.Schema{Const: true})
 		g.Properties.Set("up_to", value)
+		g.Properties.Set("as", statisticSchema())
 		g.Required = []string{name}
 		s.OneOf = append(s.OneOf, g)
 	}
 	near := object()
 	near.Properties.Set("nearest", value)
+	near.Properties.Set("as", statisticSchema())
 	near.Required = []string{"nearest"}
 	s.OneOf = append(s.OneOf, near)
 	return s
+}
+
+func statisticSchema() *jsonschema.Schema {
+	return &jsonschema.Schema{
+		Type: "string", Pattern: `^(mean|p10|best [1-9]\d? of [1-9]\d?)$`,
+		Description: "what many flights of a robust search are summed up by; mean where it is not given",
+	}
 }
 
 func limitSchema(value *jsonschema.Schema) *jsonschema.Schema {

@@ -28,7 +28,7 @@ func (p *parser) sections(b *Brief) {
 			continue
 		}
 		p.values[q.Key] = v
-		if q.Key != elevation.Key {
+		if q.field != nil || q.count != nil {
 			q.Set(c.Rocket, c.Site, v)
 		}
 	}

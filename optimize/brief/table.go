@@ -114,16 +114,17 @@ var counters = []counter{
 	{"search.population", "designs of one island; 0: the search's own", 0, 10000, 0, func(s *Search, v int64) { s.Population = int(v) }},
 	{"search.flights", "how many to fly at most", 1, 1_000_000_000, 60000, func(s *Search, v int64) { s.Flights = int(v) }},
 	{"search.front", "designs kept in the front file", 1, 100000, 100, func(s *Search, v int64) { s.Front = int(v) }},
+	{"search.robust.draws", "flights under scatter that a design of the front is proved with", 16, 100000, 200, func(s *Search, v int64) { s.Robust.Draws = int(v) }},
 }
 
+// confidence only concerns robust searches.
+var confidence = quantity("search.robust.confidence", "1", "chance with which each limit must hold", "0.95", "0.5", "0.999", "0.95", nil)
+
 // optionalTables may be left out whole; once there, their keys are required.
-var optionalTables = []string{"body.tail", "chamber.tube", "ballast", "weighed"}
+var optionalTables = []string{"body.tail", "chamber.tube", "ballast", "weighed", "search.robust"}
 
 // sections lists the tables of a brief in the order of the reference.
 var sections = []string{
 	"site", "body", "chamber", "fins", "part", "payload", "ballast", "recovery", "weighed",
 	"vary", "goals", "limits", "scatter", "search",
 }
-
-// notYet names keys that a later version of the format will read.
-var notYet = []string{"search.robust"}

@@ -144,38 +144,3 @@ func (v *Vary) nearest(x float64) float64 {
 	last := math.Floor((v.To-v.From)/v.Step + rounding)
 	return v.From + v.Step*min(math.Round((x-v.From)/v.Step), last)
 }
-
-// scatter reads [scatter].
-func (p *parser) scatter(b *Brief) {
-	for _, e := range p.entries("scatter", quantityKeys(), aQuantity) {
-		s := Scatter{Quantity: quantityByKey(e.key)}
-		if s.whole() {
-			p.fault(e.node, "a count does not scatter", "it left out")
-			continue
-		}
-		if p.deviation(e.node, &s) {
-			b.Scatter = append(b.Scatter, s)
-		}
-	}
-}
-
-// deviation reads one standard deviation and reports whether it could.
-func (p *parser) deviation(n *node, s *Scatter) bool {
-	v, name, _ := amount(n.text)
-	if n.kind == text && name == "%" {
-		s.Deviation, s.Relative = v/100, true
-	} else {
-		m := p.measureOf(s.Quantity)
-		m.difference = true
-		d, ok := p.read(n, m)
-		if !ok {
-			return false
-		}
-		s.Deviation = d
-	}
-	if s.Deviation <= 0 {
-		p.fault(n, n.text, "above 0")
-		return false
-	}
-	return true
-}

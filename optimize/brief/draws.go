@@ -1,0 +1,184 @@
+package brief
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distmv"
+	"gonum.org/v1/gonum/stat/distuv"
+	"gonum.org/v1/gonum/stat/samplemv"
+
+	"ullage/constraints"
+	"ullage/model"
+)
+
+// draws are deviations from what a design sets, drawn once and used for every
+// design, so that designs differ by what they are and not by their luck.
+type draws struct {
+	brief *Brief
+	day   int         // flights of one day, one behind the other
+	z     [][]float64 // a row a flight: standard normal, for each of brief.Day, then of brief.Scatter
+}
+
+// A purpose keeps the draws of one apart from those of another: what was
+// searched with is no proof.
+type purpose uint64
+
+const (
+	forSearch purpose = iota + 1
+	forProof
+	forReport
+)
+
+const (
+	farthest = 3  // deviations at which the normal distribution is cut
+	fewDraws = 15 // up to this many are matched to their moments
+
+	// matchings is how many hypercubes are drawn to find one of few flights
+	// that is nearly uncorrelated; a hundred times more gains little.
+	matchings = 1000
+)
+
+// draw returns n flights' deviations, whole days of them: a Latin hypercube of
+// the normal distribution cut at three deviations. Few are taken from the least
+// correlated of many hypercubes and have the mean 0 and the deviation 1
+// themselves.
+func (b *Brief) draw(p purpose, n, day int, seed uint64) *draws {
+	d := &draws{brief: b, day: day}
+	src := rand.NewPCG(seed, uint64(p))
+	var best *mat.Dense
+	least := math.Inf(1)
+	tries := 1
+	if n <= fewDraws {
+		tries = matchings
+	}
+	for range tries {
+		m := b.hypercube(n, day, src)
+		if tries == 1 {
+			best = m
+			break
+		}
+		standardise(m)
+		if c := correlation(m); c < least {
+			best, least = m, c
+		}
+	}
+	for i := range n {
+		d.z = append(d.z, best.RawRowView(i))
+	}
+	return d
+}
+
+// hypercube returns a row a flight; all flights of a day share its first
+// columns.
+func (b *Brief) hypercube(n, day int, src rand.Source) *mat.Dense {
+	bias, shot := len(b.Day), len(b.Scatter)
+	m := mat.NewDense(n, max(bias+shot, 1), nil)
+	if bias > 0 {
+		of := normals(n/day, bias, src)
+		for i := range n {
+			copy(m.RawRowView(i)[:bias], of.RawRowView(i/day))
+		}
+	}
+	if shot > 0 {
+		of := normals(n, shot, src)
+		for i := range n {
+			copy(m.RawRowView(i)[bias:], of.RawRowView(i))
+		}
+	}
+	return m
+}
+
+func normals(n, wide int, src rand.Source) *mat.Dense {
+	m := mat.NewDense(n, wide, nil)
+	samplemv.LatinHypercube{Q: distmv.NewUnitUniform(wide, nil), Src: src}.Sample(m)
+	m.Apply(func(_, _ int, u float64) float64 { return between(-farthest, farthest, u) }, m)
+	return m
+}
+
+// between returns the u-quantile of the standard normal distribution cut at
+// low and high.
+func between(low, high, u float64) float64 {
+	from, to := distuv.UnitNormal.CDF(low), distuv.UnitNormal.CDF(high)
+	return min(max(distuv.UnitNormal.Quantile(from+u*(to-from)), low), high)
+}
+
+// standardise gives every column the mean 0 and the deviation 1.
+func standardise(m *mat.Dense) {
+	n, wide := m.Dims()
+	column := make([]float64, n)
+	for j := range wide {
+		mat.Col(column, j, m)
+		mean, deviation := constraints.Moments(column)
+		for i, v := range column {
+			z := 0.0
+			if deviation > 0 {
+				z = (v - mean) / deviation
+			}
+			m.Set(i, j, min(max(z, -farthest), farthest))
+		}
+	}
+}
+
+// correlation returns the sum of the squared correlations of all columns.
+func correlation(m *mat.Dense) float64 {
+	n, wide := m.Dims()
+	a, b := make([]float64, n), make([]float64, n)
+	sum := 0.0
+	for j := range wide {
+		mat.Col(a, j, m)
+		for k := range j {
+			mat.Col(b, k, m)
+			c := stat.Correlation(a, b, nil)
+			sum += c * c
+		}
+	}
+	return sum
+}
+
+// at turns the rocket and the site of a design into those of flight i.
+func (d *draws) at(i int, r *model.Rocket, s *model.Site) {
+	z := d.z[i]
+	own, around := *r, *s
+	for k := range d.brief.Day {
+		of := &d.brief.Day[k]
+		of.deviate(z[k], of.Value(&own, &around), r, s)
+	}
+	z = z[len(d.brief.Day):]
+	for k := range d.brief.Scatter {
+		of := &d.brief.Scatter[k]
+		of.deviate(z[k], of.Value(&own, &around), r, s)
+	}
+}
+
+// deviate moves a quantity of r or s by z deviations, which are those around
+// the design's own value.
+//
+// Where the range of validity or, for the pressure, the proof pressure lies
+// within three deviations, the distribution is cut there: z keeps its quantile.
+func (s *Scatter) deviate(z, own float64, r *model.Rocket, site *model.Site) {
+	sigma := s.Sigma(own)
+	if sigma == 0 {
+		return
+	}
+	v, low, high := s.Value(r, site), s.Min, s.Max
+	if s.Key == "chamber.pressure" {
+		high = min(high, r.Chamber.Proof)
+	}
+	from, to := (low-v)/sigma, (high-v)/sigma
+	switch {
+	case from <= -farthest && to >= farthest:
+	case to <= -farthest: // a design beyond its bound stays as near as may be
+		z = to
+	case from >= farthest:
+		z = from
+	default:
+		whole := distuv.UnitNormal.CDF(farthest) - distuv.UnitNormal.CDF(-farthest)
+		u := (distuv.UnitNormal.CDF(z) - distuv.UnitNormal.CDF(-farthest)) / whole
+		z = between(max(from, -farthest), min(to, farthest), u)
+	}
+	// Rounding must not leave the range.
+	s.Set(r, site, min(max(v+sigma*z, low), high))
+}

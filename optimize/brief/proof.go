@@ -1,0 +1,144 @@
+package brief
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"ullage/constraints"
+	"ullage/optimize"
+)
+
+// A Proof is a design with what many flights under scatter show of it.
+type Proof struct {
+	optimize.Design                      // its goals are those of the flights
+	Chances         []constraints.Chance // of keeping each limit
+	All             constraints.Chance   // of keeping all of them
+	Held            bool                 // each limit holds with the confidence of the brief
+}
+
+// A Proven is the outcome of a proof.
+type Proven struct {
+	Designs []Proof // the front: held and non-dominated; where none is held, the nearest to it
+	Met     bool    // there is a design that is held
+	Checked int     // designs
+	Dropped int     // of them: some limit does not hold with the confidence
+	Flights int
+}
+
+// Prove flies designs of an archive under the draws of the brief, others than
+// the search's, and drops those of which a limit does not hold with the
+// confidence: the exact lower bound on its chance stays below it. So it goes
+// on, with other designs of the archive in their place, until the front is
+// full, the archive used up or no flight left. A design of which a flight could
+// not be computed, or lacks a goal, is dropped too.
+//
+// The outcome does not depend on workers. When ctx ends the designs that were
+// flown until then are judged.
+func (b *Brief) Prove(ctx context.Context, archive []optimize.Design, workers int) Proven {
+	_, flights := b.Shares()
+	draws := b.draw(forProof, b.proofFlights(), b.perDay(), b.Search.Seed)
+	var out Proven
+	var held, dropped []Proof
+	left := slices.Clone(archive)
+	for len(held) < b.Search.Front && len(left) > 0 && ctx.Err() == nil {
+		n := min(b.Search.Front-len(held), (flights-out.Flights)/len(draws.z))
+		batch := optimize.Choose(left, n)
+		if len(batch) == 0 {
+			break
+		}
+		left = without(left, batch)
+		for _, p := range b.prove(ctx, draws, batch, workers) {
+			out.Checked++
+			out.Flights += len(draws.z)
+			if p.Held {
+				held = append(held, p)
+			} else {
+				dropped = append(dropped, p)
+			}
+		}
+	}
+	out.Dropped, out.Met = len(dropped), len(held) > 0
+	out.Designs = nonDominated(held)
+	if !out.Met {
+		slices.SortStableFunc(dropped, func(a, c Proof) int {
+			return cmp.Or(cmp.Compare(c.weakest(), a.weakest()), slices.Compare(a.X, c.X))
+		})
+		out.Designs = dropped[:min(len(dropped), b.Search.Front)]
+	}
+	return out
+}
+
+// prove flies designs, several at a time, and returns those that were flown.
+func (b *Brief) prove(ctx context.Context, draws *draws, designs []optimize.Design, workers int) []Proof {
+	proofs := make([]Proof, len(designs))
+	var taken atomic.Int64
+	var busy sync.WaitGroup
+	for range min(workers, len(designs)) {
+		busy.Go(func() {
+			e := b.ensemble(draws)
+			for i := int(taken.Add(1)) - 1; i < len(designs) && ctx.Err() == nil; i = int(taken.Add(1)) - 1 {
+				proofs[i] = e.prove(designs[i])
+			}
+		})
+	}
+	busy.Wait()
+	return slices.DeleteFunc(proofs, func(p Proof) bool { return p.X == nil })
+}
+
+func (e *ensemble) prove(d optimize.Design) Proof {
+	e.fly(d.X)
+	b := e.brief
+	independent := len(e.draws.z) / e.draws.day
+	p := Proof{Design: d, All: constraints.Chance{Met: e.all, Flights: independent}, Held: !e.failed}
+	for _, met := range e.met {
+		c := constraints.Chance{Met: met, Flights: independent}
+		p.Chances = append(p.Chances, c)
+		p.Held = p.Held && c.AtLeast() >= b.Search.Robust.Confidence
+	}
+	if e.failed {
+		return p
+	}
+	p.Goals = slices.Clone(d.Goals)
+	for k := range p.Goals {
+		p.Goals[k] = b.Goals[k].As.exact(e.worth[k], e.weights[k], e.block)
+	}
+	return p
+}
+
+// weakest returns the least share of flights that keep a limit.
+func (p *Proof) weakest() float64 {
+	least := 1.0
+	for _, c := range p.Chances {
+		least = min(least, c.Share())
+	}
+	return least
+}
+
+// without returns the designs that are not among the others.
+func without(all, others []optimize.Design) []optimize.Design {
+	return slices.DeleteFunc(all, func(d optimize.Design) bool {
+		return slices.ContainsFunc(others, func(o optimize.Design) bool { return slices.Equal(o.X, d.X) })
+	})
+}
+
+// nonDominated returns the proofs whose goals none of the others is as good as
+// in each and better in one.
+func nonDominated(all []Proof) []Proof {
+	return slices.DeleteFunc(slices.Clone(all), func(p Proof) bool {
+		return slices.ContainsFunc(all, func(o Proof) bool { return dominates(o.Goals, p.Goals) })
+	})
+}
+
+func dominates(a, b []float64) bool {
+	better := false
+	for k := range a {
+		if a[k] > b[k] {
+			return false
+		}
+		better = better || a[k] < b[k]
+	}
+	return better
+}
