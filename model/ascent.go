@@ -64,11 +64,12 @@ type instant struct {
 // Frame: body axis b = (sin θ, cos θ), normal n = (cos θ, −sin θ).
 func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	v, now := &s.vehicle, &s.now
+	_, _ = y[coastSize-1], dy[coastSize-1] // one check of bounds instead of many
 	density, perSound, perNu := v.air.Flow(y[height])
 	now.height, now.density = y[height], density
 	flow, surface := s.discharge(y, dy)
 
-	sin, cos := math.Sincos(y[pitch])
+	sin, cos := sincos(y[pitch])
 	ux, uz := y[vAlong], y[vHeight]
 	now.ground2 = ux*ux + uz*uz
 	if !s.guided {
@@ -116,6 +117,20 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	dy[vHeight] = (axial*cos+normal*sin)*perMass - air.Gravity
 	dy[pitch], dy[spin] = y[spin], moment/now.heft.inertia
 	now.felt2 = (axial*axial + normal*normal) * perMass * perMass
+}
+
+// sincos returns sine and cosine of an angle, in rad. A rocket flies within a
+// radian of the vertical most of the time: there the first terms of the series
+// are within 1e-12.
+func sincos(a float64) (sin, cos float64) {
+	if a > 1 || a < -1 {
+		return math.Sincos(a)
+	}
+	x := a * a
+	x2 := x * x
+	sin = a * ((1 - x*(1./6)) + x2*((1./120-x*(1./5040))+x2*((1./362880-x*(1./39916800))+x2*(1./6227020800))))
+	cos = (1 - x*(1./2)) + x2*((1./24-x*(1./720))+x2*((1./40320-x*(1./3628800))+x2*(1./479001600-x*(1./87178291200))))
+	return sin, cos
 }
 
 // discharge works out the jet of the phase: thrust, pressure and mass

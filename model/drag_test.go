@@ -165,3 +165,12 @@ func TestDragOrder(t *testing.T) {
 		t.Errorf("smooth %g, faired %g: want at most %g", smooth, faired, plain)
 	}
 }
+
+func TestSincos(t *testing.T) {
+	for a := -4.0; a < 4; a += 0.0137 {
+		sin, cos := sincos(a)
+		if math.Abs(sin-math.Sin(a)) > 1e-12 || math.Abs(cos-math.Cos(a)) > 1e-12 {
+			t.Fatalf("sincos(%g) = %v, %v, want %v, %v", a, sin, cos, math.Sin(a), math.Cos(a))
+		}
+	}
+}

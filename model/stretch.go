@@ -57,11 +57,7 @@ func (s *Scratch) resume(o *ode.Solver, t, h float64) {
 // summit returns when and how high the rocket stops rising inside the last
 // step up to t. The equations do not change there, so that the step may go on.
 func (s *Scratch) summit(o *ode.Solver, t float64) (at, z float64, ok bool) {
-	y := s.state[:len(o.Y)]
-	rise := func(t float64) float64 {
-		o.At(t, y)
-		return y[vHeight]
-	}
+	rise := func(t float64) float64 { return o.Component(t, vHeight) }
 	first, last := o.Begin()[vHeight], o.Y[vHeight]
 	if t < o.T {
 		last = rise(t)
@@ -70,8 +66,7 @@ func (s *Scratch) summit(o *ode.Solver, t float64) (at, z float64, ok bool) {
 		return 0, 0, false
 	}
 	at = ode.Root(rise, o.T0, first, t, last, timeTolerance)
-	o.At(at, y)
-	return at, y[height], true
+	return at, o.Component(at, height), true
 }
 
 // top records a highest point.

@@ -144,42 +144,46 @@ func (s *Solver) attempt(h float64) float64 {
 	k1, k2, k3, k4 := s.k[0][:n], s.k[1][:n], s.k[2][:n], s.k[3][:n]
 	k5, k6, k7 := s.k[4][:n], s.k[5][:n], s.k[6][:n]
 
-	a := &tab[1]
+	// Weights stand in variables, where the stores to y cannot be thought to
+	// change them.
+	a1 := h * tab[1][0]
 	for j := range y {
-		y[j] = y0[j] + h*(a[0]*k1[j])
+		y[j] = y0[j] + a1*k1[j]
 	}
 	s.eval(s.T0+nodes[1]*h, y, 1)
-	a = &tab[2]
+	a1, a2 := h*tab[2][0], h*tab[2][1]
 	for j := range y {
-		y[j] = y0[j] + h*(a[0]*k1[j]+a[1]*k2[j])
+		y[j] = y0[j] + (a1*k1[j] + a2*k2[j])
 	}
 	s.eval(s.T0+nodes[2]*h, y, 2)
-	a = &tab[3]
+	a1, a2, a3 := h*tab[3][0], h*tab[3][1], h*tab[3][2]
 	for j := range y {
-		y[j] = y0[j] + h*(a[0]*k1[j]+a[1]*k2[j]+a[2]*k3[j])
+		y[j] = y0[j] + (a1*k1[j] + a2*k2[j] + a3*k3[j])
 	}
 	s.eval(s.T0+nodes[3]*h, y, 3)
-	a = &tab[4]
+	a1, a2, a3, a4 := h*tab[4][0], h*tab[4][1], h*tab[4][2], h*tab[4][3]
 	for j := range y {
-		y[j] = y0[j] + h*(a[0]*k1[j]+a[1]*k2[j]+a[2]*k3[j]+a[3]*k4[j])
+		y[j] = y0[j] + (a1*k1[j] + a2*k2[j] + a3*k3[j] + a4*k4[j])
 	}
 	s.eval(s.T0+nodes[4]*h, y, 4)
-	a = &tab[5]
+	a1, a2, a3, a4, a5 := h*tab[5][0], h*tab[5][1], h*tab[5][2], h*tab[5][3], h*tab[5][4]
 	for j := range y {
-		y[j] = y0[j] + h*(a[0]*k1[j]+a[1]*k2[j]+a[2]*k3[j]+a[3]*k4[j]+a[4]*k5[j])
+		y[j] = y0[j] + (a1*k1[j] + a2*k2[j] + a3*k3[j] + a4*k4[j] + a5*k5[j])
 	}
 	s.eval(s.T0+h, y, 5)
-	a = &tab[6] // its second weight is 0
-	y = s.Y
+	a1, a3, a4, a5 = h*tab[6][0], h*tab[6][2], h*tab[6][3], h*tab[6][4] // the second weight is 0
+	a6 := h * tab[6][5]
+	y = s.Y[:n]
 	for j := range y {
-		y[j] = y0[j] + h*(a[0]*k1[j]+a[2]*k3[j]+a[3]*k4[j]+a[4]*k5[j]+a[5]*k6[j])
+		y[j] = y0[j] + (a1*k1[j] + a3*k3[j] + a4*k4[j] + a5*k5[j] + a6*k6[j])
 	}
 	s.eval(s.T0+h, y, 6)
 
 	worst := 0.0 // squared
-	e, rel, abs := &errW, s.Rel, s.Abs[:n]
+	e1, e3, e4, e5, e6, e7 := h*errW[0], h*errW[2], h*errW[3], h*errW[4], h*errW[5], h*errW[6]
+	rel, abs := s.Rel, s.Abs[:n]
 	for j := range y {
-		miss := h * (e[0]*k1[j] + e[2]*k3[j] + e[3]*k4[j] + e[4]*k5[j] + e[5]*k6[j] + e[6]*k7[j])
+		miss := e1*k1[j] + e3*k3[j] + e4*k4[j] + e5*k5[j] + e6*k6[j] + e7*k7[j]
 		size := y0[j]
 		if size2 := y[j]; size2*size2 > size*size {
 			size = size2
@@ -194,22 +198,41 @@ func (s *Solver) attempt(h float64) float64 {
 
 // At writes to dst the state at t inside the last step, to fourth order.
 func (s *Solver) At(t float64, dst []float64) {
-	if !s.hasQuartic {
-		for j := range s.Y {
-			sum := 0.0
-			for m := range stages {
-				sum += denW[m] * s.k[m][j]
-			}
-			s.quartic[j] = s.span * sum
-		}
-		s.hasQuartic = true
-	}
-	u := (t - s.T0) / s.span
+	s.prepare()
+	n, h, u := len(dst), s.span, (t-s.T0)/s.span
+	y0, y1, k1, k7, quartic := s.y0[:n], s.Y[:n], s.k[0][:n], s.k[stages-1][:n], s.quartic[:n]
 	for j := range dst {
-		d := s.Y[j] - s.y0[j]
-		left := s.span*s.k[0][j] - d
-		right := d - s.span*s.k[stages-1][j] - left
-		dst[j] = s.y0[j] + u*(d+(1-u)*(left+u*(right+(1-u)*s.quartic[j])))
+		dst[j] = interpolate(u, y0[j], y1[j], h*k1[j], h*k7[j], quartic[j])
+	}
+}
+
+// Component returns one component of what At writes.
+func (s *Solver) Component(t float64, j int) float64 {
+	s.prepare()
+	return interpolate((t-s.T0)/s.span, s.y0[j], s.Y[j], s.span*s.k[0][j], s.span*s.k[stages-1][j], s.quartic[j])
+}
+
+// interpolate joins two states and their rates times the step, with the
+// quartic part of the interpolant between them.
+func interpolate(u, y0, y1, rate0, rate1, quartic float64) float64 {
+	d := y1 - y0
+	left := rate0 - d
+	right := d - rate1 - left
+	return y0 + u*(d+(1-u)*(left+u*(right+(1-u)*quartic)))
+}
+
+// prepare works out the quartic part of the last step's interpolant, once.
+func (s *Solver) prepare() {
+	if s.hasQuartic {
+		return
+	}
+	s.hasQuartic = true
+	n, h := len(s.Y), s.span
+	k1, k3, k4, k5, k6, k7 := s.k[0][:n], s.k[2][:n], s.k[3][:n], s.k[4][:n], s.k[5][:n], s.k[6][:n]
+	d1, d3, d4, d5, d6, d7 := denW[0], denW[2], denW[3], denW[4], denW[5], denW[6] // the second is 0
+	quartic := s.quartic[:n]
+	for j := range quartic {
+		quartic[j] = h * (d1*k1[j] + d3*k3[j] + d4*k4[j] + d5*k5[j] + d6*k6[j] + d7*k7[j])
 	}
 }
 
