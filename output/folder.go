@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"maps"
 	"os"
@@ -25,6 +26,8 @@ type Folder struct {
 
 	lock  *os.File
 	files map[string]string
+	ended bool // holds a run.json, of the files that it holds now
+	turn  int  // of the checkpoint that is written next
 }
 
 // BriefHash returns the hash by which files name the brief they came from:
@@ -38,7 +41,8 @@ func hash(data []byte) string {
 
 // Create makes the folder dir, takes its lock and writes the brief into it. A
 // folder that holds a run or anything else is refused, as is one in use by
-// another process. Close releases it.
+// another process; one that holds this brief and nothing else is what a
+// process left that was killed before it began. Close releases it.
 func Create(dir string, brief []byte, seed uint64, version string) (*Folder, error) {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return nil, fmt.Errorf("create %s: %w", dir, cause(err))
@@ -49,12 +53,12 @@ func Create(dir string, brief []byte, seed uint64, version string) (*Folder, err
 	}
 	// What the folder holds is asked before the lock, so that a folder of
 	// something else gets no lock file, and again under it.
-	err := vacant(dir)
+	err := vacant(dir, brief)
 	if err == nil {
 		err = f.take()
 	}
 	if err == nil {
-		err = vacant(dir)
+		err = vacant(dir, brief)
 	}
 	if err == nil {
 		err = f.WriteFile(briefName, brief)
@@ -86,9 +90,9 @@ func (f *Folder) take() error {
 	return nil
 }
 
-// vacant reports what keeps a new run out of dir; a lock without a run and
-// temporary files are what a killed process left.
-func vacant(dir string) error {
+// vacant reports what keeps a new run of a brief out of dir; a lock without a
+// run, temporary files and the brief alone are what a killed process left.
+func vacant(dir string, brief []byte) error {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
 		return fmt.Errorf("read %s: %w", dir, cause(err))
@@ -96,9 +100,13 @@ func vacant(dir string) error {
 	held := map[string]bool{}
 	for _, e := range entries {
 		name := e.Name()
-		temporary := strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp")
-		if name != lockName && !temporary {
+		if name != lockName && !temporary(name) {
 			held[name] = true
+		}
+	}
+	if len(held) == 1 && held[briefName] {
+		if left, err := os.ReadFile(filepath.Join(dir, briefName)); err == nil && bytes.Equal(left, brief) {
+			return nil
 		}
 	}
 	switch {
@@ -112,6 +120,12 @@ func vacant(dir string) error {
 	return nil
 }
 
+// temporary reports whether a file of that name is one that was not renamed
+// in time.
+func temporary(name string) bool {
+	return strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp")
+}
+
 // WriteTable writes a table into the folder; see the function of that name.
 func (f *Folder) WriteTable(name string, t Table) error {
 	data, err := encode(name, t, f.Meta)
@@ -121,8 +135,17 @@ func (f *Folder) WriteTable(name string, t Table) error {
 	return f.WriteFile(name, data)
 }
 
-// WriteFile writes a file into the folder; see the function of that name.
+// WriteFile writes a file into the folder; see the function of that name. The
+// first that is written to a run that was resumed takes its run.json away,
+// which vouches for the old files.
 func (f *Folder) WriteFile(name string, data []byte) error {
+	if f.ended {
+		path := filepath.Join(f.Dir, runName)
+		if err := errors.Join(os.Remove(path), syncFolder(f.Dir)); err != nil {
+			return fmt.Errorf("remove %s: %w", path, cause(err))
+		}
+		f.ended = false
+	}
 	if err := WriteFile(filepath.Join(f.Dir, name), data); err != nil {
 		return err
 	}
@@ -135,7 +158,7 @@ func (f *Folder) WriteFile(name string, data []byte) error {
 func (f *Folder) Finish(r Run) (Run, error) {
 	r.Format, r.Version, r.Brief, r.Seed = Format, f.Meta.Version, f.Meta.Brief, f.Meta.Seed
 	r.Files = maps.Clone(f.files)
-	r.machine()
+	r.Machine = thisMachine()
 	var out bytes.Buffer
 	encoder := json.NewEncoder(&out)
 	encoder.SetIndent("", "  ")

@@ -16,14 +16,13 @@ import (
 // fills the fields that it knows; Clock is the only part that differs between
 // two runs of one brief and seed by one binary on one class of CPU.
 type Run struct {
-	Format      int               `json:"format"`
-	Version     string            `json:"version"`
-	Go          string            `json:"go"`
-	CPU         string            `json:"cpu"`
-	GOAMD64     string            `json:"goamd64,omitempty"`
+	Format  int    `json:"format"`
+	Version string `json:"version"`
+	Machine
 	Brief       string            `json:"brief_sha256"`
 	Seed        uint64            `json:"seed"`
 	Set         []string          `json:"set,omitempty"` // values that replaced the brief's
+	From        *Origin           `json:"from,omitempty"`
 	State       State             `json:"state"`
 	Stop        string            `json:"stop"`             // why it ended, in words
 	Advice      string            `json:"advice,omitempty"` // what to change before searching again
@@ -34,6 +33,20 @@ type Run struct {
 	Hypervolume float64           `json:"hypervolume"` // in the product of the goals' SI units
 	Clock       Clock             `json:"clock"`
 	Files       map[string]string `json:"files"` // SHA-256 in hex, by name
+}
+
+// A Machine is what decides the last bits of a result: the compiler and the
+// instructions that it and the math library may use.
+type Machine struct {
+	Go      string `json:"go"`
+	CPU     string `json:"cpu"`
+	GOAMD64 string `json:"goamd64,omitempty"`
+}
+
+// An Origin names the run whose front a search began with.
+type Origin struct {
+	Run   string `json:"run"`          // its folder, as it was given
+	Front string `json:"front_sha256"` // of its front.parquet, in hex
 }
 
 // Clock is what a run took.
@@ -70,24 +83,31 @@ func ReadRun(dir string) (Run, error) {
 	return r, nil
 }
 
-// machine fills in what decides the last bits of a result: the compiler and
-// the instructions that it and the math library may use.
-func (r *Run) machine() {
-	r.Go = runtime.Version()
-	r.CPU = runtime.GOARCH
+func thisMachine() Machine {
+	m := Machine{Go: runtime.Version(), CPU: runtime.GOARCH}
 	for _, feature := range []struct {
 		name string
 		has  bool
 	}{{"avx", cpu.X86.HasAVX}, {"avx2", cpu.X86.HasAVX2}, {"fma", cpu.X86.HasFMA}} {
 		if feature.has {
-			r.CPU += "+" + feature.name
+			m.CPU += "+" + feature.name
 		}
 	}
 	if info, ok := debug.ReadBuildInfo(); ok {
 		for _, s := range info.Settings {
 			if s.Key == "GOAMD64" {
-				r.GOAMD64 = s.Value
+				m.GOAMD64 = s.Value
 			}
 		}
 	}
+	return m
+}
+
+// words describes the machine in a message.
+func (m Machine) words() string {
+	text := m.Go + " on " + m.CPU
+	if m.GOAMD64 != "" {
+		text += " built for " + m.GOAMD64
+	}
+	return text
 }

@@ -37,3 +37,11 @@ func written(v float64, unit string) float64 {
 	}
 	return v
 }
+
+// unwritten converts back to SI.
+func unwritten(v float64, unit string) float64 {
+	if unit == "rad" {
+		return v * (math.Pi / 180)
+	}
+	return v
+}

@@ -205,24 +205,29 @@ func wantsJSON(c *cli.Context) (bool, error) {
 	}
 }
 
-// readBrief reads the brief that a command names, "-" being standard input,
-// with its --set applied.
+// readBrief reads the brief that a command names with its --set applied.
 func (s streams) readBrief(c *cli.Context) (*brief.Brief, error) {
 	name, err := oneArgument(c, "a brief")
 	if err != nil {
 		return nil, err
 	}
+	return s.parse(c.Context, name, c.StringSlice(setFlag.Name))
+}
+
+// parse reads a brief, "-" being standard input.
+func (s streams) parse(ctx context.Context, name string, set []string) (*brief.Brief, error) {
 	var src []byte
+	var err error
 	if name == "-" {
 		name = "standard input"
-		src, err = s.readAll(c.Context)
+		src, err = s.readAll(ctx)
 	} else {
 		src, err = os.ReadFile(name)
 	}
 	if err != nil {
 		return nil, err
 	}
-	b, err := brief.Parse(name, src, c.StringSlice(setFlag.Name)...)
+	b, err := brief.Parse(name, src, set...)
 	if err != nil {
 		return nil, coded{err, exitUsage}
 	}

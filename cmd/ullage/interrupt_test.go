@@ -38,7 +38,7 @@ func TestInterruptBeforeTheFirstFlight(t *testing.T) {
 		t.Errorf("search = %v, want code %d", err, exitInterrupted)
 	}
 	r, err := output.ReadRun(dir)
-	if err != nil || r.State != output.Interrupted || r.Flights != 0 || len(r.Files) != 5 {
-		t.Errorf("run = %+v, %v, want 5 files of an interrupted run of 0 flights", r, err)
+	if err != nil || r.State != output.Interrupted || r.Flights != 0 || len(r.Files) != 6 {
+		t.Errorf("run = %+v, %v, want 6 files of an interrupted run of 0 flights", r, err)
 	}
 }

@@ -22,6 +22,7 @@ type watch struct {
 	total    int
 	flights  atomic.Int64
 	feasible atomic.Int64
+	before   int64 // flights of earlier sessions
 	start    time.Time
 
 	mu     sync.Mutex
@@ -33,9 +34,16 @@ type watch struct {
 	bar   *mpb.Bar
 }
 
-// watch counts the evaluations of p from now on and shows them, unless quiet.
-func (s streams) watch(p *optimize.Problem, total int, quiet bool) *watch {
+// watch counts the evaluations of p from now on, onto those of a search that
+// goes on, and shows them, unless quiet.
+func (s streams) watch(p *optimize.Problem, from optimize.State, total int, quiet bool) *watch {
 	w := &watch{total: total, start: time.Now(), volume: map[int]float64{}, done: make(chan struct{})}
+	for _, r := range from.Records[len(from.Records)-len(from.Islands):] {
+		w.barrier(r)
+		w.flights.Add(int64(r.Flights))
+		w.feasible.Add(int64(r.Feasible))
+	}
+	w.before = w.flights.Load()
 	evaluator := p.Evaluator
 	p.Evaluator = func() func([]float64, *optimize.Result) {
 		evaluate := evaluator()
@@ -103,7 +111,9 @@ func terminal(w io.Writer) bool {
 	return err == nil && info.Mode()&os.ModeCharDevice != 0 && os.Getenv("TERM") != "dumb"
 }
 
-func (w *watch) rate() float64 { return float64(w.flights.Load()) / time.Since(w.start).Seconds() }
+func (w *watch) rate() float64 {
+	return float64(w.flights.Load()-w.before) / time.Since(w.start).Seconds()
+}
 
 func (w *watch) share() float64 {
 	return float64(w.feasible.Load()) / float64(max(w.flights.Load(), 1))

@@ -25,7 +25,7 @@ func TestOffATerminalALineAMinute(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		var out bytes.Buffer
 		p := slow()
-		w := streams{err: &out}.watch(p, 200, false)
+		w := streams{err: &out}.watch(p, optimize.State{}, 200, false)
 		evaluate := p.Evaluator()
 		for i := range 45 { // 90 s
 			x := 1.0
@@ -52,7 +52,7 @@ func TestOffATerminalALineAMinute(t *testing.T) {
 func TestQuietShowsNothing(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		var out bytes.Buffer
-		w := streams{err: &out}.watch(slow(), 200, true)
+		w := streams{err: &out}.watch(slow(), optimize.State{}, 200, true)
 		time.Sleep(3 * time.Minute)
 		w.stop()
 		if out.Len() > 0 {

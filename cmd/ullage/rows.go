@@ -41,8 +41,12 @@ func present(b *brief.Brief) []float64 {
 // one does not tell.
 func rowOf(b *brief.Brief, design int, x []float64, f *model.Flight, scratch *model.Scratch) output.Row {
 	rocket, site := b.At(x)
+	return rowWith(b, design, x, f, b.Extra(&rocket, &site, f, scratch))
+}
+
+func rowWith(b *brief.Brief, design int, x []float64, f *model.Flight, extra brief.Extra) output.Row {
+	rocket, site := b.At(x)
 	row := output.FlightRow(f)
-	extra := b.Extra(&rocket, &site, f, scratch)
 	for i, v := range extra.Values {
 		row.Figures = append(row.Figures, output.Of(v, extra.Present[i]))
 	}

@@ -3,12 +3,12 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
 	"runtime"
 	"strings"
-	"time"
 
 	"github.com/urfave/cli/v2"
 
@@ -27,9 +27,12 @@ func (s streams) searchCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "search",
 		Usage:     "search for the designs that no other beats in every goal, and write a run",
-		ArgsUsage: "BRIEF",
+		ArgsUsage: "BRIEF|RUN",
+		Description: "From the folder of a RUN it searches that run's brief once more, beginning with its front:\n" +
+			"--set fixes what has been built and weighed.",
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "the run's `FOLDER` (default: runs/NAME, NAME the brief's file name)"},
+			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "the run's `FOLDER` (default: runs/NAME, NAME the brief's file name, or the next number behind RUN)"},
+			&cli.BoolFlag{Name: "resume", Usage: "go on with a run that was interrupted or killed, as if it never had been", DisableDefaultText: true},
 			setFlag, formatFlag,
 			&cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "show no progress", DisableDefaultText: true},
 			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
@@ -48,77 +51,81 @@ func (s streams) search(c *cli.Context) error {
 	if workers < 1 || workers > maxWorkers {
 		return usage("--workers %d: want 1 to %d", workers, maxWorkers)
 	}
-	b, err := s.readBrief(c)
+	j, err := s.job(c)
 	if err != nil {
 		return err
 	}
-	if c.IsSet("seed") {
-		b.Search.Seed = c.Uint64("seed")
+	if j.finished != nil {
+		return s.printFinished(j, asJSON)
 	}
-	problem, err := b.Problem()
-	if err != nil {
-		return coded{err, exitUsage}
-	}
-	folder, err := output.Create(runFolder(c, b), b.Source, b.Search.Seed, version())
+	defer j.folder.Close()
+	found, err := s.evolve(c.Context, j, workers, c.Bool("quiet"))
 	if err != nil {
 		return err
 	}
-	defer folder.Close()
-
-	start := time.Now()
-	found, history, err := s.evolve(c.Context, b, problem, workers, c.Bool("quiet"))
-	if err != nil {
-		return coded{err, exitUsage}
-	}
-	elapsed := time.Since(start).Seconds()
-
-	layout := layoutOf(b)
-	rows, paths := fronted(b, optimize.Choose(found.Archive, b.Search.Front))
+	clock := j.clock(found.Flights)
+	b, layout := j.brief, layoutOf(j.brief)
+	front := optimize.Choose(found.Archive, b.Search.Front)
+	rows, paths := flown(b, ordered(front))
 	record := output.Run{
-		Set: b.Set, State: output.Finished, Stop: found.Stop, Advice: found.Advice,
+		Set: b.Set, From: j.checkpoint.From, State: output.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
-		Front: len(rows), Hypervolume: found.Hypervolume,
-		Clock: output.Clock{Seconds: elapsed, FlightsPerSecond: float64(found.Flights) / elapsed},
+		Front: len(rows), Hypervolume: found.Hypervolume, Clock: clock,
 	}
 	// An interrupt that comes while the files are written is too late.
 	interrupted := found.Stop == "interrupted"
 	if interrupted {
 		record.State = output.Interrupted
 	}
-	if record, err = save(folder, record, layout, rows, paths, history); err != nil {
+	archive := archived(b, rows, found.Archive, front, workers)
+	if record, err = save(j, record, layout, rows, paths, archive, found.Records); err != nil {
 		return err
 	}
-	if err := s.printFound(layout, rows, record, folder.Dir, asJSON); err != nil {
+	if err := s.printFound(layout, rows, record, j.folder.Dir, asJSON); err != nil {
 		return err
 	}
 	s.caution(b)
 	switch {
 	case interrupted:
-		return coded{fmt.Errorf("%s: interrupted after %d of %d flights, what was found is written", folder.Dir, found.Flights, b.Search.Flights), exitInterrupted}
+		return coded{fmt.Errorf("%s: interrupted after %d of %d flights, what was found is written; --resume goes on",
+			j.folder.Dir, found.Flights, b.Search.Flights), exitInterrupted}
 	case !found.Met:
-		return coded{fmt.Errorf("%s: no design meets every limit, %s", b.Name, hardest(layout, rows)), exitInfeasible}
+		return infeasible(b, layout, rows)
 	}
 	return nil
 }
 
-// evolve searches under a watch and returns what was found and how it came.
-func (s streams) evolve(ctx context.Context, b *brief.Brief, p *optimize.Problem, workers int, quiet bool) (optimize.Outcome, []output.Epoch, error) {
+func infeasible(b *brief.Brief, l output.Layout, rows []output.Row) error {
+	return coded{fmt.Errorf("%s: no design meets every limit, %s", b.Name, hardest(l, rows)), exitInfeasible}
+}
+
+// evolve searches under a watch, and saves at the barriers.
+func (s streams) evolve(ctx context.Context, j *job, workers int, quiet bool) (optimize.Outcome, error) {
+	search := j.brief.Search
 	settings := optimize.Settings{
-		Seed: b.Search.Seed, Islands: b.Search.Islands, Population: b.Search.Population, Flights: b.Search.Flights,
+		Seed: search.Seed, Islands: search.Islands, Population: search.Population, Flights: search.Flights,
 	}
-	start := time.Now()
-	watch := s.watch(p, settings.Flights, quiet)
+	watch := s.watch(j.problem, j.state, settings.Flights, quiet)
 	defer watch.stop()
-	var history []output.Epoch
-	found, err := optimize.Evolve(ctx, p, settings, workers, func(r optimize.Record) {
-		watch.barrier(r)
-		history = append(history, epochOf(b, r, time.Since(start)))
+	run := optimize.Local(j.problem, settings, workers)
+	found, err := optimize.Continue(ctx, j.problem, settings, j.state, run, func(st optimize.State) error {
+		for _, r := range st.Records[len(st.Records)-len(st.Islands):] {
+			watch.barrier(r)
+		}
+		return j.barrier(st)
 	})
-	return found, history, err
+	if err == nil {
+		return found, j.save()
+	}
+	var c coded
+	if !errors.As(err, &c) {
+		err = coded{err, exitUsage}
+	}
+	return found, err
 }
 
 // save writes the files of a run, run.json last, and returns it as written.
-func save(folder *output.Folder, r output.Run, l output.Layout, rows []output.Row, paths [][]model.Sample, history []output.Epoch) (output.Run, error) {
+func save(j *job, r output.Run, l output.Layout, rows []output.Row, paths [][]model.Sample, archive []output.Row, records []optimize.Record) (output.Run, error) {
 	front := l.Front(rows)
 	for _, file := range []struct {
 		name  string
@@ -126,55 +133,27 @@ func save(folder *output.Folder, r output.Run, l output.Layout, rows []output.Ro
 	}{
 		{"front.parquet", front},
 		{"front.arrow", front},
+		{"archive.parquet", l.Front(archive)},
 		{"paths.parquet", pathTable(paths)},
-		{"history.parquet", output.History(l.Goals, history)},
+		{"history.parquet", output.History(l.Goals, j.history(records))},
 	} {
-		if err := folder.WriteTable(file.name, file.table); err != nil {
+		if err := j.folder.WriteTable(file.name, file.table); err != nil {
 			return r, err
 		}
 	}
-	return folder.Finish(r)
+	return j.folder.Finish(r)
 }
 
-func runFolder(c *cli.Context, b *brief.Brief) string {
+// runFolder returns the folder of a brief's run.
+func runFolder(c *cli.Context, name string) string {
 	if dir := c.String("output"); dir != "" {
 		return dir
 	}
-	name := strings.TrimSuffix(filepath.Base(b.Name), ".toml")
+	if name == "-" {
+		name = "standard input"
+	}
+	name = strings.TrimSuffix(filepath.Base(name), ".toml")
 	return filepath.Join("runs", strings.ReplaceAll(name, " ", "-"))
-}
-
-// fronted flies the designs of a front and returns their rows, nearest to the
-// ideal first, and their trajectories in the same order.
-func fronted(b *brief.Brief, designs []optimize.Design) ([]output.Row, [][]model.Sample) {
-	goals := make([][]float64, len(designs))
-	for i := range designs {
-		goals[i] = designs[i].Goals
-	}
-	scratch := model.NewScratch()
-	var rows []output.Row
-	var paths [][]model.Sample
-	for place, i := range output.Order(goals) {
-		rocket, site := b.At(designs[i].X)
-		flight, path := model.Path(&rocket, &site, scratch)
-		row := rowOf(b, place+1, designs[i].X, &flight, scratch)
-		row.Knee = place == 0
-		rows, paths = append(rows, row), append(paths, path)
-	}
-	return rows, paths
-}
-
-// epochOf turns a record of the search back into the brief's goals.
-func epochOf(b *brief.Brief, r optimize.Record, elapsed time.Duration) output.Epoch {
-	e := output.Epoch{
-		Epoch: r.Epoch, Island: r.Island, Flights: r.Flights, Hypervolume: r.Hypervolume,
-		FeasibleShare: float64(r.Feasible) / float64(max(r.Flights, 1)), Seconds: elapsed.Seconds(),
-		Best: make([]output.Value, len(b.Goals)),
-	}
-	for i, v := range r.Best {
-		e.Best[i] = output.Of(b.Goals[i].Natural(v), true)
-	}
-	return e
 }
 
 // printFound writes the front and the run's summary to standard output: in

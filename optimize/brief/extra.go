@@ -31,18 +31,33 @@ func (e *Extra) set(i int, v float64, present bool) {
 	}
 }
 
-// Extra flies a rocket without its canopy and with other timer settings. f is
-// its own flight; where that did not land nothing is present.
-func (b *Brief) Extra(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) (e Extra) {
+// Bare returns what an Extra tells by one flight: what becomes of a rocket
+// whose canopy never opens. f is the rocket's own flight; where that did not
+// land nothing is present.
+func (b *Brief) Bare(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) Extra {
+	e, _ := b.bare(r, s, f, scratch)
+	return e
+}
+
+func (b *Brief) bare(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) (e Extra, bare model.Flight) {
 	if f.Outcome != model.Landed {
-		return e
+		return e, bare
 	}
-	bare := model.Bare(r, s, scratch)
+	bare = model.Bare(r, s, scratch)
 	drift, landed := bare.Figure(model.Drift)
 	e.set(0, drift, landed)
 	speed, landed := bare.Figure(model.LandingSpeed)
 	e.set(1, speed, landed)
+	return e, bare
+}
 
+// Extra flies a rocket without its canopy and with other timer settings. f is
+// its own flight; where that did not land nothing is present.
+func (b *Brief) Extra(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) Extra {
+	e, bare := b.bare(r, s, f, scratch)
+	if f.Outcome != model.Landed {
+		return e
+	}
 	w := window{brief: b, rocket: *r, site: s, scratch: scratch}
 	own := r.Recovery.Delay
 	if !w.holds(own) {

@@ -1,0 +1,168 @@
+package output
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// checkpointNames are written in turn: whatever happens to one, the other
+// holds the barrier before.
+var checkpointNames = [2]string{"checkpoint-a", "checkpoint-b"}
+
+// A Checkpoint is a search at a barrier, with what it needs to go on. Folder
+// adds brief, seed, program and machine.
+type Checkpoint struct {
+	Set     []string    `json:"set,omitempty"` // as in Run
+	From    *Origin     `json:"from,omitempty"`
+	First   [][]float64 `json:"first,omitempty"` // designs of From that the first population was given, SI
+	Barrier int         `json:"barrier"`         // barriers passed
+	Seconds []float64   `json:"seconds"`         // wall time at each of them
+	State   []byte      `json:"-"`               // wire form of the search
+}
+
+// checkpointHead is the first line of a checkpoint; the state and the SHA-256
+// of all before follow.
+type checkpointHead struct {
+	Format  int    `json:"format"`
+	Version string `json:"version"`
+	Machine
+	Brief string `json:"brief_sha256"`
+	Seed  uint64 `json:"seed"`
+	Checkpoint
+}
+
+// Save writes a checkpoint over the older of the two.
+func (f *Folder) Save(c Checkpoint) error {
+	path := filepath.Join(f.Dir, checkpointNames[f.turn])
+	data, err := json.Marshal(checkpointHead{Format, f.Meta.Version, thisMachine(), f.Meta.Brief, f.Meta.Seed, c})
+	if err != nil {
+		return fmt.Errorf("write %s: %w", path, err)
+	}
+	data = append(append(data, '\n'), c.State...)
+	sum := sha256.Sum256(data)
+	if err := WriteFile(path, append(data, sum[:]...)); err != nil {
+		return err
+	}
+	f.turn = 1 - f.turn
+	return nil
+}
+
+// HasCheckpoint reports whether dir holds a search that began.
+func HasCheckpoint(dir string) bool {
+	for _, name := range checkpointNames {
+		if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
+			return true
+		}
+	}
+	return false
+}
+
+// Resume takes the lock of a folder whose search was interrupted or killed and
+// returns it with its last checkpoint. note, else empty, says why that is not
+// the last one written. A folder in use, one whose brief changed, one that
+// another program or machine began, and one without a whole checkpoint are
+// refused.
+func Resume(dir, version string) (f *Folder, c Checkpoint, note string, err error) {
+	f = &Folder{Dir: dir, files: map[string]string{}}
+	if err = f.take(); err != nil {
+		return nil, c, "", err
+	}
+	head, note, err := f.latest()
+	if err == nil {
+		err = f.admit(head, version)
+	}
+	if err != nil {
+		f.Close()
+		return nil, c, "", err
+	}
+	return f, head.Checkpoint, note, nil
+}
+
+// latest reads the checkpoint of the later barrier and gives the turn to the
+// other.
+func (f *Folder) latest() (head checkpointHead, note string, err error) {
+	var faults []error
+	found := false
+	for i, name := range checkpointNames {
+		h, err := readCheckpoint(filepath.Join(f.Dir, name))
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+		case err != nil:
+			faults = append(faults, err)
+		case !found || h.Barrier > head.Barrier:
+			head, found, f.turn = h, true, 1-i
+		}
+	}
+	switch {
+	case !found && faults == nil:
+		return head, "", fmt.Errorf("%s: no checkpoint, nothing to resume from", f.Dir)
+	case !found:
+		return head, "", errors.Join(faults...)
+	case faults != nil:
+		note = fmt.Sprintf("%v; going on from barrier %d in the other", faults[0], head.Barrier)
+	}
+	return head, note, nil
+}
+
+func readCheckpoint(path string) (head checkpointHead, err error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return head, fmt.Errorf("read %s: %w", path, cause(err))
+	}
+	end := len(data) - sha256.Size
+	if end < 0 {
+		return head, fmt.Errorf("read %s: damaged: %d bytes", path, len(data))
+	}
+	if sum := sha256.Sum256(data[:end]); !bytes.Equal(sum[:], data[end:]) {
+		return head, fmt.Errorf("read %s: damaged: checksum mismatch", path)
+	}
+	line, state, _ := bytes.Cut(data[:end], []byte("\n"))
+	if err := json.Unmarshal(line, &head); err != nil {
+		return head, fmt.Errorf("read %s: %w", path, err)
+	}
+	head.State = state
+	return head, nil
+}
+
+// admit compares a checkpoint with the folder, the program and the machine.
+func (f *Folder) admit(head checkpointHead, version string) error {
+	brief, err := os.ReadFile(filepath.Join(f.Dir, briefName))
+	if err != nil {
+		return fmt.Errorf("read %s: %w", filepath.Join(f.Dir, briefName), cause(err))
+	}
+	sum := BriefHash(brief)
+	switch here := thisMachine(); {
+	case sum != head.Brief:
+		return fmt.Errorf("%s: the brief has changed: SHA-256 %.8s, the search began with %.8s", filepath.Join(f.Dir, briefName), sum, head.Brief)
+	case head.Format != Format || head.Version != version:
+		return fmt.Errorf("%s: begun by version %s, this is %s, want the same", f.Dir, head.Version, version)
+	case head.Machine != here:
+		return fmt.Errorf("%s: begun with %s, this is %s, want the same: the result would be another", f.Dir, head.Machine.words(), here.words())
+	}
+	f.Meta = Meta{Brief: head.Brief, Seed: head.Seed, Version: version}
+	f.files[briefName] = sum
+	if _, err := os.Lstat(filepath.Join(f.Dir, runName)); err == nil {
+		f.ended = true
+	}
+	return f.tidy()
+}
+
+// tidy removes the temporary files that a killed process left.
+func (f *Folder) tidy() error {
+	entries, err := os.ReadDir(f.Dir)
+	for _, e := range entries {
+		if temporary(e.Name()) {
+			err = errors.Join(err, os.Remove(filepath.Join(f.Dir, e.Name())))
+		}
+	}
+	if err != nil {
+		return fmt.Errorf("tidy %s: %w", f.Dir, cause(err))
+	}
+	return nil
+}
