@@ -18,7 +18,7 @@ func (e *epoch) first() {
 		g := e.born(nil)
 		rows = append(rows, g.genes)
 	}
-	given := e.given(n)
+	given := e.given(max(n/2, 1)) // the rest is to find what they do not know
 	for i, x := range given {
 		for j := range x {
 			rows[i][j] = e.axes[j].gene(x[j])
@@ -32,13 +32,22 @@ func (e *epoch) first() {
 	}
 }
 
-// given deals the problem's own designs round the islands.
+// given deals the problem's own designs round the islands. Where there are too
+// many they are taken at even distances, so that neither end of a front that
+// comes in order is left out.
 func (e *epoch) given(most int) [][]float64 {
 	var mine [][]float64
-	for i := e.island.Index; i < len(e.problem.First) && len(mine) < most; i += e.settings.Islands {
+	for i := e.island.Index; i < len(e.problem.First); i += e.settings.Islands {
 		mine = append(mine, e.problem.First[i])
 	}
-	return mine
+	if len(mine) <= most {
+		return mine
+	}
+	taken := make([][]float64, most)
+	for k := range taken {
+		taken[k] = mine[k*len(mine)/most]
+	}
+	return taken
 }
 
 // born appends a child with the genes of parent, if there is one.

@@ -417,6 +417,36 @@ func TestGivenDesignsAreFlownFirst(t *testing.T) {
 	}
 }
 
+// A long front leaves half of each first population to chance, and gives both
+// of its ends and its middle.
+func TestManyGivenDesigns(t *testing.T) {
+	p := zdt1().Problem
+	const many = 100
+	for i := range many {
+		p.First = append(p.First, slices.Repeat([]float64{float64(i) / many}, 30))
+	}
+	inner := p.Evaluator()
+	var flown []int
+	p.Evaluator = always(func(x []float64, r *Result) {
+		inner(x, r)
+		if x[0] == x[1] && x[0] == x[29] {
+			flown = append(flown, int(math.Round(x[0]*many)))
+		}
+	})
+	if _, err := Evolve(t.Context(), &p, Settings{Flights: 80, Islands: 2}, 1, nil); err != nil {
+		t.Fatal(err)
+	}
+	slices.Sort(flown)
+	if len(flown) != 40 || flown[0] != 0 || flown[39] < many-6 {
+		t.Fatalf("designs %v of %d given, want 40 from the first to one of the last 6", flown, many)
+	}
+	for i := 1; i < len(flown); i++ {
+		if gap := flown[i] - flown[i-1]; gap > 5 {
+			t.Errorf("%d designs in a row are left out", gap-1)
+		}
+	}
+}
+
 func TestFaultsOfProblemAndSettings(t *testing.T) {
 	good := zdt1().Problem
 	bad := Problem{

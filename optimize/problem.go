@@ -16,7 +16,7 @@ type Problem struct {
 	Variables []Variable
 	Goals     int         // 1 to 5
 	Limits    int         // number of violations a result carries
-	First     [][]float64 // designs that stand in the first population, at most one population of them
+	First     [][]float64 // designs for the first population, of which they take up half at most
 
 	Cost int // flights that one evaluation takes; 0: one
 
