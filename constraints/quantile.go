@@ -56,9 +56,9 @@ func Spreads(values []float64) Spread {
 func Moments(values []float64) (mean, deviation float64) {
 	n := float64(len(values))
 	for _, v := range values {
-		mean += v
+		mean += v - values[0] // so that equal values have themselves for a mean
 	}
-	mean /= n
+	mean = values[0] + mean/n
 	for _, v := range values {
 		deviation += float64((v - mean) * (v - mean))
 	}

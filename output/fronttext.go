@@ -49,7 +49,7 @@ func (l Layout) FrontText(rows []Row, n int) string {
 	if more := len(rows) - len(some); more > 0 {
 		fmt.Fprintf(&b, "and %d more in front.parquet\n", more)
 	}
-	if len(rows) > 1 && rows[0].Knee && len(l.missed(rows[0])) == 0 {
+	if len(rows) > 1 && rows[0].Knee && len(l.Missed(rows[0])) == 0 {
 		b.WriteString("design 1 is the knee, the best compromise of all goals\n")
 	}
 	if len(always) > 0 {
@@ -73,9 +73,9 @@ func (l Layout) textColumns(rows []Row) (columns []textColumn, left int) {
 		return fmt.Sprint(r.Design)
 	}))}
 	goals := map[string]bool{}
-	for _, q := range l.Goals {
+	for i, q := range l.Goals {
 		goals[q.Key] = true
-		all = append(all, l.textColumn(q, gather(rows, func(r Row) Value { return l.find(r, q.Key) })))
+		all = append(all, l.goalColumn(i, rows))
 	}
 	for i, q := range l.Varied {
 		if !goals[q.Key] {
@@ -127,9 +127,12 @@ func (l Layout) find(r Row, key string) Value {
 // limitWords lists the limits that matter to a row: those it misses, else
 // those that bind, but for what binds in every row.
 func (l Layout) limitWords(r Row, always []string) []string {
-	if missed := l.missed(r); len(missed) > 0 {
+	if missed := l.Missed(r); len(missed) > 0 {
 		missed[0] = "misses " + missed[0]
 		return missed
+	}
+	if r.Chances != nil {
+		return l.missedBySome(r)
 	}
 	return slices.DeleteFunc(slices.Clone(r.Binding), func(key string) bool { return slices.Contains(always, key) })
 }

@@ -1,6 +1,10 @@
 package output
 
-import "ullage/model"
+import (
+	"slices"
+
+	"ullage/model"
+)
 
 // A Quantity is something that has a column: a varied quantity, a figure, a
 // goal, a limit or a series of a trajectory.
@@ -17,6 +21,11 @@ type Layout struct {
 	Figures []Quantity // those of FlightFigures first
 	Goals   []Quantity // each also stands among Varied or Figures
 	Limits  []Quantity // Unit is that of the limited number
+
+	// Of a robust search: the chance that each limit is to be kept with, else
+	// 0, and what sums up many flights for each goal: "mean", "p10".
+	Confidence float64
+	Summed     []string
 }
 
 // FlightFigures returns the figures that every flight reports, in the order of
@@ -40,6 +49,11 @@ type Row struct {
 	Slacks   []Value // positive inside; one that does not apply is a limit missed
 	Binding  []string
 	Knee     bool
+
+	// Of a robust search, nil where the design was not proved.
+	Goals   []Value  // each goal over the flights under scatter
+	Chances []Chance // of keeping each limit
+	Held    bool     // each limit is kept with the confidence
 }
 
 // FlightRow returns a row with the outcome, the warnings and the figures of a
@@ -52,19 +66,37 @@ func FlightRow(f *model.Flight) Row {
 	return Row{Outcome: f.Outcome, Warnings: f.Warnings, Figures: figures}
 }
 
-// missed lists the limits that the row does not meet.
-func (l Layout) missed(r Row) []string {
+// Missed lists the limits that the row does not meet: in a robust search those
+// that it does not keep with the confidence.
+func (l Layout) Missed(r Row) []string {
 	keys := []string{}
 	for i, limit := range l.Limits {
-		if s := r.Slacks[i]; !s.Applies || s.Number < 0 {
+		s := r.Slacks[i]
+		miss := !s.Applies || s.Number < 0
+		if r.Chances != nil {
+			miss = r.Chances[i].AtLeast < l.Confidence
+		}
+		if miss {
 			keys = append(keys, limit.Key)
 		}
 	}
 	return keys
 }
 
+// Feasible reports whether some row meets every limit.
+func (l Layout) Feasible(rows []Row) bool { return slices.ContainsFunc(rows, l.feasible) }
+
+// feasible reports whether the row meets every limit, in a robust search
+// whether that was proved.
+func (l Layout) feasible(r Row) bool {
+	if l.Confidence > 0 {
+		return r.Held
+	}
+	return len(l.Missed(r)) == 0
+}
+
 // Front returns the table of the front's rows, in the order given: design,
-// every varied quantity, figure and slack, then binding, knee, feasible and
+// every varied quantity, figure and slack, the proofs of a robust search, then binding, knee, feasible and
 // warnings.
 func (l Layout) Front(rows []Row) Table {
 	var t Table
@@ -85,9 +117,12 @@ func (l Layout) Front(rows []Row) Table {
 		c.Values = gather(rows, func(r Row) Value { return r.Slacks[i].written(q.Unit) })
 		add(c)
 	}
+	for _, c := range l.proofs(rows) {
+		add(c)
+	}
 	add(identity("binding", "limits within 1 % of their bound", gather(rows, func(r Row) []string { return r.Binding })))
 	add(identity("knee", "the front's best compromise", gather(rows, func(r Row) bool { return r.Knee })))
-	add(identity("feasible", "meets every limit", gather(rows, func(r Row) bool { return len(l.missed(r)) == 0 })))
+	add(identity("feasible", "meets every limit", gather(rows, l.feasible)))
 	add(identity("warnings", "reasons why the figures lie outside the model's domain",
 		gather(rows, func(r Row) []string { return r.Warnings.Keys() })))
 	return t

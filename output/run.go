@@ -31,6 +31,7 @@ type Run struct {
 	Failed      int               `json:"failed"`      // flights that could not be computed
 	Front       int               `json:"front"`       // designs in the front file
 	Hypervolume float64           `json:"hypervolume"` // in the product of the goals' SI units
+	Proof       *Proof            `json:"proof,omitempty"`
 	Clock       Clock             `json:"clock"`
 	Files       map[string]string `json:"files"` // SHA-256 in hex, by name
 }
@@ -47,6 +48,15 @@ type Machine struct {
 type Origin struct {
 	Run   string `json:"run"`          // its folder, as it was given
 	Front string `json:"front_sha256"` // of its front.parquet, in hex
+}
+
+// Proof is what a robust search did at its end with the designs it found.
+type Proof struct {
+	Draws      int     `json:"draws"`      // flights of each design
+	Confidence float64 `json:"confidence"` // chance with which each limit is to hold
+	Checked    int     `json:"checked"`    // designs
+	Dropped    int     `json:"dropped"`    // of them: that chance could not be shown
+	Flights    int     `json:"flights"`
 }
 
 // Clock is what a run took.

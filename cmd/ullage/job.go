@@ -24,6 +24,8 @@ type job struct {
 	saved  int       // barrier of the last checkpoint
 	rest   time.Time // no checkpoint until then
 
+	proven *brief.Proven // of a robust search
+
 	finished *output.Run // instead of all but brief and folder: nothing is left to do
 	dir      string      // of the finished run
 }

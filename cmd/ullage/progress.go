@@ -44,14 +44,14 @@ func (s streams) watch(p *optimize.Problem, from optimize.State, total int, quie
 		w.feasible.Add(int64(r.Feasible))
 	}
 	w.before = w.flights.Load()
-	evaluator := p.Evaluator
+	evaluator, cost := p.Evaluator, int64(max(p.Cost, 1))
 	p.Evaluator = func() func([]float64, *optimize.Result) {
 		evaluate := evaluator()
 		return func(x []float64, r *optimize.Result) {
 			evaluate(x, r)
-			w.flights.Add(1)
+			w.flights.Add(cost)
 			if !r.Failed && !slices.ContainsFunc(r.Violations, func(v float64) bool { return v > 0 }) {
-				w.feasible.Add(1)
+				w.feasible.Add(cost)
 			}
 		}
 	}

@@ -123,12 +123,13 @@ func (s streams) printFinished(j *job, asJSON bool) error {
 		return fmt.Errorf("read %s: %w", filepath.Join(j.dir, "front.parquet"), err)
 	}
 	rows, _ := flown(j.brief, designs)
+	j.proveAgain(rows)
 	if err := s.printFound(layout, rows, *j.finished, j.dir, asJSON); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.err, "%s: finished already, nothing is left to resume\n", j.dir)
 	s.caution(j.brief)
-	if j.finished.Feasible == 0 {
+	if !layout.Feasible(rows) {
 		return infeasible(j.brief, layout, rows)
 	}
 	return nil

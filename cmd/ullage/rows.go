@@ -21,11 +21,26 @@ func layoutOf(b *brief.Brief) output.Layout {
 		g := &b.Goals[i]
 		l.Goals = append(l.Goals, output.Quantity{Key: g.Key, Unit: g.Unit, Sense: g.Describe(), Doc: g.Doc})
 	}
+	if robust := b.Search.Robust; robust.Draws > 0 {
+		l.Confidence = robust.Confidence
+		for i := range b.Goals {
+			l.Summed = append(l.Summed, summed(&b.Goals[i]))
+		}
+	}
 	for i := range b.Limits {
 		k := &b.Limits[i]
 		l.Limits = append(l.Limits, output.Quantity{Key: k.Metric.Key, Unit: k.Unit, Doc: k.Doc})
 	}
 	return l
+}
+
+// summed says what stands for a goal in a robust search; a goal that is aimed
+// for counts by how far it is off.
+func summed(g *brief.Goal) string {
+	if g.Sense == brief.Nearest {
+		return g.As.String() + " off"
+	}
+	return g.As.String()
 }
 
 // present returns the design that the brief itself describes.

@@ -8,6 +8,7 @@ import (
 	"io"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -63,14 +64,15 @@ func (s streams) search(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	clock := j.clock(found.Flights)
 	b, layout := j.brief, layoutOf(j.brief)
-	front := optimize.Choose(found.Archive, b.Search.Front)
+	front := j.chosen(c.Context, &found, workers)
+	clock := j.clock(found.Flights)
 	rows, paths := flown(b, ordered(front))
+	j.proofs(rows)
 	record := output.Run{
 		Set: b.Set, From: j.checkpoint.From, State: output.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
-		Front: len(rows), Hypervolume: found.Hypervolume, Clock: clock,
+		Front: len(rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: j.proofRecord(),
 	}
 	// An interrupt that comes while the files are written is too late.
 	interrupted := found.Stop == "interrupted"
@@ -103,8 +105,9 @@ func infeasible(b *brief.Brief, l output.Layout, rows []output.Row) error {
 func (s streams) evolve(ctx context.Context, j *job, workers int, quiet bool) (optimize.Outcome, error) {
 	search := j.brief.Search
 	settings := optimize.Settings{
-		Seed: search.Seed, Islands: search.Islands, Population: search.Population, Flights: search.Flights,
+		Seed: search.Seed, Islands: search.Islands, Population: search.Population,
 	}
+	settings.Flights, _ = j.brief.Shares()
 	watch := s.watch(j.problem, j.state, settings.Flights, quiet)
 	defer watch.stop()
 	run := optimize.Local(j.problem, settings, workers)
@@ -179,10 +182,10 @@ func (s streams) printFound(l output.Layout, rows []output.Row, r output.Run, di
 // hardest names the limit that the least violating designs miss most often.
 func hardest(l output.Layout, rows []output.Row) string {
 	worst, most := "", 0
-	for i, limit := range l.Limits {
+	for _, limit := range l.Limits {
 		missed := 0
 		for _, row := range rows {
-			if slack := row.Slacks[i]; !slack.Applies || slack.Number < 0 {
+			if slices.Contains(l.Missed(row), limit.Key) {
 				missed++
 			}
 		}

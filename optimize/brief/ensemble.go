@@ -61,8 +61,9 @@ func (e *ensemble) value(m *Metric, r *model.Rocket, s *model.Site, f *model.Fli
 }
 
 // fly flies a design under every draw. Of a day, the first flight counts for
-// the limits: the others are not independent of it.
-func (e *ensemble) fly(x []float64) {
+// the limits: the others are not independent of it. see, which may be nil, is
+// given every flight.
+func (e *ensemble) fly(x []float64, see func(model.Flight)) {
 	e.brief.place(x, &e.rocket, &e.site)
 	clear(e.met)
 	clear(e.lacking)
@@ -72,6 +73,9 @@ func (e *ensemble) fly(x []float64) {
 		e.draws.at(i, &r, &s)
 		f := model.Fly(&r, &s, e.scratch)
 		e.failed = e.failed || f.Outcome != model.Landed
+		if see != nil {
+			see(f)
+		}
 		for k := range e.brief.Goals {
 			g := &e.brief.Goals[k]
 			v, ok := e.value(&g.Metric, &r, &s, &f)
@@ -137,7 +141,7 @@ func (b *Brief) robustly(p *optimize.Problem) {
 	p.Evaluator = func() func(x []float64, r *optimize.Result) {
 		e := b.ensemble(draws)
 		return func(x []float64, r *optimize.Result) {
-			e.fly(x)
+			e.fly(x, nil)
 			e.judge(r, z)
 		}
 	}

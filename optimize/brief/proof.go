@@ -39,20 +39,19 @@ type Proven struct {
 // flown until then are judged.
 func (b *Brief) Prove(ctx context.Context, archive []optimize.Design, workers int) Proven {
 	_, flights := b.Shares()
-	draws := b.draw(forProof, b.proofFlights(), b.perDay(), b.Search.Seed)
 	var out Proven
 	var held, dropped []Proof
 	left := slices.Clone(archive)
 	for len(held) < b.Search.Front && len(left) > 0 && ctx.Err() == nil {
-		n := min(b.Search.Front-len(held), (flights-out.Flights)/len(draws.z))
+		n := min(b.Search.Front-len(held), (flights-out.Flights)/b.proofFlights())
 		batch := optimize.Choose(left, n)
 		if len(batch) == 0 {
 			break
 		}
 		left = without(left, batch)
-		for _, p := range b.prove(ctx, draws, batch, workers) {
+		for _, p := range b.Proofs(ctx, batch, workers) {
 			out.Checked++
-			out.Flights += len(draws.z)
+			out.Flights += b.proofFlights()
 			if p.Held {
 				held = append(held, p)
 			} else {
@@ -71,8 +70,10 @@ func (b *Brief) Prove(ctx context.Context, archive []optimize.Design, workers in
 	return out
 }
 
-// prove flies designs, several at a time, and returns those that were flown.
-func (b *Brief) prove(ctx context.Context, draws *draws, designs []optimize.Design, workers int) []Proof {
+// Proofs flies designs under the draws of the proof, several designs at a time,
+// and returns what it shows of those that were flown before ctx ended.
+func (b *Brief) Proofs(ctx context.Context, designs []optimize.Design, workers int) []Proof {
+	draws := b.draw(forProof, b.proofFlights(), b.perDay(), b.Search.Seed)
 	proofs := make([]Proof, len(designs))
 	var taken atomic.Int64
 	var busy sync.WaitGroup
@@ -89,7 +90,7 @@ func (b *Brief) prove(ctx context.Context, draws *draws, designs []optimize.Desi
 }
 
 func (e *ensemble) prove(d optimize.Design) Proof {
-	e.fly(d.X)
+	e.fly(d.X, nil)
 	b := e.brief
 	independent := len(e.draws.z) / e.draws.day
 	p := Proof{Design: d, All: constraints.Chance{Met: e.all, Flights: independent}, Held: !e.failed}

@@ -1,0 +1,170 @@
+package output
+
+import "ullage/model"
+
+// A Spread sums up a figure of many flights, in SI. Count is how many of them
+// have it; of 0 the rest means nothing.
+type Spread struct {
+	Count                   int
+	Mean, Deviation         float64
+	P05, P10, P50, P90, P95 float64
+}
+
+// A Chance is how often flights kept a limit: the share of them that did, and
+// the bound that the chance exceeds with the confidence of the report.
+type Chance struct {
+	Share, AtLeast float64
+}
+
+// A WhatIf is one flight with which something went wrong. Doc says what.
+type WhatIf struct {
+	Key, Doc                    string
+	Outcome                     model.Outcome
+	Apogee, LandingSpeed, Drift Value
+	Missed                      []string // keys of the limits that it does not keep
+}
+
+// A Scattered is one design under scatter.
+type Scattered struct {
+	Design  int // from 1; 0: the brief's own
+	X       []float64
+	Nominal []Value   // the figures as set, in the order of FlightFigures
+	Spreads []Spread  // of the same
+	Within  []float64 // of the same, the deviation among flights of one day; nil: days do not differ
+	Chances []Chance  // in the order of the layout's limits
+	All     Chance    // of keeping all of them
+	WhatIfs []WhatIf
+}
+
+// A Scatter is a report on designs under the same draws.
+type Scatter struct {
+	Layout
+	Flights    int // of each design
+	Seed       uint64
+	Confidence float64 // of the bounds on chances
+	Designs    []Scattered
+}
+
+// statistics are the numbers of a Spread in the order of columns.
+var statistics = []struct {
+	key, doc string
+	value    func(*Spread) float64
+	size     bool // a distance, not a place
+}{
+	{"mean", "mean", func(s *Spread) float64 { return s.Mean }, false},
+	{"sd", "standard deviation", func(s *Spread) float64 { return s.Deviation }, true},
+	{"p05", "5th percentile", func(s *Spread) float64 { return s.P05 }, false},
+	{"p10", "10th percentile", func(s *Spread) float64 { return s.P10 }, false},
+	{"p50", "median", func(s *Spread) float64 { return s.P50 }, false},
+	{"p90", "90th percentile", func(s *Spread) float64 { return s.P90 }, false},
+	{"p95", "95th percentile", func(s *Spread) float64 { return s.P95 }, false},
+}
+
+// days reports whether the report tells a day's scatter from that between
+// days.
+func (s *Scatter) days() bool { return len(s.Designs) > 0 && s.Designs[0].Within != nil }
+
+// Table returns a row a design: its number, every varied quantity, every
+// figure as set and its statistics, the chance of each limit and of all.
+func (s *Scatter) Table() Table {
+	var t Table
+	add := func(c Column) { t.Columns = append(t.Columns, c) }
+	number := func(q Quantity, doc string, value func(d *Scattered) Value) {
+		c := Column{Name: ColumnName(q.Key, q.Unit), Unit: writtenUnit(q.Unit), Role: Figure, Doc: doc}
+		c.Values = gather(s.Designs, func(d Scattered) Value { return value(&d).written(q.Unit) })
+		add(c)
+	}
+	add(identity("design", "number of the design in its run; 0: the brief's own", gather(s.Designs, func(d Scattered) int32 { return int32(d.Design) })))
+	add(identity("flights", "flights of the design under scatter", gather(s.Designs, func(Scattered) int32 { return int32(s.Flights) })))
+	for i, q := range s.Varied {
+		c := s.column(q, Varied)
+		c.Role, c.Sense = Varied, ""
+		c.Values = gather(s.Designs, func(d Scattered) float64 { return written(d.X[i], q.Unit) })
+		add(c)
+	}
+	for i, q := range FlightFigures() {
+		number(Quantity{Key: q.Key + "_as_set", Unit: q.Unit}, q.Doc+": as set", func(d *Scattered) Value { return d.Nominal[i] })
+		for _, of := range statistics {
+			number(Quantity{Key: q.Key + "_" + of.key, Unit: q.Unit}, q.Doc+": "+of.doc, func(d *Scattered) Value {
+				return Of(of.value(&d.Spreads[i]), d.Spreads[i].Count > 0)
+			})
+		}
+		if s.days() {
+			number(Quantity{Key: q.Key + "_sd_within_day", Unit: q.Unit}, q.Doc+": standard deviation among flights of one day",
+				func(d *Scattered) Value { return Of(d.Within[i], d.Spreads[i].Count > 0) })
+		}
+		add(identity(q.Key+"_flights", "flights that have the figure", gather(s.Designs, func(d Scattered) int32 { return int32(d.Spreads[i].Count) })))
+	}
+	chance := func(key, of string, value func(d *Scattered) Chance) {
+		number(Quantity{Key: "chance_" + key, Unit: "1"}, "share of the flights that keep "+of, func(d *Scattered) Value { return Of(value(d).Share, true) })
+		number(Quantity{Key: "chance_least_" + key, Unit: "1"}, "lower bound on the chance of keeping "+of, func(d *Scattered) Value { return Of(value(d).AtLeast, true) })
+	}
+	for i, q := range s.Limits {
+		chance(ColumnName(q.Key, "1"), "the limit on "+q.Key, func(d *Scattered) Chance { return d.Chances[i] })
+	}
+	chance("all", "all limits", func(d *Scattered) Chance { return d.All })
+	return t
+}
+
+// JSON returns the report as a JSON object with a final newline. Keys are the
+// column names of a front; what does not apply is null.
+func (s *Scatter) JSON() ([]byte, error) {
+	var o object
+	o.add("flights", s.Flights)
+	o.add("seed", s.Seed)
+	o.add("confidence", s.Confidence)
+	o.add("designs", gather(s.Designs, func(d Scattered) *object { return s.designJSON(&d) }))
+	return o.bytes()
+}
+
+func (s *Scatter) designJSON(d *Scattered) *object {
+	var o, design, figures, chances, whatIfs object
+	for i, q := range s.Varied {
+		design.add(ColumnName(q.Key, q.Unit), written(d.X[i], q.Unit))
+	}
+	for i, q := range FlightFigures() {
+		figures.add(ColumnName(q.Key, q.Unit), s.figureJSON(d, i, q.Unit))
+	}
+	for i, q := range s.Limits {
+		chances.add(ColumnName(q.Key, "1"), chanceJSON(d.Chances[i]))
+	}
+	chances.add("all", chanceJSON(d.All))
+	for _, w := range d.WhatIfs {
+		var flight object
+		flight.add("outcome", w.Outcome.String())
+		flight.add("apogee_m", w.Apogee)
+		flight.add("landing_speed_m_s", w.LandingSpeed)
+		flight.add("drift_m", w.Drift)
+		flight.add("missed", append([]string{}, w.Missed...))
+		whatIfs.add(w.Key, &flight)
+	}
+	if d.Design > 0 {
+		o.add("number", d.Design)
+	}
+	o.add("design", &design)
+	o.add("figures", &figures)
+	o.add("chances", &chances)
+	o.add("what_ifs", &whatIfs)
+	return &o
+}
+
+func (s *Scatter) figureJSON(d *Scattered, i int, unit string) *object {
+	var o object
+	spread := &d.Spreads[i]
+	o.add("as_set", d.Nominal[i].written(unit))
+	for _, of := range statistics {
+		o.add(of.key, Of(of.value(spread), spread.Count > 0).written(unit))
+	}
+	if s.days() {
+		o.add("sd_within_day", Of(d.Within[i], spread.Count > 0).written(unit))
+	}
+	o.add("flights", spread.Count)
+	return &o
+}
+
+func chanceJSON(c Chance) *object {
+	var o object
+	o.add("share", c.Share)
+	o.add("at_least", c.AtLeast)
+	return &o
+}
