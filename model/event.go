@@ -135,7 +135,7 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 			h = min(h, 1.01*(end-y[gas])/dy[gas])
 		}
 	case CoastPhase:
-		if s.turning(y) {
+		if s.turnsOver(o) {
 			s.tolerate(o)
 		}
 	case CanopyPhase:

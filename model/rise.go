@@ -29,6 +29,7 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 		if !s.held {
 			limit = min(limit, s.moving+r.Recovery.Delay+r.Recovery.Latency)
 		}
+		s.opening = limit
 		if o.T >= limit {
 			s.open(o.T)
 			return 0

@@ -3,6 +3,7 @@ package model
 import (
 	"math"
 
+	"ullage/model/air"
 	"ullage/model/ode"
 )
 
@@ -41,6 +42,7 @@ type Scratch struct {
 
 	moving               float64 // s, when the rocket first moved
 	waterStart, gasStart float64 // s, when the jets began
+	opening              float64 // s, when the canopy will open
 	unstable             float64 // s
 
 	peaks       [gaugeCount]float64 // the largest so far
@@ -71,10 +73,13 @@ func (s *Scratch) reset(r *Rocket, site *Site) {
 	s.ascent.Evaluations, s.descent.Evaluations = 0, 0
 }
 
-// turning reports whether a rocket that coasts up, in state y, comes to the top
-// so slowly that it will fall back on its tail.
-func (s *Scratch) turning(y []float64) bool {
-	return y[vHeight] < 10 && math.Abs(y[vAlong]) < 2
+// turnsOver reports whether a rocket that coasts will fall for long before its
+// canopy opens, and is near the top or past it: there it may fall back on its
+// tail, and a small error grows.
+func (s *Scratch) turnsOver(o *ode.Solver) bool {
+	const long = 1 // s
+	rise := o.Y[vHeight]
+	return s.opening-o.T-rise/air.Gravity > long && (rise < 0 || rise < 10 && math.Abs(o.Y[vAlong]) < 2)
 }
 
 // tolerate sets the tolerances of the phase. Absolute ones are the relative
@@ -86,7 +91,7 @@ func (s *Scratch) tolerate(o *ode.Solver) {
 		switch {
 		case s.full: // stability asks for more than accuracy
 			rel = defaultTolerance
-		case s.phase == CoastPhase && (!s.climbing || s.turning(o.Y)): // a rocket that turns over is sensitive
+		case s.phase == CoastPhase && s.turnsOver(o): // a rocket that turns over is sensitive
 			rel = defaultTolerance / 20
 		}
 	}
