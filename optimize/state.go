@@ -105,9 +105,9 @@ func (st *State) check(p *Problem, s Settings) error {
 // check tells what keeps an epoch from starting with the island: numbers that
 // no epoch of this problem leaves.
 func (isl *Island) check(p *Problem, s Settings, index int) error {
-	archived := 0
+	archived, least := 0, int32(1)
 	for _, n := range isl.Blocks {
-		archived += int(n)
+		archived, least = archived+int(n), min(least, n)
 	}
 	switch {
 	case isl.Index != index:
@@ -118,6 +118,10 @@ func (isl *Island) check(p *Problem, s Settings, index int) error {
 		return fmt.Errorf("%d credits and %d scales, want %d and %d", len(isl.Credits), len(isl.Scales), operators, p.Limits)
 	case isl.Worst != nil && len(isl.Worst) != p.Goals:
 		return fmt.Errorf("%d worst goals, want %d", len(isl.Worst), p.Goals)
+	case least < 1:
+		return fmt.Errorf("%d designs in a block, want at least 1", least)
+	case isl.Population.Len() == 0 && isl.Flights > 0:
+		return fmt.Errorf("no population after %d flights", isl.Flights)
 	case archived != isl.Archive.Len():
 		return fmt.Errorf("%d designs in the archive, its blocks hold %d", isl.Archive.Len(), archived)
 	}
