@@ -97,21 +97,23 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 		return
 	}
 
-	cross := crossFlow * now.side * math.Abs(now.side)
-	glance := now.side * math.Abs(now.aft) // tail first, too, the force opposes the cross-flow
+	// Slender-body lift goes with sin α cos α, cross-flow with sin² α; tail
+	// first, too, the force opposes the cross-flow.
 	l, cg := &v.lift, now.heft.cg
-	nose := v.section * 2 * glance
-	tail := v.section * l.tailSlope * glance
-	fins := v.section*now.slope*glance + cross*l.finSide
-	side := cross * l.side
-	normal := halfRho * (nose + tail + fins + side)
-	moment := halfRho * (nose*(l.nose-cg) + tail*(l.tail-cg) + fins*(l.fins-cg) + side*(l.sideAt-cg))
-	moment -= y[spin] * halfRho * now.airSpeed * v.section * l.damping(now.slope, cg)
-	le, ls := v.exit-cg, surface-cg
-	if s.phase == GasPhase {
-		ls = 0
+	finArm := l.fins - cg
+	lifting := halfRho * v.section * now.side * math.Abs(now.aft)
+	across := halfRho * crossFlow * now.side * math.Abs(now.side)
+	normal := lifting*(l.bodySlope+now.slope) + across*(l.side+l.finSide)
+	moment := lifting*(l.bodyMoment-l.bodySlope*cg+now.slope*finArm) + across*(l.side*(l.sideAt-cg)+l.finSide*finArm)
+	brake := halfRho * now.airSpeed * v.section * l.damping(now.slope, cg)
+	if flow > 0 {
+		le, ls := v.exit-cg, surface-cg
+		if s.phase == GasPhase {
+			ls = 0
+		}
+		brake += flow * (le*le - ls*ls)
 	}
-	moment -= y[spin] * flow * (le*le - ls*ls)
+	moment -= y[spin] * brake
 
 	dy[vAlong] = (axial*sin - normal*cos) * perMass
 	dy[vHeight] = (axial*cos+normal*sin)*perMass - air.Gravity

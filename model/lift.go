@@ -14,6 +14,8 @@ const fadeMach = 0.8
 type lift struct {
 	nose, tail, fins float64 // m, stations
 	tailSlope        float64 // 1/rad
+	bodySlope        float64 // 1/rad, of nose and tail
+	bodyMoment       float64 // m/rad, their slopes times their stations
 	finScale         float64 // slope of all fins · (2 + √(4 + (β finAspect)²))
 	finAspect        float64 // AR/cos Γ
 	side             float64 // m², body planform
@@ -48,7 +50,7 @@ func newLift(r *Rocket, o *outline) lift {
 	midSweep := math.Atan((f.Rake + (f.Tip-f.Root)/2) / f.Span)
 	return lift{
 		nose: o.noseCP, tail: o.tailCP, fins: finCP(f),
-		tailSlope: o.tailSlope,
+		tailSlope: o.tailSlope, bodySlope: 2 + o.tailSlope, bodyMoment: 2*o.noseCP + o.tailSlope*o.tailCP,
 		finScale:  (1 + interference) * n / 2 * 2 * math.Pi * ar * panel / s,
 		finAspect: ar / math.Cos(midSweep),
 		side:      o.planform, sideAt: o.centroid, finSide: n / 2 * panel,
@@ -57,14 +59,17 @@ func newLift(r *Rocket, o *outline) lift {
 
 // finSlope returns the fins' normal-force slope, in 1/rad, at a Mach number.
 func (l *lift) finSlope(mach float64) float64 {
-	m := min(mach, fadeMach)
+	m := mach
+	if m > fadeMach {
+		m = fadeMach
+	}
 	return l.finScale / (2 + math.Sqrt(4+(1-m*m)*l.finAspect*l.finAspect))
 }
 
 // cp returns the station, in m, of the centre of pressure for fins of the
 // given slope at small angles of attack.
 func (l *lift) cp(fins float64) float64 {
-	return (2*l.nose + l.tailSlope*l.tail + fins*l.fins) / (2 + l.tailSlope + fins)
+	return (l.bodyMoment + fins*l.fins) / (l.bodySlope + fins)
 }
 
 // damping returns Σ|CN_α,i| (x_i − x_cg)², in m²: the pitch damping moment is
