@@ -25,6 +25,9 @@ func (j *job) chosen(ctx context.Context, found *optimize.Outcome, workers int) 
 	found.Flights += proven.Flights
 	found.Met = proven.Met
 	j.proven = &proven
+	if len(proven.Designs) == 0 { // interrupted before the first proof
+		return optimize.Choose(found.Archive, b.Search.Front)
+	}
 	var front []optimize.Design
 	for i := range proven.Designs {
 		front = append(front, proven.Designs[i].Design)
@@ -54,6 +57,9 @@ func (j *job) proofs(rows []output.Row) {
 	for i := range rows {
 		r := &rows[i]
 		at := slices.IndexFunc(j.proven.Designs, func(p brief.Proof) bool { return slices.Equal(p.X, r.X) })
+		if at < 0 {
+			continue
+		}
 		p := &j.proven.Designs[at]
 		for k, v := range p.Goals {
 			r.Goals = append(r.Goals, output.Of(j.brief.Goals[k].Natural(v), true))

@@ -138,18 +138,19 @@ func correlation(m *mat.Dense) float64 {
 	return sum
 }
 
-// at turns the rocket and the site of a design into those of flight i.
-func (d *draws) at(i int, r *model.Rocket, s *model.Site) {
+// at turns r and s into the rocket and the site of flight i of the design own
+// at around. It does not allocate.
+func (d *draws) at(i int, own *model.Rocket, around *model.Site, r *model.Rocket, s *model.Site) {
+	*r, *s = *own, *around
 	z := d.z[i]
-	own, around := *r, *s
 	for k := range d.brief.Day {
 		of := &d.brief.Day[k]
-		of.deviate(z[k], of.Value(&own, &around), r, s)
+		of.deviate(z[k], of.Value(own, around), r, s)
 	}
 	z = z[len(d.brief.Day):]
 	for k := range d.brief.Scatter {
 		of := &d.brief.Scatter[k]
-		of.deviate(z[k], of.Value(&own, &around), r, s)
+		of.deviate(z[k], of.Value(own, around), r, s)
 	}
 }
 

@@ -18,6 +18,8 @@ type ensemble struct {
 	scratch *model.Scratch
 	rocket  model.Rocket // of the design
 	site    model.Site
+	drawn   model.Rocket // of the flight
+	around  model.Site
 	worth   [][]float64 // of each goal, minimised, a flight each
 	values  [][]float64 // of each limit, a flight each
 	weights [][]float64 // of each goal: Statistic.bestWeights
@@ -50,14 +52,11 @@ func (b *Brief) ensemble(d *draws) *ensemble {
 // value returns the number of a flight under scatter. A quantity is judged as
 // set, not as drawn, and so is the proof ratio: a rule for the pressure that is
 // aimed for.
-func (e *ensemble) value(m *Metric, r *model.Rocket, s *model.Site, f *model.Flight) (float64, bool) {
-	switch {
-	case m.quantity != nil:
-		return m.quantity.Value(&e.rocket, &e.site), true
-	case m.figure == model.ProofRatio:
+func (e *ensemble) value(m *Metric, f *model.Flight) (float64, bool) {
+	if m.quantity == nil && m.figure == model.ProofRatio {
 		return e.rocket.Chamber.Proof / e.rocket.Chamber.Pressure, true
 	}
-	return m.Value(r, s, f)
+	return m.Value(&e.rocket, &e.site, f)
 }
 
 // fly flies a design under every draw. Of a day, the first flight counts for
@@ -69,31 +68,30 @@ func (e *ensemble) fly(x []float64, see func(model.Flight)) {
 	clear(e.lacking)
 	e.all, e.failed = 0, false
 	for i := range e.draws.z {
-		r, s := e.rocket, e.site
-		e.draws.at(i, &r, &s)
-		f := model.Fly(&r, &s, e.scratch)
+		e.draws.at(i, &e.rocket, &e.site, &e.drawn, &e.around)
+		f := model.Fly(&e.drawn, &e.around, e.scratch)
 		e.failed = e.failed || f.Outcome != model.Landed
 		if see != nil {
 			see(f)
 		}
 		for k := range e.brief.Goals {
 			g := &e.brief.Goals[k]
-			v, ok := e.value(&g.Metric, &r, &s, &f)
+			v, ok := e.value(&g.Metric, &f)
 			e.worth[k][i] = 0
 			if ok {
 				e.worth[k][i] = g.Minimised(v)
 			}
 			e.failed = e.failed || !ok
 		}
-		e.limits(i, &r, &s, &f)
+		e.limits(i, &f)
 	}
 }
 
-func (e *ensemble) limits(i int, r *model.Rocket, s *model.Site, f *model.Flight) {
+func (e *ensemble) limits(i int, f *model.Flight) {
 	within := f.Outcome == model.Landed
 	for k := range e.brief.Limits {
 		l := &e.brief.Limits[k]
-		v, ok := e.value(&l.Metric, r, s, f)
+		v, ok := e.value(&l.Metric, f)
 		e.values[k][i] = v
 		e.lacking[k] = e.lacking[k] || !ok
 		met := ok && l.room(v) >= 0 && f.Outcome == model.Landed
