@@ -5,7 +5,8 @@
 // of a few islands; an island lives through epochs of a fixed number of
 // generations, and at the barrier between two epochs copies of the best
 // designs travel round the ring. Epoch is pure, so that an island may be flown
-// anywhere; only Evolve knows all of them.
+// anywhere; only Evolve knows all of them. A State is a search at a barrier, in
+// memory or in its wire form; Continue takes it up again.
 //
 // It assumes that an evaluation depends on the design alone. All random
 // numbers derive from the seed, the island and the generation, and are drawn

@@ -3,12 +3,15 @@ package output
 import (
 	"bytes"
 	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"sync"
 )
 
 // checkpointNames are written in turn: whatever happens to one, the other
@@ -31,16 +34,36 @@ type Checkpoint struct {
 type checkpointHead struct {
 	Format  int    `json:"format"`
 	Version string `json:"version"`
+	Program string `json:"program_sha256"`
 	Machine
 	Brief string `json:"brief_sha256"`
 	Seed  uint64 `json:"seed"`
 	Checkpoint
 }
 
+// program returns the SHA-256 of this program's file, empty where it cannot be
+// read. Two builds of one version may differ in their last bits.
+var program = sync.OnceValue(func() string {
+	path, err := os.Executable()
+	if err != nil {
+		return ""
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return ""
+	}
+	defer file.Close()
+	sum := sha256.New()
+	if _, err := io.Copy(sum, file); err != nil {
+		return ""
+	}
+	return hex.EncodeToString(sum.Sum(nil))
+})
+
 // Save writes a checkpoint over the older of the two.
 func (f *Folder) Save(c Checkpoint) error {
 	path := filepath.Join(f.Dir, checkpointNames[f.turn])
-	data, err := json.Marshal(checkpointHead{Format, f.Meta.Version, thisMachine(), f.Meta.Brief, f.Meta.Seed, c})
+	data, err := json.Marshal(checkpointHead{Format, f.Meta.Version, program(), thisMachine(), f.Meta.Brief, f.Meta.Seed, c})
 	if err != nil {
 		return fmt.Errorf("write %s: %w", path, err)
 	}
@@ -142,6 +165,8 @@ func (f *Folder) admit(head checkpointHead, version string) error {
 		return fmt.Errorf("%s: the brief has changed: SHA-256 %.8s, the search began with %.8s", filepath.Join(f.Dir, briefName), sum, head.Brief)
 	case head.Format != Format || head.Version != version:
 		return fmt.Errorf("%s: begun by version %s, this is %s, want the same", f.Dir, head.Version, version)
+	case head.Program != program():
+		return fmt.Errorf("%s: begun by another build of version %s, want the same program: the result would be another", f.Dir, version)
 	case head.Machine != here:
 		return fmt.Errorf("%s: begun with %s, this is %s, want the same: the result would be another", f.Dir, head.Machine.words(), here.words())
 	}

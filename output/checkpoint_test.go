@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -47,9 +48,16 @@ func resumed(dir string) (c output.Checkpoint, note string, err error) {
 	return c, note, err
 }
 
-func sum(data []byte) []byte {
-	s := sha256.Sum256(data)
-	return s[:]
+// forge replaces a text in both checkpoints and seals them again.
+func forge(t *testing.T, dir, old, forged string) {
+	t.Helper()
+	for _, name := range []string{"checkpoint-a", "checkpoint-b"} {
+		path := filepath.Join(dir, name)
+		data := read(t, path)
+		data = bytes.Replace(data[:len(data)-sha256.Size], []byte(old), []byte(forged), 1)
+		sum := sha256.Sum256(data)
+		write(t, path, append(data, sum[:]...))
+	}
 }
 
 func read(t *testing.T, path string) []byte {
@@ -150,16 +158,20 @@ func TestResumeRefuses(t *testing.T) {
 		t.Errorf("another brief: %v, want %s", err, want)
 	}
 
-	// A checkpoint of another class of processor, sealed as this build does.
-	for _, name := range []string{"checkpoint-a", "checkpoint-b"} {
-		path := filepath.Join(dir, name)
-		data := read(t, path)
-		other := bytes.Replace(data[:len(data)-32], []byte(`"cpu":"`), []byte(`"cpu":"abacus+`), 1)
-		write(t, path, append(other, sum(other)...))
-	}
+	// Of another build, and of another class of processor.
 	write(t, brief, []byte(briefText))
-	if _, _, err := resumed(dir); err == nil || !strings.Contains(err.Error(), " on abacus+") || !strings.HasPrefix(err.Error(), dir+": begun with go") {
-		t.Errorf("another processor: %v", err)
+	for _, row := range []struct{ key, want string }{
+		{`"program_sha256":"`, "begun by another build of version v0.1.0, want the same program: the result would be another"},
+		{`"cpu":"`, "begun with " + runtime.Version() + " on 0"},
+	} {
+		forge(t, dir, row.key, row.key+"0")
+		if _, _, err := resumed(dir); err == nil || !strings.HasPrefix(err.Error(), dir+": "+row.want) {
+			t.Errorf("%s: %v, want %s", row.key, err, row.want)
+		}
+		forge(t, dir, row.key+"0", row.key)
+	}
+	if _, _, err := resumed(dir); err != nil {
+		t.Errorf("put right again: %v", err)
 	}
 
 	empty := t.TempDir()

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"runtime"
+	"strconv"
 	"syscall"
 	"testing"
 	"time"
@@ -88,7 +89,8 @@ front = 30
 func disturbed(t *testing.T, rng *rand.Rand, took time.Duration, dir, brief string) (killed, ended bool) {
 	t.Helper()
 	var out bytes.Buffer
-	c := exec.Command("ullage", "search", brief, "-o", dir, "-q", "--resume")
+	c := exec.Command("ullage", "search", brief, "-o", dir, "-q", "--resume",
+		"--workers", strconv.Itoa(1+rng.IntN(3)))
 	c.Stderr = &out
 	start := time.Now()
 	if err := c.Start(); err != nil {
