@@ -46,8 +46,33 @@ func Path(r *Rocket, site *Site, s *Scratch) (Flight, []Sample) {
 	return f, s.samples
 }
 
+// PathAt flies r once and appends to dst a sample at each of the times that
+// lie between release and touch-down. The times are in s after release and
+// rise. Nothing is appended unless the flight landed.
+func PathAt(dst []Sample, r *Rocket, site *Site, times []float64, s *Scratch) (Flight, []Sample) {
+	for len(times) > 0 && times[0] < 0 {
+		times = times[1:]
+	}
+	s.recording, s.asked, s.samples = true, append(times[:len(times):len(times)], math.Inf(1)), dst
+	s.nextSample = s.asked[0]
+	f := Fly(r, site, s)
+	all := s.samples
+	s.recording, s.asked, s.samples = false, nil, nil
+	if f.Outcome != Landed {
+		return f, dst
+	}
+	return f, all
+}
+
 // record samples the last step up to t, and t itself where an event stands there.
 func (s *Scratch) record(o *ode.Solver, event bool, t float64) {
+	if s.asked != nil {
+		for ; s.nextSample < t; s.asked, s.nextSample = s.asked[1:], s.asked[1] {
+			s.readAt(o, s.nextSample)
+			s.sample(s.nextSample, s.state[:len(o.Y)])
+		}
+		return
+	}
 	for ; s.nextSample < t; s.nextSample += s.every {
 		if s.nextSample > o.T0 {
 			s.readAt(o, s.nextSample)

@@ -51,8 +51,9 @@ type Scratch struct {
 	state, idle [ascentSize]float64 // a state inside a step; rates nobody reads
 
 	recording  bool
-	every      float64 // s between samples
-	nextSample float64 // s
+	every      float64   // s between samples
+	nextSample float64   // s
+	asked      []float64 // s, the samples that are still wanted and +Inf; nil: evenly
 	samples    []Sample
 }
 

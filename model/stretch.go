@@ -49,7 +49,7 @@ func (s *Scratch) resume(o *ode.Solver, t, h float64) {
 	}
 	s.start = s.read()
 	s.watch(o.Y)
-	if s.recording {
+	if s.recording && s.asked == nil {
 		s.sample(t, o.Y)
 	}
 }
