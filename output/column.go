@@ -20,7 +20,7 @@ type Column struct {
 	Name  string
 	Unit  string
 	Role  Role
-	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; else empty
+	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; of a slack: "at_most 75", see Bounds; else empty
 	Doc   string
 
 	// Values is []float64, []Value, []int32, []bool, []string or [][]string,

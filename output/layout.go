@@ -11,7 +11,7 @@ import (
 type Quantity struct {
 	Key   string // as in a brief: "apogee", "fins.span"
 	Unit  string // of its SI value: "m", "rad", "1" for a ratio
-	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; else empty
+	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; of a limit: what Bounds returns; else empty
 	Doc   string
 }
 
@@ -142,7 +142,7 @@ func (l Layout) column(q Quantity, role Role) Column {
 
 func slackColumn(q Quantity) Column {
 	doc := "distance of " + q.Key + " to its limit, positive inside"
-	return Column{Name: "slack_" + ColumnName(q.Key, q.Unit), Unit: writtenUnit(q.Unit), Role: Slack, Doc: doc}
+	return Column{Name: "slack_" + ColumnName(q.Key, q.Unit), Unit: writtenUnit(q.Unit), Role: Slack, Sense: q.Sense, Doc: doc}
 }
 
 func identity(name, doc string, values any) Column {

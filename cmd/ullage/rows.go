@@ -29,7 +29,9 @@ func layoutOf(b *brief.Brief) output.Layout {
 	}
 	for i := range b.Limits {
 		k := &b.Limits[i]
-		l.Limits = append(l.Limits, output.Quantity{Key: k.Metric.Key, Unit: k.Unit, Doc: k.Doc})
+		l.Limits = append(l.Limits, output.Quantity{
+			Key: k.Metric.Key, Unit: k.Unit, Sense: output.Bounds(k.AtLeast, k.AtMost, k.Size, k.Unit), Doc: k.Doc,
+		})
 	}
 	return l
 }
