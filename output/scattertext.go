@@ -67,7 +67,7 @@ func (s *Scatter) figuresText(b *strings.Builder, d *Scattered) {
 			fmt.Fprintf(b, " %8s", three(d.Within[i]*show.scale))
 		}
 		if spread.Count < s.Flights {
-			b.WriteString(" *")
+			b.WriteString("*")
 			some = append(some, fmt.Sprintf("%s %d", q.Key, spread.Count))
 		}
 		b.WriteString("\n")
