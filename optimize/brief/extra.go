@@ -107,12 +107,16 @@ func (w *window) holds(delay float64) bool {
 	return true
 }
 
-// edge goes from a setting at which every limit holds towards another and
-// returns the last that holds, within delayStep, or false where all do. Going
-// by strides it sees the nearest end of the range, also where limits hold again
-// beyond it.
+// edge returns the last setting that holds on the way from one at which every
+// limit holds to another, or false where all do.
 func (w *window) edge(from, to float64) (float64, bool) {
-	stride := delayStride
+	return edge(from, to, delayStride, delayStep, w.holds)
+}
+
+// edge goes by strides from a value that holds towards another and returns the
+// last that holds, within step, or false where all do. So it sees the nearest
+// end of the range, also where values hold again beyond it.
+func edge(from, to, stride, step float64, holds func(float64) bool) (float64, bool) {
 	if to < from {
 		stride = -stride
 	}
@@ -125,12 +129,12 @@ func (w *window) edge(from, to float64) (float64, bool) {
 		if (bad-to)*stride > 0 {
 			bad = to
 		}
-		if w.holds(bad) {
+		if holds(bad) {
 			good = bad
 		}
 	}
-	for max(good-bad, bad-good) > delayStep {
-		if mid := (good + bad) / 2; w.holds(mid) {
+	for max(good-bad, bad-good) > step {
+		if mid := (good + bad) / 2; holds(mid) {
 			good = mid
 		} else {
 			bad = mid

@@ -1,0 +1,161 @@
+package brief
+
+import (
+	"math"
+	"slices"
+
+	"ullage/model"
+)
+
+// A Card is what a pad card and a build sheet say of a design beyond its own
+// flight. Numbers are SI; each comes from flights of its own.
+type Card struct {
+	Ceiling Ceiling
+	IfThen  []IfThen // the first is the design as planned
+	Circle  Reach    // around the pad, of touch-down where the canopy never opens
+	Balance Balance
+	Throat  Drill
+	Grain   Grain
+}
+
+// A Ceiling is the launch pressure never to be exceeded.
+type Ceiling struct {
+	Pressure float64 // Pa gauge
+	Limit    *Limit  // that sets it: proof_ratio, or one on chamber.pressure
+}
+
+// A Reach is a distance, or none where a flight did not come down.
+type Reach struct {
+	Distance float64 // m
+	Known    bool
+}
+
+// A Drill is the workshop drill nearest to a throat, and what it does.
+type Drill struct {
+	Diameter float64 // m
+	Exact    bool    // the throat has that size
+	Flight   model.Flight
+	Missed   []string // keys of the limits that a throat of that size does not keep
+}
+
+// A Grain is how the sheet of the fins lies.
+type Grain int
+
+// Along the span is what the materials' shear moduli are for; cloth at 45
+// degrees is a material of its own.
+const (
+	AlongSpan Grain = iota + 1
+	Diagonal
+)
+
+// Card flies a design for its card. f is the design's own flight, which landed.
+func (b *Brief) Card(x []float64, scratch *model.Scratch) Card {
+	r, s := b.At(x)
+	return Card{
+		Ceiling: b.ceiling(&r),
+		IfThen:  b.ifThen(&r, &s, scratch),
+		Circle:  circle(&r, &s, scratch),
+		Balance: b.balance(&r, &s, scratch),
+		Throat:  b.drill(&r, &s, scratch),
+		Grain:   grain(&r.Fins),
+	}
+}
+
+// Missed lists the limits that a flight of a rocket does not keep.
+func (b *Brief) missed(r *model.Rocket, s *model.Site, f *model.Flight) []string {
+	var keys []string
+	for _, slack := range b.Slacks(r, s, f) {
+		if !slack.Present || slack.Value < 0 {
+			keys = append(keys, slack.Limit.Metric.Key)
+		}
+	}
+	return keys
+}
+
+// ceiling is the least of what the proof ratio and limits on the pressure
+// allow.
+func (b *Brief) ceiling(r *model.Rocket) Ceiling {
+	c := Ceiling{Pressure: math.Inf(1)}
+	for i := range b.Limits {
+		l := &b.Limits[i]
+		p := math.Inf(1)
+		switch l.Metric.Key {
+		case "proof_ratio":
+			p = r.Chamber.Proof / l.AtLeast
+		case "chamber.pressure":
+			p = l.AtMost
+		}
+		if p < c.Pressure {
+			c = Ceiling{Pressure: p, Limit: l}
+		}
+	}
+	return c
+}
+
+// What the wind and the guide may be off for the circle: four times the tilt
+// and twice the wind that they scatter by (common practice, no source).
+const (
+	gust = 2.0        // m/s
+	slip = 2 * degree // rad
+)
+
+// circle returns the farthest touch-down of nine flights without a canopy: wind
+// and tilt as planned, less and more.
+func circle(r *model.Rocket, s *model.Site, scratch *model.Scratch) Reach {
+	reach := Reach{Known: true}
+	for _, wind := range []float64{-gust, 0, gust} {
+		for _, tilt := range []float64{-slip, 0, slip} {
+			site := *s
+			site.Wind += wind
+			site.Tilt += tilt
+			f := model.Bare(r, &site, scratch)
+			drift, landed := f.Figure(model.Drift)
+			reach.Known = reach.Known && landed
+			reach.Distance = max(reach.Distance, math.Abs(drift))
+		}
+	}
+	return reach
+}
+
+// Workshop drills go by 0.1 mm up to 13.9 mm and by 0.25 mm from 14 mm on
+// (common practice, no source).
+const (
+	fineDrill   = 0.1e-3  // m
+	coarseDrill = 0.25e-3 // m
+	firstCoarse = 14e-3   // m
+)
+
+// nearestDrill returns the workshop drill nearest to a diameter, in m.
+func nearestDrill(d float64) float64 {
+	fine := max(1, min(math.Round(d/fineDrill), math.Round(firstCoarse/fineDrill)-1)) * fineDrill
+	coarse := max(math.Round(d/coarseDrill), math.Round(firstCoarse/coarseDrill)) * coarseDrill
+	if math.Abs(fine-d) <= math.Abs(coarse-d) {
+		return fine
+	}
+	return coarse
+}
+
+// sameDrill is what a throat may be off a drill unnoticed, in m: a tenth of
+// what drills differ by.
+const sameDrill = 0.01e-3
+
+func (b *Brief) drill(r *model.Rocket, s *model.Site, scratch *model.Scratch) Drill {
+	d := Drill{Diameter: nearestDrill(r.Chamber.Throat)}
+	if d.Exact = math.Abs(d.Diameter-r.Chamber.Throat) < sameDrill; d.Exact {
+		d.Diameter = r.Chamber.Throat
+	}
+	drilled := *r
+	drilled.Chamber.Throat = d.Diameter
+	d.Flight = model.Fly(&drilled, s, scratch)
+	d.Missed = b.missed(&drilled, s, &d.Flight)
+	return d
+}
+
+// grain tells cloth at 45 degrees by the numbers of that material.
+func grain(f *model.Fins) Grain {
+	i := slices.IndexFunc(materials, func(m material) bool { return m.name == "carbon 45" })
+	if m := &materials[i]; f.Density == m.density && f.ShearModulus == m.shearModulus {
+		return Diagonal
+	}
+	return AlongSpan
+}

@@ -1,0 +1,66 @@
+package brief
+
+import (
+	"slices"
+
+	"ullage/model"
+)
+
+// Balance is how far the balance point of the empty rocket may lie off the
+// design's, by flights.
+type Balance struct {
+	Holds bool // the design itself keeps every limit: else there is no tolerance
+
+	// Fore and Aft are the largest shifts at which every limit holds, in m, > 0;
+	// FreeFore and FreeAft say that all hold up to one body diameter.
+	Fore, Aft         float64
+	FreeFore, FreeAft bool
+	Assumed           float64 // cal, least margin held where the brief limits none; 0: it does
+}
+
+// leastMargin is held where a brief limits no margin: common practice, no
+// source.
+const leastMargin = 1.0 // cal
+
+const (
+	balanceStrides = 45   // in a body diameter
+	balanceStep    = 1e-4 // m, finer than anyone balances
+)
+
+// balance shifts the balance point with mass and pitch inertia as they are.
+func (b *Brief) balance(r *model.Rocket, s *model.Site, scratch *model.Scratch) (t Balance) {
+	if !slices.ContainsFunc(b.Limits, func(l Limit) bool {
+		return slices.Contains([]model.Figure{model.Margin, model.GuideMargin, model.DryMargin}, l.figure) && l.quantity == nil
+	}) {
+		t.Assumed = leastMargin
+	}
+	st, ok := model.Weigh(r, s)
+	if !ok {
+		return t
+	}
+	weighed := onScale(r, &st)
+	holds := func(shift float64) bool {
+		shifted := weighed
+		shifted.Weighed.Balance += shift
+		f := model.Fly(&shifted, s, scratch)
+		margin, has := f.Figure(model.Margin)
+		return f.Outcome == model.Landed && has && (t.Assumed == 0 || margin >= t.Assumed) && b.missed(&shifted, s, &f) == nil
+	}
+	if t.Holds = holds(0); !t.Holds {
+		return t
+	}
+	d := r.Body.Diameter
+	fore, ends := edge(0, -d, d/balanceStrides, balanceStep, holds)
+	t.Fore, t.FreeFore = -fore, !ends
+	t.Aft, ends = edge(0, d, d/balanceStrides, balanceStep, holds)
+	t.FreeAft = !ends
+	return t
+}
+
+// onScale returns the same rocket as if it had been weighed: its mass and
+// balance point can then be shifted by themselves.
+func onScale(r *model.Rocket, st *model.Statics) model.Rocket {
+	weighed := *r
+	weighed.Weighed = model.Weighed{Mass: st.DryMass, Balance: st.DryCG, Payload: r.Payload.Mass, Ballast: r.Ballast.Mass}
+	return weighed
+}
