@@ -89,10 +89,13 @@ func (j *job) barrier(st optimize.State) error {
 	j.state = st
 	j.checkpoint.Barrier = st.Epoch
 	j.checkpoint.Seconds = append(j.checkpoint.Seconds, j.seconds())
-	if time.Now().Before(j.rest) {
+	start := time.Now()
+	if start.Before(j.rest) {
 		return nil
 	}
-	return j.save()
+	err := j.save()
+	j.rest = time.Now().Add((savingShare - 1) * time.Since(start))
+	return err
 }
 
 // savingShare keeps checkpoints to a tenth of the time where a barrier comes
@@ -104,7 +107,6 @@ func (j *job) save() error {
 	if j.saved == j.checkpoint.Barrier {
 		return nil
 	}
-	start := time.Now()
 	state, err := j.state.MarshalBinary()
 	if err == nil {
 		c := j.checkpoint
@@ -115,7 +117,6 @@ func (j *job) save() error {
 		return coded{err, exitFailed}
 	}
 	j.saved = j.checkpoint.Barrier
-	j.rest = time.Now().Add((savingShare - 1) * time.Since(start))
 	return nil
 }
 
