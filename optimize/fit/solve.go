@@ -44,8 +44,9 @@ type Solution struct {
 const (
 	maxIterations = 2000
 	startDamping  = 1
-	unresolved    = 1e-11 // of s.flat: below it rounding hides what a step gains
-	maxPolish     = 300
+	unresolved    = 1e-11 // of s.flat: nothing is left to gain
+	resolved      = 1e-8  // of s.flat: rounding hides what a step gains, the square of it
+	maxIdle       = 10
 )
 
 // Solve minimises from start by the method of Levenberg and Marquardt: each
@@ -349,14 +350,15 @@ func (s *solver) predicted() float64 {
 	return max(before-after, 0x1p-1000)
 }
 
-// polish takes undamped steps for as long as each is shorter than the one
-// before, and the cost does not rise beyond what rounding can do.
+// polish takes undamped steps for as long as they shrink, a few that do not
+// apart, and the cost does not rise beyond what rounding can do.
 func (s *solver) polish() {
 	if s.Tolerance > 0 {
 		return
 	}
-	last := math.Inf(1)
-	for range maxPolish {
+	least := math.Inf(1)
+	defer func() { s.converged = s.converged || s.flat <= resolved }()
+	for idle := 0; idle < maxIdle; idle++ {
 		if !s.linearise() {
 			return
 		}
@@ -370,7 +372,7 @@ func (s *solver) polish() {
 			s.next[k] = s.x[k] + v
 		}
 		s.confine(s.next)
-		if !(length < last) || length == 0 || !s.Residuals(s.next, s.trial) {
+		if length == 0 || !s.Residuals(s.next, s.trial) {
 			return
 		}
 		cost := s.sum(s.trial)
@@ -380,6 +382,8 @@ func (s *solver) polish() {
 		s.cost = cost
 		copy(s.x, s.next)
 		s.r, s.trial = s.trial, s.r
-		last, s.converged = length, true
+		if length < least {
+			least, idle = length, 0
+		}
 	}
 }
