@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -43,14 +44,9 @@ func flown(b *brief.Brief, xs [][]float64) ([]output.Row, [][]model.Sample) {
 // from it, then all others, nearest to the ideal first. The others go without
 // their timer settings, which take more flights than all the rest.
 func archived(b *brief.Brief, front []output.Row, archive, chosen []optimize.Design, workers int) []output.Row {
-	// Choose shares the memory of the archive.
-	known := map[*float64]bool{}
-	for i := range chosen {
-		known[&chosen[i].X[0]] = true
-	}
 	var others []optimize.Design
 	for _, d := range archive {
-		if !known[&d.X[0]] {
+		if !slices.ContainsFunc(chosen, func(c optimize.Design) bool { return slices.Equal(c.X, d.X) }) {
 			others = append(others, d)
 		}
 	}

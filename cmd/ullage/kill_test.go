@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -29,44 +30,57 @@ func TestKilledSearch(t *testing.T) {
 	t.Logf("seed %d", seed)
 	rng := rand.New(rand.NewPCG(seed, 0))
 
-	root := t.TempDir()
-	brief := filepath.Join(root, "brief.toml")
 	rocket, err := os.ReadFile("testdata/rocket.toml")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(brief, append(rocket, killedSearch...), 0o666); err != nil {
-		t.Fatal(err)
-	}
-	whole := filepath.Join(root, "whole")
-	start := time.Now()
-	if out, err := exec.Command("ullage", "search", brief, "-o", whole, "-q").CombinedOutput(); err != nil {
-		t.Fatalf("search: %v: %s", err, out)
-	}
-	took := time.Since(start)
-	t.Logf("a search takes %v", took)
-
-	for run := 0; kills > 0; run++ {
-		dir := filepath.Join(root, "run"+string(rune('a'+run%26))+string(rune('a'+run/26)))
-		last := -1
-		for ended := false; !ended; {
-			var killed bool
-			killed, ended = disturbed(t, rng, took, dir, brief)
-			if killed {
-				kills--
-			}
-			if now := barriers(t, dir); now < last {
-				t.Fatalf("%s: back from barrier %d to %d", dir, last, now)
-			} else {
-				last = now
-			}
-			soundRun(t, dir)
+	for _, c := range []struct {
+		name, search string
+		kills        int
+	}{
+		{"plain", plainSearch, kills},
+		{"robust", robustSearch, kills / 3},
+	} {
+		root := t.TempDir()
+		brief := filepath.Join(root, c.name+".toml")
+		if err := os.WriteFile(brief, append(rocket[:len(rocket):len(rocket)], c.search...), 0o666); err != nil {
+			t.Fatal(err)
 		}
-		sameRun(t, dir, whole)
+		whole := filepath.Join(root, "whole")
+		start := time.Now()
+		if out, err := exec.Command("ullage", "search", brief, "-o", whole, "-q").CombinedOutput(); err != nil {
+			t.Fatalf("search: %v: %s", err, out)
+		}
+		took := time.Since(start)
+		t.Logf("the %s search takes %v", c.name, took)
+		for run := 0; c.kills > 0; run++ {
+			dir := filepath.Join(root, fmt.Sprint("run", run))
+			c.kills -= killUntilItEnds(t, rng, took, dir, brief)
+			sameRun(t, dir, whole)
+		}
 	}
 }
 
-const killedSearch = `
+// killUntilItEnds returns how often it killed the search.
+func killUntilItEnds(t *testing.T, rng *rand.Rand, took time.Duration, dir, brief string) (kills int) {
+	t.Helper()
+	last := -1
+	for ended := false; !ended; {
+		var killed bool
+		if killed, ended = disturbed(t, rng, took, dir, brief); killed {
+			kills++
+		}
+		now := barriers(t, dir)
+		if now < last {
+			t.Fatalf("%s: back from barrier %d to %d", dir, last, now)
+		}
+		last = now
+		soundRun(t, dir)
+	}
+	return kills
+}
+
+const plainSearch = `
 [vary]
 "fins.span"      = { from = "80 mm", to = "180 mm", step = "2 mm" }
 "chamber.throat" = { from = "6 mm", to = "16 mm" }
@@ -78,9 +92,29 @@ apogee         = "highest"
 margin        = { at_least = 1.0 }
 landing_speed = { at_most = "6 m/s" }
 [search]
-flights = 8000
+flights = 6000
 islands = 2
-front = 30
+front = 20
+`
+
+const robustSearch = `
+[vary]
+"fins.span"    = { from = "80 mm", to = "180 mm" }
+"payload.mass" = { from = "40 g", to = "240 g", step = "5 g" }
+[goals]
+apogee = "highest"
+margin = { highest = true, up_to = 2.0 }
+[limits]
+margin        = { at_least = 1.0 }
+landing_speed = { at_most = "6 m/s" }
+[scatter]
+"chamber.pressure" = "1.5 %"
+"recovery.delay"   = "0.1 s"
+[search]
+flights = 3000
+islands = 1
+front = 5
+robust = { draws = 40, confidence = 0.9 }
 `
 
 // disturbed resumes the run and ends the process before it does so itself, if
