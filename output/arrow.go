@@ -29,8 +29,13 @@ type Meta struct {
 // Files are encoded in memory and only then written: the Parquet writer
 // swallows the errors of its sink, and panics when the first bytes fail.
 
-func encodeParquet(t Table, m Meta) ([]byte, error) {
-	record, err := t.record(m)
+// encodeParquet puts that many rows into a row group, and copies no more than
+// that at a time.
+func encodeParquet(t Table, m Meta, group int) ([]byte, error) {
+	if err := t.check(); err != nil {
+		return nil, err
+	}
+	schema, err := t.schema(m)
 	if err != nil {
 		return nil, err
 	}
@@ -50,13 +55,15 @@ func encodeParquet(t Table, m Meta) ([]byte, error) {
 		}
 	}
 	var out bytes.Buffer
-	w, err := pqarrow.NewFileWriter(record.Schema(), &out, parquet.NewWriterProperties(properties...),
+	w, err := pqarrow.NewFileWriter(schema, &out, parquet.NewWriterProperties(properties...),
 		pqarrow.NewArrowWriterProperties(pqarrow.WithStoreSchema()))
 	if err != nil {
 		return nil, err
 	}
-	if err := w.Write(record); err != nil {
-		return nil, err
+	for from := 0; from == 0 || from < t.Rows(); from += group {
+		if err := w.Write(t.slice(from, min(from+group, t.Rows())).filled(schema)); err != nil {
+			return nil, err
+		}
 	}
 	if err := w.Close(); err != nil {
 		return nil, err
@@ -102,11 +109,15 @@ func (t Table) record(m Meta) (arrow.Record, error) {
 	if err != nil {
 		return nil, err
 	}
+	return t.filled(schema), nil
+}
+
+func (t Table) filled(schema *arrow.Schema) arrow.Record {
 	b := array.NewRecordBuilder(memory.NewGoAllocator(), schema)
 	for i, c := range t.Columns {
 		fill(b.Field(i), c.Values)
 	}
-	return b.NewRecord(), nil
+	return b.NewRecord()
 }
 
 func (t Table) schema(m Meta) (*arrow.Schema, error) {

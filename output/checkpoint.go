@@ -175,19 +175,22 @@ func (f *Folder) admit(head checkpointHead, version string) error {
 	if _, err := os.Lstat(filepath.Join(f.Dir, runName)); err == nil {
 		f.ended = true
 	}
-	return f.tidy()
+	return tidy(f.Dir)
 }
 
-// tidy removes the temporary files that a killed process left.
-func (f *Folder) tidy() error {
-	entries, err := os.ReadDir(f.Dir)
+// tidy removes the temporary files that a killed process left in a folder.
+func tidy(dir string) error {
+	entries, err := os.ReadDir(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
 	for _, e := range entries {
 		if temporary(e.Name()) {
-			err = errors.Join(err, os.Remove(filepath.Join(f.Dir, e.Name())))
+			err = errors.Join(err, os.Remove(filepath.Join(dir, e.Name())))
 		}
 	}
 	if err != nil {
-		return fmt.Errorf("tidy %s: %w", f.Dir, cause(err))
+		return fmt.Errorf("tidy %s: %w", dir, cause(err))
 	}
 	return nil
 }

@@ -24,7 +24,7 @@ func WriteTable(path string, t Table, m Meta) error {
 func encode(name string, t Table, m Meta) ([]byte, error) {
 	switch ext := filepath.Ext(name); ext {
 	case ".parquet":
-		return encodeParquet(t, m)
+		return encodeParquet(t, m, max(t.Rows(), 1))
 	case ".arrow":
 		return encodeArrow(t, m)
 	default:

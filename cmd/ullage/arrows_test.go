@@ -14,6 +14,7 @@ var allowed = map[string][]string{
 	"ullage/constraints":    {"ullage/model"},
 	"ullage/optimize":       {},
 	"ullage/optimize/brief": {"ullage/model", "ullage/constraints", "ullage/optimize"},
+	"ullage/optimize/sweep": {"ullage/optimize"},
 	"ullage/output":         {"ullage/optimize", "ullage/model"},
 	"ullage/benchmarks":     {"ullage/model", "ullage/constraints", "ullage/optimize", "ullage/output"},
 	"ullage/testdata":       {},

@@ -1,0 +1,361 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"runtime"
+	"runtime/debug"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"ullage/optimize"
+	"ullage/optimize/brief"
+	"ullage/optimize/sweep"
+	"ullage/output"
+)
+
+// The modes of a sweep, as run.json has them.
+const (
+	gridMode    = "grid"
+	frontMode   = "front"
+	drawsMode   = "draws"
+	indicesMode = "indices"
+)
+
+const (
+	partRows    = 1 << 17 // flights in a part: some seconds, some megabytes
+	frontRound  = 1 << 20 // flights between two states of a sweep without rows
+	mostPart    = 1 << 20 // two parts are held in memory
+	mostSampled = 1 << 50
+
+	// The compressor leaves hundreds of megabytes of garbage behind each part,
+	// and what lives has few pointers: to collect often costs next to nothing
+	// and keeps the memory under 300 MB.
+	collectAt = 20 // % of what lives
+
+	// Indices are computed in memory: 16 MB a number that flights report.
+	mostIndexFlights = 1 << 21
+)
+
+func (s streams) sweepCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "sweep",
+		Usage:     "fly every combination of the steps, or a sample spread evenly, and write all flights",
+		ArgsUsage: "BRIEF",
+		Flags: []cli.Flag{
+			&cli.BoolFlag{Name: "grid", Usage: "fly every combination of the steps and choices", DisableDefaultText: true},
+			&cli.BoolFlag{Name: "front-only", Usage: "with --grid: keep no flights, only the designs that no other beats", DisableDefaultText: true},
+			&cli.Int64Flag{Name: "draws", Usage: "fly `N` designs spread evenly over the ranges", DefaultText: "none"},
+			&cli.Int64Flag{Name: "indices", Usage: "tell which quantity drives what, from `N` rows of one flight a quantity and two more", DefaultText: "none"},
+			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "the run's `FOLDER` (default: runs/NAME, NAME the brief's file name)"},
+			&cli.BoolFlag{Name: "resume", Usage: "go on with a sweep that was interrupted or killed, as if it never had been", DisableDefaultText: true},
+			&cli.Int64Flag{Name: "part", Usage: "write `N` flights to a file: memory grows with it, and what a kill costs", DefaultText: "131072, with --front-only 1048576"},
+			setFlag, formatFlag,
+			&cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "show neither size nor progress", DisableDefaultText: true},
+			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
+			&cli.IntFlag{Name: "workers", Usage: "fly `N` designs at a time; the result does not depend on it", Value: runtime.NumCPU()},
+		},
+		Action: s.sweep(output.Room),
+	}
+}
+
+// A sweeping is a sweep from its flags to its end.
+type sweeping struct {
+	streams
+	brief   *brief.Brief
+	problem *optimize.Problem
+	layout  output.Layout
+	plan    sweep.Plan
+	state   output.Sweep
+	tally   sweep.Tally // of a sweep without rows
+	folder  *output.Folder
+	meter   *meter
+	workers int
+	quiet   bool
+	start   time.Time
+	before  int64 // flights of earlier sessions
+
+	finished *output.Run // that there was nothing left to resume of
+}
+
+// sweep returns the command's action; room tells the bytes that a disk has
+// left.
+func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
+	return func(c *cli.Context) error {
+		asJSON, err := wantsJSON(c)
+		if err != nil {
+			return err
+		}
+		w := &sweeping{streams: s, workers: c.Int("workers"), quiet: c.Bool("quiet")}
+		if err := w.flags(c); err != nil {
+			return err
+		}
+		if w.brief, err = s.readBrief(c); err != nil {
+			return err
+		}
+		if err := w.plans(c); err != nil {
+			return coded{err, exitUsage}
+		}
+		dir := runFolder(c, c.Args().First())
+		if c.Bool("resume") && output.HasSweep(dir) {
+			if err := w.resume(dir); err != nil {
+				return err
+			}
+			defer w.folder.Close()
+			if w.finished != nil {
+				fmt.Fprintf(s.err, "%s: finished already, nothing is left to resume\n", dir)
+				return w.printRun(*w.finished, "", nil, asJSON)
+			}
+		}
+		if err := w.size(c.Context, dir, room); err != nil {
+			return err
+		}
+		if w.folder == nil {
+			if w.folder, err = output.Create(dir, w.brief.Source, w.brief.Search.Seed, version()); err != nil {
+				return err
+			}
+			defer w.folder.Close()
+			if err := w.folder.WriteSweep(&w.state); err != nil {
+				return err
+			}
+		}
+		return w.fly(c.Context, asJSON)
+	}
+}
+
+// flags reads what is to be swept.
+func (w *sweeping) flags(c *cli.Context) error {
+	if w.workers < 1 || w.workers > maxWorkers {
+		return usage("--workers %d: want 1 to %d", w.workers, maxWorkers)
+	}
+	modes := 0
+	for _, f := range []struct{ flag, mode string }{{"grid", gridMode}, {"draws", drawsMode}, {"indices", indicesMode}} {
+		if c.IsSet(f.flag) {
+			modes++
+			w.state.Mode = f.mode
+		}
+	}
+	if modes != 1 {
+		return usage("sweep: %d of --grid, --draws and --indices, want one", modes)
+	}
+	w.state.Part = partRows
+	if c.Bool("front-only") {
+		if w.state.Mode != gridMode {
+			return usage("--front-only: given with --%s, want it with --grid", w.state.Mode)
+		}
+		w.state.Mode, w.state.Part = frontMode, frontRound
+	}
+	if n := c.Int64("draws"); w.state.Mode == drawsMode && (n < 1 || n > mostSampled) {
+		return usage("--draws %d: want 1 to %d", n, int64(mostSampled))
+	}
+	if c.IsSet("part") {
+		w.state.Part = c.Int64("part")
+		if n := w.state.Part; n < 1 || n > mostPart {
+			return usage("--part %d: want 1 to %d", n, mostPart)
+		}
+	}
+	return nil
+}
+
+// plans lists the designs. Every one is flown once and as it is set, also where
+// the brief asks for a robust search.
+func (w *sweeping) plans(c *cli.Context) error {
+	b := w.brief
+	if c.IsSet("seed") {
+		b.Search.Seed = c.Uint64("seed")
+	}
+	b.Search.Robust = brief.Robust{}
+	var err error
+	if w.problem, err = b.Problem(); err != nil {
+		return err
+	}
+	w.layout = layoutOf(b)
+	variables := w.problem.Variables
+	switch w.state.Mode {
+	case drawsMode:
+		w.plan = sweep.Draws(variables, c.Int64("draws"), b.Search.Seed)
+	case indicesMode:
+		n, width := c.Int64("indices"), int64(len(variables)+2)
+		if most := mostIndexFlights / width; n < 2 || n > most {
+			return usage("--indices %d: want 2 to %d, of %d flights each", n, most, width)
+		}
+		w.plan = sweep.Saltelli(variables, n, b.Search.Seed)
+	default:
+		if w.plan, err = sweep.Grid(variables); err != nil {
+			return fmt.Errorf("%s: vary.%w", b.Name, err)
+		}
+	}
+	w.state.Size, w.state.Set = w.plan.Size, b.Set
+	return nil
+}
+
+func (w *sweeping) resume(dir string) (err error) {
+	w.folder, err = output.ResumeSweep(dir, w.brief.Source, w.brief.Search.Seed, version(), &w.state)
+	if err != nil {
+		return err
+	}
+	if r, err := output.ReadRun(dir); err == nil && r.State == output.Finished {
+		w.finished = &r
+	}
+	if w.state.Front != nil {
+		if err := json.Unmarshal(w.state.Front, &w.tally); err != nil {
+			err = fmt.Errorf("%s: sweep.json: front: %w", dir, err)
+			return errors.Join(err, w.folder.Close())
+		}
+	}
+	w.before = w.flown()
+	return nil
+}
+
+// flown returns the flights that are done and kept.
+func (w *sweeping) flown() int64 {
+	if w.state.Mode == frontMode {
+		return w.tally.Next
+	}
+	n := int64(0)
+	for _, p := range w.state.Parts {
+		n += p.Flights
+	}
+	return n
+}
+
+// fly does the sweep and writes what comes of it.
+func (w *sweeping) fly(ctx context.Context, asJSON bool) error {
+	defer debug.SetGCPercent(debug.SetGCPercent(collectAt))
+	w.start = time.Now()
+	w.meter = w.measure(w.state.Size, w.before, w.quiet)
+	all := w.flyParts
+	if w.state.Mode == frontMode {
+		all = w.flyFront
+	}
+	err := all(ctx)
+	w.meter.stop()
+	if err != nil {
+		return err
+	}
+	return w.finish(ctx, asJSON)
+}
+
+// finish writes and prints the results, run.json last.
+func (w *sweeping) finish(ctx context.Context, asJSON bool) error {
+	record := w.record()
+	if w.flown() < w.state.Size {
+		return w.interrupted(record)
+	}
+	switch w.state.Mode {
+	case frontMode:
+		return w.finishFront(ctx, record, asJSON)
+	case indicesMode:
+		return w.finishIndices(record, asJSON)
+	}
+	record, err := w.folder.Finish(record)
+	if err != nil {
+		return err
+	}
+	if err := w.printRun(record, "", nil, asJSON); err != nil {
+		return err
+	}
+	return w.met(record)
+}
+
+func (w *sweeping) interrupted(record output.Run) error {
+	record.State, record.Stop = output.Interrupted, "interrupted"
+	if _, err := w.folder.Finish(record); err != nil {
+		return err
+	}
+	return coded{fmt.Errorf("%s: interrupted with %d of %d flights kept; --resume goes on", w.folder.Dir, record.Flights, w.state.Size), exitInterrupted}
+}
+
+// record returns run.json as far as all sweeps have it in common.
+func (w *sweeping) record() output.Run {
+	r := output.Run{Set: w.brief.Set, State: output.Finished, Stop: "complete", Sweep: w.state.Mode, Flights: int(w.flown())}
+	if w.state.Mode == frontMode {
+		r.Feasible, r.Failed = int(w.tally.Feasible), int(w.tally.Failed)
+	}
+	for _, p := range w.state.Parts {
+		r.Feasible += int(p.Feasible)
+		r.Failed += int(p.Failed)
+	}
+	r.Clock.Seconds = time.Since(w.start).Seconds()
+	r.Clock.FlightsPerSecond = float64(w.flown()-w.before) / r.Clock.Seconds
+	return r
+}
+
+// printRun writes a sweep's result to standard output: in JSON, run.json with
+// the folder that holds it and what else there is.
+func (w *sweeping) printRun(r output.Run, text string, indices []output.IndexRow, asJSON bool) error {
+	if asJSON {
+		encoder := json.NewEncoder(w.out)
+		encoder.SetIndent("", "  ")
+		return encoder.Encode(struct {
+			Folder  string            `json:"folder"`
+			Indices []output.IndexRow `json:"indices,omitempty"`
+			output.Run
+		}{w.folder.Dir, indices, r})
+	}
+	text += fmt.Sprintf("%d flights in %s (%.0f a second), %.1f %% of them within every limit, %d not computed; run in %s\n",
+		r.Flights, lasting(r.Clock.Seconds), r.Clock.FlightsPerSecond, 100*float64(r.Feasible)/float64(max(r.Flights, 1)), r.Failed, w.folder.Dir)
+	_, err := io.WriteString(w.out, text)
+	return err
+}
+
+// met says which limit is hardest where no flight met them all.
+func (w *sweeping) met(r output.Run) error {
+	if r.Feasible > 0 {
+		return nil
+	}
+	missed := make([]int64, len(w.brief.Limits))
+	parts := append(w.state.Parts, output.Part{Missed: w.tally.Missed})
+	for _, p := range parts {
+		for k, n := range p.Missed {
+			missed[k] += n
+		}
+	}
+	fact, most := "none could be flown to its end", int64(0)
+	for k, n := range missed {
+		if n > most {
+			most = n
+			fact = fmt.Sprintf("the hardest is %s: %d of %d flights miss it", w.brief.Limits[k].Metric.Key, n, r.Flights-r.Failed)
+		}
+	}
+	return coded{fmt.Errorf("%s: no design meets every limit, %s", w.brief.Name, fact), exitInfeasible}
+}
+
+// whole writes a number with a space between thousands.
+func whole(v float64) string {
+	digits := fmt.Sprintf("%.0f", v)
+	text := ""
+	for i, d := range digits {
+		if i > 0 && (len(digits)-i)%3 == 0 {
+			text += " "
+		}
+		text += string(d)
+	}
+	return text
+}
+
+// lasting writes a time in the unit that suits it.
+func lasting(seconds float64) string {
+	switch {
+	case seconds < 100:
+		return fmt.Sprintf("%.1f s", seconds)
+	case seconds < 100*60:
+		return fmt.Sprintf("%.0f min", seconds/60)
+	}
+	return fmt.Sprintf("%.1f h", seconds/3600)
+}
+
+// amountOf writes a number of bytes.
+func amountOf(bytes float64) string {
+	unit := 0
+	for bytes >= 1000 && unit < 5 {
+		bytes /= 1000
+		unit++
+	}
+	return fmt.Sprintf("%.3g %sB", math.Ceil(bytes*10)/10, []string{"", "k", "M", "G", "T", "P"}[unit])
+}

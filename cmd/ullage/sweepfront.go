@@ -1,0 +1,112 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+
+	"ullage/model"
+	"ullage/optimize"
+	"ullage/optimize/sweep"
+	"ullage/output"
+)
+
+// flyFront flies the plan round by round and keeps the tally after each, until
+// ctx ends.
+func (w *sweeping) flyFront(ctx context.Context) error {
+	w.meter.feasible.Store(w.tally.Feasible)
+	counted := *w.problem
+	counted.Evaluator = func() func([]float64, *optimize.Result) {
+		evaluate := w.problem.Evaluator()
+		return func(x []float64, r *optimize.Result) {
+			w.meter.flights.Add(1)
+			evaluate(x, r)
+		}
+	}
+	for w.tally.Next < w.state.Size {
+		to := min(w.tally.Next+w.state.Part, w.state.Size)
+		if !w.tally.Advance(ctx, &counted, w.plan, to, w.workers) {
+			return nil
+		}
+		w.meter.feasible.Store(w.tally.Feasible)
+		var err error
+		if w.state.Front, err = json.Marshal(w.tally); err != nil {
+			return fmt.Errorf("%s: sweep.json: %w", w.folder.Dir, err)
+		}
+		if err := w.folder.WriteSweep(&w.state); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// finishFront writes the front, or where no design is feasible the nearest
+// ones, marked.
+func (w *sweeping) finishFront(ctx context.Context, record output.Run, asJSON bool) error {
+	members := w.tally.Front
+	if len(members) == 0 {
+		members = w.tally.Nearest
+	}
+	w.caution(w.brief)
+	rows, whole := w.rows(ctx, members)
+	if !whole {
+		return w.interrupted(record)
+	}
+	record.Front = len(rows)
+	record.Hypervolume = w.volume()
+	front := w.layout.Front(rows)
+	for _, name := range []string{"front.parquet", "front.arrow"} {
+		if err := w.folder.WriteTable(name, front); err != nil {
+			return err
+		}
+	}
+	record, err := w.folder.Finish(record)
+	if err != nil {
+		return err
+	}
+	if err := w.printRun(record, w.layout.FrontText(rows, tableRows)+"\n", nil, asJSON); err != nil {
+		return err
+	}
+	return w.met(record)
+}
+
+// rows flies members once more for all their figures, and returns them in the
+// order of a front. It reports false where ctx ended first.
+func (w *sweeping) rows(ctx context.Context, members []sweep.Member) ([]output.Row, bool) {
+	goals := make([][]float64, len(members))
+	for i := range members {
+		goals[i] = members[i].Goals
+	}
+	order := output.Order(goals)
+	rows := make([]output.Row, len(members))
+	whole := sweep.Each(ctx, 0, int64(len(rows)), w.workers, func() func(int64) {
+		scratch := model.NewScratch()
+		return func(place int64) {
+			x := make([]float64, len(w.brief.Vary))
+			w.plan.At(members[order[place]].Number, x)
+			rocket, site := w.brief.At(x)
+			flight := model.Fly(&rocket, &site, scratch)
+			rows[place] = rowOf(w.brief, int(place)+1, x, &flight, scratch)
+			rows[place].Knee = place == 0
+		}
+	})
+	return rows, whole
+}
+
+// volume returns the hypervolume of the front below the worst feasible value
+// of each goal in the grid; 0 from 4 goals on, where it would take hours.
+func (w *sweeping) volume() float64 {
+	if w.tally.Worst == nil || w.problem.Goals > 3 {
+		return 0
+	}
+	points := make([][]float64, len(w.tally.Front))
+	for i, m := range w.tally.Front {
+		points[i] = m.Goals
+	}
+	v := optimize.Hypervolume(points, w.tally.Worst)
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0
+	}
+	return v
+}
