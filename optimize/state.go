@@ -1,8 +1,10 @@
 package optimize
 
 import (
+	"errors"
 	"fmt"
 	"slices"
+	"sync"
 )
 
 // A State is a search at a barrier: with the problem and the settings, all
@@ -28,15 +30,18 @@ func (st *State) MarshalBinary() ([]byte, error) {
 		w.floats([]float64{c.Hypervolume})
 		w.floats(c.Best)
 	}
-	w.count(len(st.Islands))
-	for i := range st.Islands {
-		island, err := st.Islands[i].MarshalBinary()
-		if err != nil {
-			return nil, err
-		}
+	// The search waits at its barrier for this: one processor an island.
+	islands, faults := make([][]byte, len(st.Islands)), make([]error, len(st.Islands))
+	var busy sync.WaitGroup
+	for i := range islands {
+		busy.Go(func() { islands[i], faults[i] = st.Islands[i].MarshalBinary() })
+	}
+	busy.Wait()
+	w.count(len(islands))
+	for _, island := range islands {
 		w.bytes(island)
 	}
-	return seal(stateKind, w), nil
+	return seal(stateKind, w), errors.Join(faults...)
 }
 
 // UnmarshalBinary reads what MarshalBinary wrote. For any other bytes it

@@ -73,9 +73,15 @@ func (isl *Island) MarshalBinary() ([]byte, error) {
 	w.floats(isl.Scales)
 	w.floats(isl.Worst)
 	// The places in the table tell nothing, and most of them are free.
-	prints := slices.DeleteFunc(slices.Clone(isl.Flown), func(f uint64) bool { return f == 0 })
+	prints := make([]uint64, 0, isl.Held)
+	for _, f := range isl.Flown {
+		if f != 0 {
+			prints = append(prints, f)
+		}
+	}
 	slices.Sort(prints)
 	w.count(len(prints))
+	w.room(8 * len(prints))
 	for _, f := range prints {
 		w.word(f)
 	}
@@ -129,6 +135,7 @@ type wire []byte
 
 func (w *wire) word(v uint64) { *w = binary.LittleEndian.AppendUint64(*w, v) }
 func (w *wire) count(n int)   { w.word(uint64(n)) }
+func (w *wire) room(n int)    { *w = slices.Grow(*w, n) }
 
 func (w *wire) whole(values ...int) {
 	for _, v := range values {
@@ -138,6 +145,7 @@ func (w *wire) whole(values ...int) {
 
 func (w *wire) floats(values []float64) {
 	w.count(len(values))
+	w.room(8 * len(values))
 	for _, v := range values {
 		w.word(math.Float64bits(v))
 	}
