@@ -1,11 +1,9 @@
-//go:build unix
-
-package python
+package cache
 
 import (
 	"os"
 
-	"golang.org/x/sys/unix"
+	"golang.org/x/sys/windows"
 )
 
 // lock waits for the file at path to be ours; a process that dies lets it go.
@@ -14,7 +12,8 @@ func lock(path string) (unlock func() error, err error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := unix.Flock(int(f.Fd()), unix.LOCK_EX); err != nil {
+	err = windows.LockFileEx(windows.Handle(f.Fd()), windows.LOCKFILE_EXCLUSIVE_LOCK, 0, 1, 0, &windows.Overlapped{})
+	if err != nil {
 		f.Close()
 		return nil, err
 	}

@@ -1,9 +1,11 @@
-package python
+//go:build unix
+
+package cache
 
 import (
 	"os"
 
-	"golang.org/x/sys/windows"
+	"golang.org/x/sys/unix"
 )
 
 // lock waits for the file at path to be ours; a process that dies lets it go.
@@ -12,8 +14,7 @@ func lock(path string) (unlock func() error, err error) {
 	if err != nil {
 		return nil, err
 	}
-	err = windows.LockFileEx(windows.Handle(f.Fd()), windows.LOCKFILE_EXCLUSIVE_LOCK, 0, 1, 0, &windows.Overlapped{})
-	if err != nil {
+	if err := unix.Flock(int(f.Fd()), unix.LOCK_EX); err != nil {
 		f.Close()
 		return nil, err
 	}
