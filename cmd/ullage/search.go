@@ -172,6 +172,10 @@ func (s streams) printFound(l output.Layout, rows []output.Row, r output.Run, di
 	}
 	text := l.FrontText(rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
 		r.Flights, r.Clock.Seconds, r.Clock.FlightsPerSecond, 100*float64(r.Feasible)/float64(max(r.Flights, 1)), dir)
+	if p := r.Proof; p != nil {
+		text += fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g\n",
+			p.Checked, p.Draws, p.Dropped, p.Confidence)
+	}
 	if r.Advice != "" {
 		text += r.Advice + "\n"
 	}

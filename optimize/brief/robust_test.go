@@ -55,7 +55,7 @@ func searched(t testing.TB, b *Brief) (*optimize.Problem, optimize.Outcome) {
 // not seen: every limit holds with the confidence, as one limit in twenty may
 // not, and the front of a search without scatter does not.
 func TestRobustFrontHolds(t *testing.T) {
-	const fresh = 600
+	const fresh = 500
 	share := func(b *Brief, designs [][]float64) (fails, limits int) {
 		e := b.ensemble(b.draw(forReport, fresh, 1, 77))
 		for _, x := range designs {
@@ -69,7 +69,7 @@ func TestRobustFrontHolds(t *testing.T) {
 		}
 		return fails, limits
 	}
-	b := roomy(t, nil, "search.robust.draws=200", "search.flights=9000", "search.front=15")
+	b := roomy(t, nil, "search.robust.draws=200", "search.flights=6000", "search.front=10")
 	_, o := searched(t, b)
 	proven := b.Prove(context.Background(), o.Archive, 2)
 	if !proven.Met || len(proven.Designs) < 5 {
@@ -92,10 +92,10 @@ func TestRobustFrontHolds(t *testing.T) {
 		t.Errorf("with fresh draws %d of %d limits hold less often than in 95 %% of flights, want at most one in twenty", fails, limits)
 	}
 
-	plain := roomy(t, nil, "search.flights=6000")
+	plain := roomy(t, nil, "search.flights=3000")
 	_, o = searched(t, plain)
 	xs = nil
-	for _, d := range optimize.Choose(o.Archive, 20) {
+	for _, d := range optimize.Choose(o.Archive, 10) {
 		xs = append(xs, d.X)
 	}
 	if fails, _ := share(plain, xs); fails < len(xs)/2 {
