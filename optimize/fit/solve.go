@@ -38,7 +38,7 @@ type Solution struct {
 	Jacobian    *mat.Dense // at X
 	Cost        float64    // the sum over the residuals
 	Evaluations int        // of the residuals, differences not counted
-	Converged   bool       // to the tolerance
+	Converged   bool       // to the tolerance; where there is one, also when no step of any length gains
 }
 
 const (
@@ -81,7 +81,11 @@ func Solve(p *Problem, start []float64) (Solution, error) {
 		if !s.linearise() {
 			break
 		}
-		if s.converged = s.flat <= max(p.Tolerance, unresolved); s.converged || !s.descend() {
+		if s.converged = s.flat <= max(p.Tolerance, unresolved); s.converged {
+			break
+		}
+		if !s.descend() {
+			s.converged = p.Tolerance > 0
 			break
 		}
 	}

@@ -1,0 +1,196 @@
+package fit
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"ullage/optimize/brief"
+)
+
+// A Log is what a logger recorded of one flight, as it stands in its file but
+// for the units, which are SI. Rows are in order of time.
+type Log struct {
+	Name  string // of the file
+	Has   [kinds]bool
+	Rows  [][kinds]float64
+	Notes []string // what was left out
+}
+
+const (
+	leastRows = 20
+	badShare  = 0.1 // of rows without numbers, above which a file is no log
+	mostRows  = 5_000_000
+)
+
+// ReadLog reads comma-separated values, or values separated by semicolons or
+// tabs, which may then have decimal commas. Lines that begin with # are
+// comments. A first row that is not all numbers names the columns. Rows without
+// a time and a height or pressure are left out and noted; more than a tenth of
+// them is a fault, as are times that go back.
+//
+// An error is worded "name: fact, want" or "name:line: fact, want".
+func ReadLog(name string, src []byte, c Columns) (*Log, error) {
+	src = bytes.TrimPrefix(src, []byte("\ufeff"))
+	if len(bytes.TrimSpace(src)) == 0 {
+		return nil, fmt.Errorf("%s: empty, want a log with a time and a height or a pressure", name)
+	}
+	if !utf8.Valid(src) || bytes.IndexByte(src, 0) >= 0 {
+		return nil, fmt.Errorf("%s: not text, want comma-separated values", name)
+	}
+	r := &reader{log: &Log{Name: name}, columns: c, last: math.Inf(-1)}
+	if err := r.read(src); err != nil {
+		return nil, fmt.Errorf("%s%w", name, err)
+	}
+	return r.log, nil
+}
+
+// A reader goes through the rows of a file.
+type reader struct {
+	log     *Log
+	columns Columns
+	found   [kinds]column
+	comma   bool // decimal
+	started bool
+
+	last          float64 // time of the last row
+	bad, firstBad int
+	again, rows   int
+}
+
+func (r *reader) read(src []byte) error {
+	lines := csv.NewReader(bytes.NewReader(src))
+	lines.FieldsPerRecord, lines.LazyQuotes, lines.ReuseRecord, lines.TrimLeadingSpace = -1, true, true, true
+	lines.Comma, lines.Comment = delimiter(src), '#'
+	r.comma = lines.Comma != ','
+	for {
+		row, err := lines.Read()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return fmt.Errorf(": %w", err)
+		}
+		line, _ := lines.FieldPos(0)
+		if err := r.row(row, line); err != nil {
+			return err
+		}
+	}
+	return r.finish()
+}
+
+// delimiter is the sign that separates the cells of the first line.
+func delimiter(src []byte) rune {
+	for line := range bytes.Lines(src) {
+		line = bytes.TrimSpace(line)
+		if len(line) == 0 || line[0] == '#' {
+			continue
+		}
+		best, most := ',', 0
+		for _, d := range ";\t," { // a decimal comma is no delimiter where there is another
+			if n := bytes.Count(line, []byte(string(d))); n > 0 && most == 0 {
+				best, most = d, n
+			}
+		}
+		return best
+	}
+	return ','
+}
+
+func (r *reader) row(cells []string, line int) (err error) {
+	if !r.started {
+		r.started = true
+		hasHeader := false
+		for _, cell := range cells {
+			if _, ok := r.number(cell); !ok {
+				hasHeader = true
+			}
+		}
+		if r.found, err = r.columns.columns(cells, hasHeader); err != nil {
+			return fmt.Errorf(":%d: %w", line, err)
+		}
+		for k := range r.found {
+			r.log.Has[k] = r.found[k].at >= 0
+		}
+		if hasHeader {
+			return nil
+		}
+	}
+	if r.rows++; r.rows > mostRows {
+		return fmt.Errorf(": more than %d rows, want fewer", mostRows)
+	}
+	return r.values(cells, line)
+}
+
+// values takes the numbers of a row.
+func (r *reader) values(cells []string, line int) error {
+	var values [kinds]float64
+	for k := range r.found {
+		values[k] = math.NaN()
+		col := &r.found[k]
+		if col.at < 0 || col.at >= len(cells) {
+			continue
+		}
+		if v, ok := r.number(cells[col.at]); ok {
+			values[k], _ = brief.ToSI(v*col.times, col.unit, kindInfos[k].si)
+		}
+	}
+	t := values[Time]
+	if math.IsNaN(t) || math.IsNaN(values[Height]) && math.IsNaN(values[Pressure]) {
+		if r.bad++; r.bad == 1 {
+			r.firstBad = line
+		}
+		return nil
+	}
+	switch {
+	case t < r.last:
+		return fmt.Errorf(":%d: time goes back from %.6g s to %.6g s, want times that rise", line, r.last, t)
+	case t == r.last:
+		r.again++
+		return nil
+	}
+	r.last = t
+	r.log.Rows = append(r.log.Rows, values)
+	return nil
+}
+
+// number reads a cell; NaN and infinities are no numbers.
+func (r *reader) number(cell string) (float64, bool) {
+	cell = strings.TrimSpace(cell)
+	if r.comma {
+		cell = strings.Replace(cell, ",", ".", 1)
+	}
+	v, err := strconv.ParseFloat(cell, 64)
+	return v, err == nil && !math.IsNaN(v) && math.Abs(v) < 1e12 // beyond it no unit makes sense of it
+}
+
+func (r *reader) finish() error {
+	switch n := len(r.log.Rows); {
+	case !r.started:
+		return fmt.Errorf(": comments only, want a log with a time and a height or a pressure")
+	case float64(r.bad) > badShare*float64(r.rows) && r.bad > 1:
+		return fmt.Errorf(":%d: the first of %d rows of %d without numbers, want numbers in nine rows of ten", r.firstBad, r.bad, r.rows)
+	case n < leastRows:
+		return fmt.Errorf(": %s, want at least %d", plural(n, "sample"), leastRows)
+	}
+	if r.bad > 0 {
+		r.log.Notes = append(r.log.Notes, fmt.Sprintf("%s without numbers left out, the first in line %d", plural(r.bad, "row"), r.firstBad))
+	}
+	if r.again > 0 {
+		r.log.Notes = append(r.log.Notes, fmt.Sprintf("%s with the time of the row before left out", plural(r.again, "row")))
+	}
+	return nil
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

@@ -1,0 +1,120 @@
+package fit
+
+import (
+	"math"
+
+	"ullage/model"
+	"ullage/model/air"
+)
+
+// A pilot computes what a log should read; it flies one flight at a time.
+type pilot struct {
+	scratch *model.Scratch
+	grid    []float64 // s after lift-off
+	own     []int     // where the log's times stand in it
+	samples []model.Sample
+	z, v, a []float64 // at the grid: m, m/s upward, m/s² felt
+}
+
+func newPilot() *pilot {
+	s := model.NewScratch()
+	s.Tolerance = pilotTolerance
+	return &pilot{scratch: s}
+}
+
+const (
+	// pilotTolerance keeps the integrator's own roughness, which differences
+	// between flights would magnify, below a millimetre.
+	pilotTolerance = 1e-6
+	lagStep        = 0.05 // s, between the points at which a filter is followed
+)
+
+// fly computes the flight of r at the log's times, lift-off being at lift in
+// the log's time, and reports whether there is one. Before lift-off the rocket
+// stands on the pad; past the ground it goes on as it came, so that no kink
+// depends on when it lands.
+func (p *pilot) fly(t *track, r *model.Rocket, site *model.Site, lift float64) bool {
+	p.lay(t, lift)
+	var f model.Flight
+	f, p.samples = model.PathAt(p.samples[:0], r, site, p.grid, p.scratch)
+	if f.Outcome != model.Landed {
+		return false
+	}
+	end, _ := f.Figure(model.FlightTime)
+	sink, _ := f.Figure(model.LandingSpeed)
+	next := 0
+	for i, at := range p.grid {
+		switch {
+		case at < 0:
+			p.z[i], p.v[i], p.a[i] = 0, 0, air.Gravity
+		case next < len(p.samples):
+			s := &p.samples[next]
+			p.z[i], p.v[i], p.a[i] = s.Z, s.Vertical, s.Acceleration
+			next++
+		default:
+			p.z[i], p.v[i], p.a[i] = -sink*(at-end), -sink, air.Gravity
+		}
+	}
+	if lag := t.flight.Lag; lag > 0 {
+		filter(p.z, p.grid, lag)
+	}
+	return true
+}
+
+// lay sets the grid: the log's times, and with a filter enough between them.
+func (p *pilot) lay(t *track, lift float64) {
+	p.grid, p.own = p.grid[:0], p.own[:0]
+	last := math.Inf(1)
+	if t.flight.Lag > 0 {
+		last = min(t.times[0]-lift, 0)
+		p.grid = append(p.grid, last)
+	}
+	for _, at := range t.times {
+		at -= lift
+		for ; at-last > lagStep; last += lagStep {
+			p.grid = append(p.grid, last+lagStep)
+		}
+		last = at
+		p.own = append(p.own, len(p.grid))
+		p.grid = append(p.grid, at)
+		if t.flight.Lag == 0 {
+			last = math.Inf(1)
+		}
+	}
+	n := len(p.grid)
+	if cap(p.z) < n {
+		p.z, p.v, p.a = make([]float64, n), make([]float64, n), make([]float64, n)
+	}
+	p.z, p.v, p.a = p.z[:n], p.v[:n], p.a[:n]
+}
+
+// filter passes values at the given times through a lag of first order,
+// τ ẏ = u − y, exactly for input that is straight between them.
+func filter(u, times []float64, tau float64) {
+	y, last := u[0], u[0]
+	for i := 1; i < len(u); i++ {
+		dt := times[i] - times[i-1]
+		input := u[i]
+		if dt > 0 {
+			rate := (input - last) / dt
+			y = last + rate*(dt-tau) + (y-last+rate*tau)*math.Exp(-dt/tau)
+		}
+		u[i], last = y, input
+	}
+}
+
+// read writes what each reading of the log should be, the altimeter's zero
+// being off by level.
+func (p *pilot) read(t *track, level float64, dst []float64) {
+	for k := range t.readings {
+		at := p.own[t.readings[k].at]
+		switch t.readings[k].of {
+		case heightChannel:
+			dst[k] = p.z[at] + level
+		case speedChannel:
+			dst[k] = p.v[at]
+		default:
+			dst[k] = p.a[at]
+		}
+	}
+}

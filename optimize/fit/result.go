@@ -1,0 +1,195 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"gonum.org/v1/gonum/mat"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+)
+
+// An Estimate is what the logs say about one quantity of the brief, SI.
+type Estimate struct {
+	*brief.Quantity
+	Was        float64 // before the fit
+	Value      float64
+	Deviation  float64 // one standard deviation; 0 where it was not fitted
+	Low, High  float64 // the interval, cut at the range of validity
+	Fitted     bool
+	Why        string // it was not
+	AtTheRange bool   // the best value lies at an end of the range of validity, or beyond
+}
+
+// A LogFit is what became of one log.
+type LogFit struct {
+	Name            string
+	LiftOff         float64 // s, in the log's time
+	LiftOffInterval float64 // s, half of it; 0 where it was not fitted
+	Level           float64 // m, of the pad in the log
+	LevelInterval   float64 // m, half of it; 0 where it was not fitted
+	Noise           [channels]float64
+	Highest         float64 // m, of the log, corrected
+	Before, After   float64 // m, apogee of the model with the brief's values and with the fitted ones
+	Notes           []string
+	Rows            []Row
+}
+
+// A Row is one time of a log: what it read, corrected, and what the fitted
+// model says. SI; what the log does not have is NaN.
+type Row struct {
+	Time                  float64 // s after lift-off
+	Height, Speed, Felt   float64
+	ModelHeight           float64
+	ModelSpeed, ModelFelt float64
+	Weight                float64 // of the height in the loss, 0 to 1
+}
+
+// A Result is what a fit found.
+type Result struct {
+	Estimates   []Estimate
+	Logs        []LogFit
+	Correlation [][]float64 // of the estimates that were fitted, in their order
+	Condition   float64     // of the derivatives, columns of length 1; large: some unknowns are hard to tell apart
+	Readings    int
+	Worth       float64 // how many independent ones they stand for, less the unknowns
+	Converged   bool
+	Deviance    float64 // −2 ln of the likelihood that noise as judged has, for comparing fits of the same logs
+
+	covariance *mat.SymDense // of the fitted ones
+	half       float64       // of an interval, in deviations
+}
+
+func (u *unknown) name(tracks []*track) string {
+	switch {
+	case u.quantity != nil:
+		return u.quantity.Key
+	case u.level:
+		return "the pad's level in " + tracks[u.log].flight.Log.Name
+	}
+	return "lift-off in " + tracks[u.log].flight.Log.Name
+}
+
+// text shows a deviation of the unknown.
+func (u *unknown) text(v float64) string {
+	unit := " s"
+	switch {
+	case u.level:
+		unit = " m"
+	case u.quantity != nil && u.quantity.Unit == "1":
+		unit = ""
+	}
+	return strconv.FormatFloat(v, 'g', 2, 64) + unit
+}
+
+func (f *fitter) result() *Result {
+	half := f.half()
+	r := &Result{Condition: f.spread.condition, Readings: f.count, Worth: f.effect, Converged: f.solution.Converged, half: half}
+	index := map[*unknown]int{}
+	var fitted []int
+	for k, u := range f.active {
+		index[u] = k
+		if u.quantity != nil {
+			fitted = append(fitted, k)
+		}
+	}
+	for _, u := range f.unknowns {
+		if u.quantity == nil {
+			continue
+		}
+		e := Estimate{Quantity: u.quantity, Was: u.fallback, Value: u.value, Low: u.value, High: u.value, Why: u.why}
+		if k, ok := index[u]; ok {
+			e.Fitted, e.Deviation = true, f.deviation(k)
+			e.Low, e.High = max(u.value-half*e.Deviation, u.quantity.Min), min(u.value+half*e.Deviation, u.quantity.Max)
+			e.AtTheRange = u.value <= u.quantity.Min || u.value >= u.quantity.Max
+		}
+		r.Estimates = append(r.Estimates, e)
+	}
+	if n := len(fitted); n > 0 {
+		r.covariance = mat.NewSymDense(n, nil)
+		for a, k := range fitted {
+			row := make([]float64, n)
+			for b, l := range fitted {
+				row[b] = f.spread.correlation(k, l)
+				if b >= a {
+					r.covariance.SetSym(a, b, f.inflate*f.spread.covariance(k, l))
+				}
+			}
+			r.Correlation = append(r.Correlation, row)
+		}
+	}
+	for log := range f.tracks {
+		r.Logs = append(r.Logs, f.logFit(log, index, half))
+	}
+	r.Deviance = f.deviance()
+	return r
+}
+
+func (f *fitter) deviance() float64 {
+	total, k := 0.0, 0
+	for _, t := range f.tracks {
+		for _, r := range t.readings {
+			cost, _ := Huber(f.solution.Residuals[k])
+			total += cost + 2*math.Log(t.scales[r.of])
+			k++
+		}
+	}
+	return total
+}
+
+func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
+	t := f.tracks[log]
+	x := f.values()
+	r, s, lift, level := f.craft(log, x)
+	l := LogFit{Name: t.flight.Log.Name, LiftOff: lift, Level: t.level + level, Noise: t.scales, Highest: t.top - level, Notes: t.notes}
+	for _, u := range f.unknowns {
+		if u.log != log {
+			continue
+		}
+		k, ok := index[u]
+		switch {
+		case !ok:
+			l.Notes = append(l.Notes, fmt.Sprintf("%s not fitted: %s", u.name(f.tracks), u.why))
+		case u.level:
+			l.LevelInterval = half * f.deviation(k)
+		default:
+			l.LiftOffInterval = half * f.deviation(k)
+		}
+	}
+	scratch := model.NewScratch()
+	for _, of := range []struct {
+		rocket *model.Rocket
+		apogee *float64
+	}{{&t.flight.Rocket, &l.Before}, {&r, &l.After}} {
+		flight := model.Fly(of.rocket, &s, scratch)
+		*of.apogee, _ = flight.Figure(model.Apogee)
+	}
+	l.Rows = f.rows(log, x, lift, level)
+	return l
+}
+
+func (f *fitter) rows(log int, x []float64, lift, level float64) []Row {
+	t := f.tracks[log]
+	f.predict(log, x, f.model)
+	from, _ := f.part(log)
+	rows := make([]Row, len(t.times))
+	for i := range rows {
+		nan := math.NaN()
+		rows[i] = Row{Time: t.times[i] - lift, Height: nan, Speed: nan, Felt: nan, ModelHeight: nan, ModelSpeed: nan, ModelFelt: nan, Weight: nan}
+	}
+	for k, r := range t.readings {
+		row, predicted := &rows[r.at], f.model[from+k]
+		switch r.of {
+		case heightChannel:
+			row.Height, row.ModelHeight = r.value-level, predicted-level
+			_, row.Weight = Huber((predicted - r.value) / t.scales[r.of])
+		case speedChannel:
+			row.Speed, row.ModelSpeed = r.value, predicted
+		default:
+			row.Felt, row.ModelFelt = r.value, predicted
+		}
+	}
+	return rows
+}

@@ -1,0 +1,299 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+
+	"ullage/model"
+)
+
+// A Flight is a log with the rocket and the conditions that it was flown with.
+type Flight struct {
+	Log       *Log
+	Rocket    model.Rocket
+	Site      model.Site
+	Altimeter Altimeter
+	Lag       float64 // s, time constant of the altimeter's filter of first order; 0: none
+}
+
+// A channel is what is compared with the model.
+type channel int
+
+const (
+	heightChannel channel = iota
+	speedChannel
+	feltChannel
+	channels int = iota
+)
+
+var channelNames = [channels]string{"height", "speed", "acceleration"}
+
+// A reading is one number of a log that takes part in the fit.
+type reading struct {
+	at    int // index of its time
+	of    channel
+	value float64
+}
+
+// A track is a log made ready: true heights above the pad, in the log's time.
+type track struct {
+	flight   *Flight
+	times    []float64 // s
+	heights  []float64 // m, at times
+	readings []reading // in order of time
+	level    float64   // m, what was taken off the heights
+	quiet    bool      // the pad was recorded before lift-off
+	lift     float64   // s, first guess of lift-off
+	top      float64   // m, highest
+	topTime  float64   // s
+	scales   [channels]float64
+	notes    []string
+}
+
+const (
+	risen       = 3.0  // m above the pad that count as flight
+	mostTimes   = 3000 // of a log, in a fit
+	gapFactor   = 5    // intervals, in medians, that count as a gap
+	leastThrust = 20.0 // m/s² felt: twice what the pad gives
+	spikeFloor  = 5.0  // m
+	spikeRate   = 150  // m/s², what a rocket's own motion may look like
+	spikeSpan   = 8    // standard deviations
+)
+
+// newTrack makes a log ready, or says why it holds no flight.
+func newTrack(f *Flight) (*track, error) {
+	t := &track{flight: f, notes: append([]string(nil), f.Log.Notes...)}
+	t.takeHeights()
+	t.gaps()
+	keep := t.spikes()
+	if err := t.findFlight(keep); err != nil {
+		return nil, fmt.Errorf("%s: %w", f.Log.Name, err)
+	}
+	t.takeReadings(keep)
+	t.firstScales()
+	return t, nil
+}
+
+// takeHeights corrects the heights for the air that they were measured in.
+func (t *track) takeHeights() {
+	f := t.flight
+	first := f.Log.Rows[0][Pressure]
+	stretch := f.Altimeter.stretch(&f.Site)
+	for _, row := range f.Log.Rows {
+		t.times = append(t.times, row[Time])
+		if f.Log.Has[Height] {
+			t.heights = append(t.heights, row[Height]*stretch)
+		} else {
+			t.heights = append(t.heights, heightAt(&f.Site, row[Pressure], first))
+		}
+	}
+	switch {
+	case !f.Log.Has[Height]:
+		t.note("pressures turned into heights with the site's temperature and humidity")
+	case f.Altimeter != TrueHeight:
+		t.note("heights times %.4f: the altimeter is calibrated for the standard atmosphere", stretch)
+	}
+}
+
+func (t *track) note(format string, args ...any) {
+	t.notes = append(t.notes, fmt.Sprintf(format, args...))
+}
+
+// gaps notes where the log pauses. A fit needs no even times.
+func (t *track) gaps() {
+	intervals := t.intervals()
+	typical := median(append([]float64(nil), intervals...))
+	count, longest, at := 0, 0.0, 0.0
+	for i, d := range intervals {
+		if d > gapFactor*typical {
+			count++
+			if d > longest {
+				longest, at = d, t.times[i]
+			}
+		}
+	}
+	if count > 0 {
+		t.note("%s, the longest of %.3g s after %.6g s", plural(count, "gap"), longest, at)
+	}
+}
+
+func (t *track) intervals() []float64 {
+	out := make([]float64, len(t.times)-1)
+	for i := range out {
+		out[i] = t.times[i+1] - t.times[i]
+	}
+	return out
+}
+
+// bends returns how far each of the kept heights is off the line through its
+// neighbours, and that over the deviation that noise of size 1 gives it.
+func (t *track) bends(kept []int) (bend, unit []float64) {
+	bend, unit = make([]float64, len(kept)), make([]float64, len(kept))
+	for k := 1; k < len(kept)-1; k++ {
+		a, b, c := kept[k-1], kept[k], kept[k+1]
+		u := (t.times[b] - t.times[a]) / (t.times[c] - t.times[a])
+		bend[k] = t.heights[b] - (1-u)*t.heights[a] - u*t.heights[c]
+		unit[k] = bend[k] / math.Sqrt(1+(1-u)*(1-u)+u*u)
+	}
+	return bend, unit
+}
+
+// spikes returns the samples to keep: all but single ones that stand off the
+// line through their neighbours by more than noise or flight can do. What is
+// off for longer is left to the loss.
+func (t *track) spikes() (keep []int) {
+	for i := range t.times {
+		keep = append(keep, i)
+	}
+	dropped := 0
+	for range 10 {
+		bend, unit := t.bends(keep)
+		noise := spread(unit[1 : len(unit)-1])
+		var next []int
+		for k, i := range keep {
+			if k > 0 && k < len(keep)-1 {
+				span := t.times[keep[k+1]] - t.times[keep[k-1]]
+				limit := max(spikeFloor, spikeSpan*noise) + spikeRate*span*span/8
+				size := math.Abs(bend[k])
+				if size > limit && size >= math.Abs(bend[k-1]) && size >= math.Abs(bend[k+1]) {
+					dropped++
+					continue
+				}
+			}
+			next = append(next, i)
+		}
+		if len(next) == len(keep) || len(next) < leastRows {
+			break
+		}
+		keep = next
+	}
+	if dropped > 0 {
+		t.note("%s left out", plural(dropped, "spike"))
+	}
+	return keep
+}
+
+// noiseOf is the deviation of the noise that neighbours among the kept samples
+// show, at least a tenth of a metre: a filter or coarse steps hide it.
+func (t *track) noiseOf(keep []int) float64 {
+	_, unit := t.bends(keep)
+	return max(spread(unit[1:len(unit)-1]), 0.1)
+}
+
+// findFlight finds the pad's level, lift-off and the top.
+func (t *track) findFlight(keep []int) error {
+	noise := t.noiseOf(keep)
+	t.level = t.heights[keep[0]]
+	threshold := max(risen, 6*noise)
+	up := t.firstAbove(keep, threshold)
+	if up < 0 {
+		highest := 0.0
+		for _, i := range keep {
+			highest = max(highest, t.heights[i]-t.level)
+		}
+		return fmt.Errorf("never more than %.3g m above its start for two samples: no flight, want heights in m: is the unit right?", highest)
+	}
+	// What lies well before is the pad; its median is better than one sample.
+	var pad []float64
+	for _, i := range keep[:up] {
+		if t.times[i] < t.times[keep[up]]-1 {
+			pad = append(pad, t.heights[i])
+		}
+	}
+	if t.quiet = len(pad) >= 3; t.quiet {
+		t.level = median(pad)
+		up = max(t.firstAbove(keep, threshold), 0)
+	}
+	if math.Abs(t.level) > 0.5 {
+		t.note("%.4g m taken off the heights: the level of the pad", t.level)
+	}
+	for i := range t.heights {
+		t.heights[i] -= t.level
+	}
+	for _, i := range keep {
+		if t.heights[i] > t.top {
+			t.top, t.topTime = t.heights[i], t.times[i]
+		}
+	}
+	t.lift = t.times[keep[up]] // the model's own time to that height comes off it later
+	return nil
+}
+
+// firstAbove returns the first kept sample of three in a row above the level by
+// more than the threshold, or −1.
+func (t *track) firstAbove(keep []int, threshold float64) int {
+	run := 0
+	for k, i := range keep {
+		if t.heights[i]-t.level <= threshold {
+			run = 0
+			continue
+		}
+		if run++; run == 3 {
+			return k - 2
+		}
+	}
+	return -1
+}
+
+// takeReadings lists what takes part: from two seconds before lift-off to just
+// above the ground, thinned where there is more than is of use.
+func (t *track) takeReadings(keep []int) {
+	from := t.lift - 2
+	last := 0
+	floor := max(risen, 0.03*t.top)
+	for k, i := range keep {
+		if t.heights[i] > floor {
+			last = k
+		}
+	}
+	var used []int
+	for _, i := range keep[:last+1] {
+		if t.times[i] >= from {
+			used = append(used, i)
+		}
+	}
+	every := (len(used) + mostTimes - 1) / mostTimes
+	if every > 1 {
+		t.note("one sample of %d used", every)
+	}
+	rows := t.flight.Log.Rows
+	var times, heights []float64
+	for n := 0; n < len(used); n += every {
+		i := used[n]
+		at := len(times)
+		times, heights = append(times, t.times[i]), append(heights, t.heights[i])
+		t.readings = append(t.readings, reading{at, heightChannel, t.heights[i]})
+		if v := rows[i][Speed]; t.flight.Log.Has[Speed] && !math.IsNaN(v) {
+			t.readings = append(t.readings, reading{at, speedChannel, v})
+		}
+		if t.thrusting(i) {
+			t.readings = append(t.readings, reading{at, feltChannel, rows[i][Acceleration]})
+		}
+	}
+	t.times, t.heights = times, heights
+}
+
+// thrusting reports whether the acceleration of a row takes part: inside the
+// thrust, away from its sudden ends. In the coast a sensor feels little but its
+// own zero, and under the canopy the rocket swings.
+func (t *track) thrusting(i int) bool {
+	rows := t.flight.Log.Rows
+	if !t.flight.Log.Has[Acceleration] || i == 0 || i == len(rows)-1 || t.times[i] > t.topTime {
+		return false
+	}
+	for _, row := range rows[i-1 : i+2] {
+		if !(row[Acceleration] > leastThrust) { // also NaN
+			return false
+		}
+	}
+	return true
+}
+
+// firstScales guesses the deviations of the channels, to begin with.
+func (t *track) firstScales() {
+	all := make([]int, len(t.times))
+	for i := range all {
+		all[i] = i
+	}
+	t.scales = [channels]float64{heightChannel: t.noiseOf(all), speedChannel: 1, feltChannel: 5}
+}
