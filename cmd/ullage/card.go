@@ -1,0 +1,232 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/output"
+)
+
+func (s streams) cardCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "card",
+		Usage:     "write the pad card and the build sheet of a design, to print",
+		ArgsUsage: "RUN|BRIEF",
+		Description: "Writes pad-card.html, pad-card.txt and build-sheet.html. Of a RUN it takes one design of the front, of a BRIEF\n" +
+			"the design that it describes. A design that misses a limit gets a card marked NO-GO, and exit code 3.",
+		Flags: []cli.Flag{
+			&cli.IntFlag{Name: "design", Usage: "take design `N` of the run's front", Value: 1},
+			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write into `FOLDER` (default: RUN/card-N, or card-NAME of a brief's file name)"},
+			setFlag,
+			&cli.StringFlag{Name: "format", Usage: "print the pad card as `FORMAT`, text or json, and write files only with --output"},
+		},
+		Action: s.card,
+	}
+}
+
+func (s streams) card(c *cli.Context) error {
+	asJSON := false
+	if c.IsSet("format") {
+		var err error
+		if asJSON, err = wantsJSON(c); err != nil {
+			return err
+		}
+	}
+	b, of, err := s.cardSubject(c)
+	if err != nil {
+		return err
+	}
+	scratch := model.NewScratch()
+	rocket, site := b.At(of.x)
+	flight := model.Fly(&rocket, &site, scratch)
+	if flight.Outcome != model.Landed {
+		return coded{fmt.Errorf("%s: no flight to make a card of, %s", of.name, flight.Outcome), exitInfeasible}
+	}
+	card := cardOf(b, of, &flight, scratch)
+	if c.IsSet("format") {
+		text := []byte(card.PadText())
+		if asJSON {
+			if text, err = card.JSON(); err != nil {
+				return err
+			}
+		}
+		if _, err := s.out.Write(text); err != nil {
+			return err
+		}
+	}
+	if !c.IsSet("format") || c.IsSet("output") {
+		if err := s.writeCard(&card, of.folder, !c.IsSet("format")); err != nil {
+			return err
+		}
+	}
+	s.caution(at(b, of.x))
+	if !card.Go() {
+		return coded{fmt.Errorf("%s: NO-GO, misses %s", of.name, strings.Join(card.Layout.Missed(card.Row), ", ")), exitInfeasible}
+	}
+	return nil
+}
+
+// writeCard writes the three files, and says so where nothing else is printed.
+func (s streams) writeCard(card *output.Card, dir string, say bool) error {
+	pad, err := card.PadHTML()
+	if err != nil {
+		return err
+	}
+	sheet, err := card.SheetHTML()
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return err
+	}
+	for _, file := range []struct {
+		name string
+		data []byte
+	}{
+		{"pad-card.html", pad},
+		{"pad-card.txt", []byte(card.PadText())},
+		{"build-sheet.html", sheet},
+	} {
+		path := filepath.Join(dir, file.name)
+		if err := output.WriteFile(path, file.data); err != nil {
+			return err
+		}
+		if say {
+			if _, err := fmt.Fprintln(s.out, path); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// A cardSubject is the design that a card is made of.
+type cardSubject struct {
+	number int // in its run, from 1; 0: the brief's own
+	x      []float64
+	name   string // in words
+	folder string // to write to
+}
+
+// cardSubject returns the brief that the arguments name and the design.
+func (s streams) cardSubject(c *cli.Context) (*brief.Brief, cardSubject, error) {
+	name, err := oneArgument(c, "a run or a brief")
+	if err != nil {
+		return nil, cardSubject{}, err
+	}
+	of := cardSubject{name: filepath.Base(name), folder: c.String("output")}
+	var b *brief.Brief
+	if info, err := os.Stat(name); err == nil && info.IsDir() {
+		b, err = s.runDesign(c, name, &of)
+		return b, of, err
+	}
+	if c.IsSet("design") {
+		return nil, of, usage("--design: %s is no run, want the folder of one", name)
+	}
+	if b, err = s.readBrief(c); err != nil {
+		return nil, of, err
+	}
+	of.x = present(b)
+	if of.folder == "" {
+		of.folder = "card-" + filepath.Base(runFolder(c, name))
+	}
+	return b, of, nil
+}
+
+// runDesign reads one design of a run's front; what --set gives replaces the
+// run's values and the design's.
+func (s streams) runDesign(c *cli.Context, dir string, of *cardSubject) (*brief.Brief, error) {
+	r, err := output.ReadRun(dir)
+	if err != nil {
+		return nil, err
+	}
+	b, err := s.parse(c.Context, filepath.Join(dir, "brief.toml"), replaced(r.Set, c.StringSlice(setFlag.Name)))
+	if err != nil {
+		return nil, err
+	}
+	if err := sameBrief(b, dir, r.Brief); err != nil {
+		return nil, err
+	}
+	front, _, err := r.ReadTable(dir, "front.parquet")
+	if err != nil {
+		return nil, err
+	}
+	designs, err := front.Designs(layoutOf(b).Varied)
+	if err != nil {
+		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "front.parquet"), err)
+	}
+	n := c.Int("design")
+	if n < 1 || n > len(designs) {
+		return nil, usage("--design %d: the front of %s has %d, want one of them", n, dir, len(designs))
+	}
+	of.number, of.x = n, designs[n-1]
+	of.name = fmt.Sprintf("design %d of %s", n, filepath.Base(filepath.Clean(dir)))
+	if of.folder == "" {
+		of.folder = filepath.Join(dir, fmt.Sprintf("card-%d", n))
+	}
+	return b, nil
+}
+
+// circleRule says how the flights for the circle differ.
+const circleRule = "Farthest touch-down of nine flights without canopy: wind as planned and 2 m/s less and more, guide as set and 2 deg less and more; rounded up to 5 m. " +
+	"It is no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
+
+// cardOf completes the card of a design whose flight landed.
+func cardOf(b *brief.Brief, of cardSubject, f *model.Flight, scratch *model.Scratch) output.Card {
+	rocket, site := b.At(of.x)
+	statics, _ := model.Weigh(&rocket, &site) // it has flown, so it exists
+	flown := b.Card(of.x, scratch)
+	card := output.Card{
+		Title: b.Title, Design: of.name,
+		Meta:   output.Meta{Brief: output.BriefHash(b.Source), Seed: b.Search.Seed, Version: version()},
+		Rocket: rocket, Site: site, Statics: statics,
+		Layout: layoutOf(b), Row: rowOf(b, of.number, of.x, f, scratch),
+		CeilingPressure: flown.Ceiling.Pressure, CeilingReason: ceilingReason(flown.Ceiling.Limit),
+		Circle: output.Of(flown.Circle.Distance, flown.Circle.Known), CircleRule: circleRule,
+		Balance: output.Balance{
+			Holds:   flown.Balance.Holds,
+			Fore:    output.Of(flown.Balance.Fore, !flown.Balance.FreeFore),
+			Aft:     output.Of(flown.Balance.Aft, !flown.Balance.FreeAft),
+			Assumed: flown.Balance.Assumed,
+		},
+		Throat: output.Drill{
+			Diameter: flown.Throat.Diameter, Exact: flown.Throat.Exact,
+			Apogee: output.Of(flown.Throat.Flight.Figure(model.Apogee)), Missed: flown.Throat.Missed,
+		},
+		Diagonal: flown.Grain == brief.Diagonal,
+		Cautions: append(proofCautions(at(b, of.x)), output.Cautions(statics.StoredEnergy, rocket.Chamber.Pressure, rocket.Chamber.Proof)...),
+	}
+	if len(b.Set) > 0 {
+		card.Design += ", set " + strings.Join(b.Set, ", ")
+	}
+	for _, line := range flown.IfThen {
+		card.IfThen = append(card.IfThen, output.IfThen{
+			Key: line.Key, Doc: line.Doc, Fill: line.Fill, Delay: line.Delay, Outcome: line.Flight.Outcome, Missed: line.Missed,
+			Apogee:  output.Of(line.Flight.Figure(model.Apogee)),
+			Landing: output.Of(line.Flight.Figure(model.LandingSpeed)),
+			Drift:   output.Of(line.Flight.Figure(model.Drift)),
+		})
+	}
+	return card
+}
+
+// ceilingReason says which limit sets the launch pressure never to be exceeded.
+func ceilingReason(l *brief.Limit) string {
+	if l.Metric.Key == "chamber.pressure" {
+		return "the brief's limit on pressure"
+	}
+	return fmt.Sprintf("proof pressure over %g", l.AtLeast)
+}
+
+// at returns the brief with a design's rocket and site for its own.
+func at(b *brief.Brief, x []float64) *brief.Brief {
+	of := *b
+	of.Rocket, of.Site = b.At(x)
+	return &of
+}

@@ -1,0 +1,125 @@
+package output
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ullage/model"
+)
+
+// A sheet of A4 shows windowWidth × windowHeight of a drawing at full size;
+// neighbours share overlap. In mm.
+const (
+	windowWidth  = 180.0
+	windowHeight = 200.0
+	overlap      = 10.0
+	drawingEdge  = 4.0 // free around the outline
+)
+
+// A point is a place on paper, in mm, x to the right, y down.
+type point struct{ X, Y float64 }
+
+// A finTemplate is a fin at full size, on as many sheets as it takes.
+type finTemplate struct {
+	Path      string // of the outline, in mm
+	Count     int
+	Glue      [2]point // root, leading edge first
+	Nose      [2]point // arrow towards the nose
+	Grain     [2]point // arrow along the span
+	Cloth     [2]point // arrow at 45 degrees to it
+	Crosses   []point  // of registration, in the overlaps
+	Tiles     []tile
+	Rows      int
+	Columns   int
+	Overlap   float64
+	Size      string  // of the outline, in words
+	GrainDrop float64 // of the words under the arrow's start
+}
+
+// A tile is what one sheet shows of the drawing.
+type tile struct {
+	Number, Row, Column int
+	Box                 string // viewBox, in mm
+	Width, Height       string // with unit
+}
+
+// newFinTemplate draws a fin with its root upright on the left, the nose up;
+// lying on its side where that takes fewer sheets.
+func newFinTemplate(f *model.Fins) finTemplate {
+	chord := func(u, v float64) point { return point{v * 1e3, u * 1e3} } // u aft along the root, v out along the span
+	upright := drawFin(f, chord)
+	lying := drawFin(f, func(u, v float64) point { return point{u * 1e3, v * 1e3} })
+	if len(lying.Tiles) < len(upright.Tiles) {
+		return lying
+	}
+	return upright
+}
+
+func drawFin(f *model.Fins, at func(u, v float64) point) finTemplate {
+	outline := []point{at(0, 0), at(f.Root, 0), at(f.Rake+f.Tip, f.Span), at(f.Rake, f.Span)}
+	if f.Tip == 0 {
+		outline = outline[:3]
+	}
+	low, high := outline[0], outline[0]
+	for _, p := range outline[1:] {
+		low = point{min(low.X, p.X), min(low.Y, p.Y)}
+		high = point{max(high.X, p.X), max(high.Y, p.Y)}
+	}
+	t := finTemplate{Count: f.Count, Overlap: overlap, Size: fmt.Sprintf("%s × %s mm", decimals(high.X-low.X, 1), decimals(high.Y-low.Y, 1))}
+	words := make([]string, len(outline))
+	for i, p := range outline {
+		words[i] = fmt.Sprintf("%s %s", decimals(p.X, 3), decimals(p.Y, 3))
+	}
+	t.Path = "M " + strings.Join(words, " L ") + " Z"
+	t.Glue = [2]point{outline[0], outline[1]}
+	// Arrows start on the mean chord a third out, where every fin is wide.
+	third := f.Span / 3
+	middle := f.Rake/3 + (f.Root+(f.Tip-f.Root)/3)/2
+	reach := min(third, f.Root/3)
+	t.GrainDrop = 5
+	if outline[1].Y == outline[0].Y {
+		t.GrainDrop = -2 // the arrow points down: the words go above its start
+	}
+	t.Nose = [2]point{at(middle+reach/2, third*0.55), at(middle-reach/2, third*0.55)}
+	t.Grain = [2]point{at(middle, third), at(middle, third+reach)}
+	t.Cloth = [2]point{at(middle, third), at(middle-reach*math.Sqrt2/2, third+reach*math.Sqrt2/2)}
+	t.cut(point{low.X - drawingEdge, low.Y - drawingEdge}, point{high.X + drawingEdge, high.Y + drawingEdge})
+	return t
+}
+
+// cut lays sheets over the drawing between two corners.
+func (t *finTemplate) cut(low, high point) {
+	number := func(length, window float64) int {
+		return 1 + int(math.Max(0, math.Ceil((length-window)/(window-overlap)-lossless)))
+	}
+	t.Columns, t.Rows = number(high.X-low.X, windowWidth), number(high.Y-low.Y, windowHeight)
+	for row := range t.Rows {
+		for column := range t.Columns {
+			x, y := low.X+float64(column)*(windowWidth-overlap), low.Y+float64(row)*(windowHeight-overlap)
+			w, h := min(windowWidth, high.X-x), min(windowHeight, high.Y-y)
+			t.Tiles = append(t.Tiles, tile{
+				Number: len(t.Tiles) + 1, Row: row + 1, Column: column + 1,
+				Box:   fmt.Sprintf("%s %s %s %s", decimals(x, 3), decimals(y, 3), decimals(w, 3), decimals(h, 3)),
+				Width: decimals(w, 3) + "mm", Height: decimals(h, 3) + "mm",
+			})
+		}
+	}
+	// A cross lies in the middle of each overlap, where sheets of one seam meet.
+	const inset = 20.0 // mm from the ends of a seam
+	across := func(i int, window float64) float64 { return float64(i)*(window-overlap) + overlap/2 }
+	for column := 1; column < t.Columns; column++ {
+		for row := range t.Rows {
+			y := low.Y + float64(row)*(windowHeight-overlap)
+			x := low.X + across(column, windowWidth)
+			t.Crosses = append(t.Crosses, point{x, y + inset}, point{x, min(y+windowHeight, high.Y) - inset})
+		}
+	}
+	for row := 1; row < t.Rows; row++ {
+		for column := range t.Columns {
+			x := low.X + float64(column)*(windowWidth-overlap)
+			y := low.Y + across(row, windowHeight)
+			t.Crosses = append(t.Crosses, point{x + inset, y}, point{min(x+windowWidth, high.X) - inset, y})
+		}
+	}
+}

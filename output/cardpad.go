@@ -1,0 +1,192 @@
+package output
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ullage/model"
+)
+
+// A cell is a number on a card: name, value with unit, and a note.
+type cell struct{ Name, Value, Note string }
+
+// A roomLine is the distance to one limit.
+type roomLine struct {
+	Name, Value string
+	Short       bool // missed
+}
+
+// An ifThenLine is a line of the if-then table as it is read.
+type ifThenLine struct {
+	Doc, Water, Timer, Height, Landing, Drift, Verdict string
+	NoGo                                               bool
+}
+
+// A padView is the pad card in words: text and HTML show the same.
+type padView struct {
+	Title, Design, Verdict string
+	NoGo                   bool
+	Missed                 []string
+	Set, Expect            []cell
+	IfThen                 []ifThenLine
+	Circle, Rule           string
+	Room                   []roomLine
+	Checks                 []string
+	Blanks                 []string
+	Cautions               []string
+	Warnings               []string
+	Brief, Version         string
+}
+
+const ifThenRule = "Each line is the best fill and timer found by flights: every limit kept, no other goal given away, then most height or the brief's first goal. " +
+	"The heavier rocket balances at the same point."
+
+func (c *Card) padView() padView {
+	return padView{
+		Title: c.Title, Design: c.Design, Verdict: c.verdict(), NoGo: !c.Go(), Missed: c.missedWords(),
+		Set: c.settings(), Expect: c.expected(), IfThen: c.ifThenLines(),
+		Circle: c.circle(), Rule: c.CircleRule, Room: c.room(),
+		Checks: c.checks(), Blanks: blanks, Cautions: c.Cautions, Warnings: c.Row.Warnings.Texts(),
+		Brief: c.Meta.Brief[:min(12, len(c.Meta.Brief))], Version: c.Meta.Version,
+	}
+}
+
+// settings are what is set on the pad.
+func (c *Card) settings() []cell {
+	r, s := &c.Rocket, &c.Statics
+	proof := bars(r.Chamber.Proof)
+	cells := []cell{
+		{"water", grams(s.WaterMass) + " g", fmt.Sprintf("%s ml, %s %% of %s l", decimals(s.Volume*r.Chamber.Fill*1e6, 0),
+			decimals(100*r.Chamber.Fill, 1), decimals(s.Volume*1e3, 2))},
+		{"pressure", bars(r.Chamber.Pressure) + " bar", fmt.Sprintf("gauge; never above %s bar (%s, proof %s bar)", bars(c.CeilingPressure), c.CeilingReason, proof)},
+		{"timer", decimals(r.Recovery.Delay, 2) + " s", c.window()},
+		{"canopy", decimals(r.Recovery.Canopy*1e2, 0) + " cm", fmt.Sprintf("opens %s s after the timer's end", decimals(r.Recovery.Latency, 2))},
+		{"tilt", decimals(c.Site.Tilt*workshop["rad"].scale, 1) + " deg", "into the wind; guide " + decimals(c.Site.Guide, 2) + " m"},
+		{"payload", grams(r.Payload.Mass) + " g", c.ballast()},
+	}
+	return cells
+}
+
+func (c *Card) ballast() string {
+	if c.Rocket.Ballast.Mass == 0 {
+		return "no ballast"
+	}
+	return fmt.Sprintf("ballast %s g at %s mm", grams(c.Rocket.Ballast.Mass), decimals(c.Rocket.Ballast.Station*1e3, 0))
+}
+
+// window is the range of timer settings that keep every limit, cut inward.
+func (c *Card) window() string {
+	earliest, latest := c.figure("deploy_earliest"), c.figure("deploy_latest")
+	switch {
+	case !earliest.Applies:
+		return "no window: a limit is missed as planned"
+	case !latest.Applies:
+		return fmt.Sprintf("every limit holds from %s s on", atLeast(earliest.Number, 2))
+	}
+	return fmt.Sprintf("every limit holds from %s to %s s", atLeast(earliest.Number, 2), atMost(latest.Number, 2))
+}
+
+// expected is what the flight as planned gives.
+func (c *Card) expected() []cell {
+	var cells []cell
+	add := func(name, key, unit string, places int, note string) {
+		if v := c.figure(key); v.Applies {
+			cells = append(cells, cell{name, decimals(v.Number, places) + " " + unit, note})
+		}
+	}
+	if v := c.figure(model.Figures[model.Apogee].Key); v.Applies {
+		note := fmt.Sprintf("uncalibrated, %.0f %%", 100*uncalibrated)
+		if t := c.figure("apogee_time"); t.Applies {
+			note += ", after " + decimals(t.Number, 1) + " s"
+		}
+		cells = append(cells, cell{"height", band(v.Number) + " m", note})
+	}
+	add("lands at", "landing_speed", "m/s", 1, "downward")
+	if v := c.figure("drift"); v.Applies {
+		side := "downwind of the pad"
+		if v.Number < 0 {
+			side = "upwind of the pad"
+		}
+		cells = append(cells, cell{"comes down", decimals(math.Abs(v.Number), 0) + " m", side})
+	}
+	add("off the guide", "guide_speed", "m/s", 1, "wind planned "+decimals(c.Site.Wind, 1)+" m/s at 10 m")
+	opening := "the canopy never opens in this flight"
+	if h := c.figure("deploy_height"); h.Applies {
+		opening = "airspeed, at " + decimals(h.Number, 0) + " m"
+	}
+	add("opens", "deploy_speed", "m/s", 1, opening)
+	add("aloft for", "flight_time", "s", 0, "release to touch-down")
+	return cells
+}
+
+func (c *Card) ifThenLines() []ifThenLine {
+	var lines []ifThenLine
+	number := func(v Value, places int) string {
+		if !v.Applies {
+			return "-"
+		}
+		return decimals(v.Number, places)
+	}
+	for _, d := range c.IfThen {
+		l := ifThenLine{
+			Doc: d.Doc, Water: grams(c.water(d.Fill)), Timer: decimals(d.Delay, 2),
+			Height: number(d.Apogee, 0), Landing: number(d.Landing, 1), Drift: number(d.Drift, 0), Verdict: "go",
+		}
+		switch {
+		case d.Outcome != model.Landed:
+			l.NoGo, l.Verdict = true, "no-go: "+plain(d.Outcome.String())
+		case len(d.Missed) > 0:
+			l.NoGo, l.Verdict = true, "no-go: "+plainAll(d.Missed)
+		}
+		lines = append(lines, l)
+	}
+	return lines
+}
+
+// circle is rounded up: to whole metres, in steps of 5 m.
+func (c *Card) circle() string {
+	if !c.Circle.Applies {
+		return "not known: a flight without canopy did not come down"
+	}
+	return decimals(5*math.Ceil(c.Circle.Number/5-lossless), 0) + " m"
+}
+
+// room is how far the flight as planned is from each limit.
+func (c *Card) room() []roomLine {
+	var lines []roomLine
+	for i, q := range c.Layout.Limits {
+		l := roomLine{Name: plain(q.Key), Value: "none", Short: true}
+		if s := c.Row.Slacks[i]; s.Applies {
+			l.Value = strings.TrimSpace(display(q).difference(s.Number) + " " + display(q).unit)
+			l.Short = s.Number < 0
+		}
+		lines = append(lines, l)
+	}
+	return lines
+}
+
+// checks are done before air.
+func (c *Card) checks() []string {
+	s := &c.Statics
+	planned := "planned"
+	if s.Weighed {
+		planned = "as weighed"
+	}
+	return []string{
+		"Chamber looked at, inside and out; count of pressure cycles written down",
+		fmt.Sprintf("Rocket ready but empty weighs %s g, %s; balances at %s mm from the nose tip", grams(s.DryMass), planned, decimals(s.DryCG*1e3, 0)),
+		"Fins tight, nozzle free, canopy packed, line tied, door moves",
+		"Timer set and armed",
+		"Water weighed",
+		"Guide leans as set, into the wind as it is now; wind within the lines of this card",
+		"Landing circle clear, sky clear, everyone behind the line, eyes covered",
+		"Only then air, from a distance",
+	}
+}
+
+// blanks are what is measured on the day.
+var blanks = []string{
+	"date and place", "wind, m/s", "air, degC", "rocket empty, g", "water weighed, g", "pressure, bar", "timer, s",
+	"height read, m", "landed off the pad, m", "landing, damage", "pressure cycles so far",
+}
