@@ -27,6 +27,7 @@ var owners = map[string]string{
 	"github.com/pelletier/go-toml":    "ullage/optimize/brief",
 	"github.com/invopop/jsonschema":   "ullage/optimize/brief",
 	"github.com/urfave/cli":           "ullage/cmd/ullage",
+	"gonum.org/v1/plot":               "ullage/output",
 	"github.com/vbauerster/mpb":       "ullage/cmd/ullage",
 	"github.com/rogpeppe/go-internal": "ullage/cmd/ullage",
 }

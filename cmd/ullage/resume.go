@@ -124,6 +124,10 @@ func (s streams) printFinished(j *job, asJSON bool) error {
 	}
 	rows, _ := flown(j.brief, designs)
 	j.proveAgain(rows)
+	// It may have been killed between run.json and the report.
+	if _, err := reportOf(j.brief, designs).Write(j.dir); err != nil {
+		return err
+	}
 	if err := s.printFound(layout, rows, *j.finished, j.dir, asJSON); err != nil {
 		return err
 	}

@@ -83,6 +83,9 @@ func (s streams) search(c *cli.Context) error {
 	if record, err = save(j, record, layout, rows, paths, archive, found.Records); err != nil {
 		return err
 	}
+	if _, err := j.folder.WriteReport(reportOf(b, ordered(front))); err != nil {
+		return err
+	}
 	if err := s.printFound(layout, rows, record, j.folder.Dir, asJSON); err != nil {
 		return err
 	}

@@ -1,0 +1,163 @@
+package output
+
+import (
+	"fmt"
+	"math"
+)
+
+// A reportFlight is the trajectory of one design, thinned, in shown units.
+type reportFlight struct {
+	Time   []float64 `json:"t"`      // s
+	Height []Value   `json:"height"` // m
+	Speed  []Value   `json:"speed"`  // m/s
+	Margin []Value   `json:"margin"` // cal
+	CG     []Value   `json:"cg"`     // mm from the nose tip
+	CP     []Value   `json:"cp"`     // mm from the nose tip
+	Thrust []Value   `json:"thrust"` // N
+	Marks  []mark    `json:"marks"`
+	Ends   float64   `json:"ends"` // s, when thrust ends
+}
+
+// A mark is an instant that has a name.
+type mark struct {
+	Time float64 `json:"t"` // s
+	Word string  `json:"word"`
+}
+
+// endOf names the end of a phase.
+var endOf = map[string]string{"tube": "tube ends", "water": "water out", "gas": "gas out"}
+
+// bend is how far, as a share of a series' range, a thinned trajectory may lie
+// off the samples: half a line's width in a chart of 200 pixels.
+const bend = 0.0025
+
+// reportFlights returns the flights of so many designs, in their order.
+func reportFlights(t Table, designs int) ([]reportFlight, error) {
+	r := frontReader{t: t}
+	design, phase, seconds := column1[int32](&r, "design"), column1[string](&r, "phase"), column1[Value](&r, "t_s")
+	series := make([][]Value, 0, 6)
+	for _, q := range []Quantity{
+		{Key: "z", Unit: "m"}, {Key: "speed", Unit: "m/s"}, {Key: "margin", Unit: "cal"}, {Key: "cg", Unit: "m"}, {Key: "cp", Unit: "m"}, {Key: "thrust", Unit: "N"},
+	} {
+		series = append(series, column1[Value](&r, ColumnName(q.Key, q.Unit)))
+	}
+	if r.err != nil {
+		return nil, r.err
+	}
+	flights := make([]reportFlight, designs)
+	for first := 0; first < len(design); {
+		end := first + 1
+		for end < len(design) && design[end] == design[first] {
+			end++
+		}
+		n := int(design[first])
+		if n < 1 || n > designs {
+			return nil, fmt.Errorf("design %d, want 1 to %d", n, designs)
+		}
+		of := make([][]Value, len(series))
+		for i, s := range series {
+			of[i] = s[first:end]
+		}
+		flights[n-1] = newReportFlight(gather(seconds[first:end], func(v Value) float64 { return v.Number }), phase[first:end], of)
+		first = end
+	}
+	return flights, nil
+}
+
+func newReportFlight(t []float64, phase []string, series [][]Value) reportFlight {
+	var f reportFlight
+	must, top := map[int]bool{}, 0
+	for i := range t {
+		if series[0][i].Number > series[0][top].Number {
+			top = i
+		}
+		if i == 0 || phase[i] == phase[i-1] {
+			continue
+		}
+		must[i] = true
+		if word, ok := endOf[phase[i-1]]; ok {
+			f.Marks, f.Ends = append(f.Marks, mark{digits(t[i]), word}), t[i]
+		}
+		if phase[i] == "canopy" {
+			f.Marks = append(f.Marks, mark{digits(t[i]), "canopy opens"})
+		}
+	}
+	must[top] = true
+	f.Marks = append(f.Marks, mark{digits(t[top]), "apogee"})
+	f.Ends = digits(f.Ends)
+	kept := thin(t, series, must)
+	f.Time = gather(kept, func(i int) float64 { return digits(t[i]) })
+	of := func(j int, scale float64) []Value {
+		return gather(kept, func(i int) Value { return Of(digits(series[j][i].Number*scale), series[j][i].Applies) })
+	}
+	f.Height, f.Speed, f.Margin = of(0, 1), of(1, 1), of(2, 1)
+	f.CG, f.CP, f.Thrust = of(3, 1e3), of(4, 1e3), of(5, 1)
+	return f
+}
+
+// thin returns the indices of points whose straight joins stay within bend of
+// all others; those of must, and both sides of a gap, are among them.
+func thin(t []float64, series [][]Value, must map[int]bool) []int {
+	allowed := gather(series, func(s []Value) float64 {
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, v := range s {
+			if v.Applies {
+				low, high = min(low, v.Number), max(high, v.Number)
+			}
+		}
+		return bend * (high - low)
+	})
+	straight := func(from, to int) bool {
+		for j, s := range series {
+			for i := from; i < to; i++ {
+				if s[i].Applies != s[to].Applies {
+					return false
+				}
+				share := 0.0
+				if t[to] > t[from] {
+					share = (t[i] - t[from]) / (t[to] - t[from])
+				}
+				if math.Abs(s[from].Number+share*(s[to].Number-s[from].Number)-s[i].Number) > allowed[j] && s[i].Applies {
+					return false
+				}
+			}
+		}
+		return true
+	}
+	kept := []int{0}
+	for i := 1; i < len(t); i++ {
+		if last := kept[len(kept)-1]; last < i-1 && (must[i-1] || !straight(last, i)) {
+			kept = append(kept, i-1)
+		}
+	}
+	if last := len(t) - 1; kept[len(kept)-1] < last {
+		kept = append(kept, last)
+	}
+	return kept
+}
+
+// A reportIsland is how the hypervolume of one island grew.
+type reportIsland struct {
+	Flights []int32   `json:"flights"`
+	Share   []float64 `json:"share"` // %, of the whole run's at its end
+}
+
+func reportHistory(t Table, whole float64) ([]reportIsland, error) {
+	r := frontReader{t: t}
+	island, flights, hypervolume := column1[int32](&r, "island"), column1[int32](&r, "flights"), column1[float64](&r, "hypervolume")
+	if r.err != nil {
+		return nil, r.err
+	}
+	islands := []reportIsland{}
+	if whole <= 0 {
+		return islands, nil
+	}
+	for i, n := range island {
+		for int(n) >= len(islands) {
+			islands = append(islands, reportIsland{})
+		}
+		islands[n].Flights = append(islands[n].Flights, flights[i])
+		islands[n].Share = append(islands[n].Share, digits(100*hypervolume[i]/whole))
+	}
+	return islands, nil
+}

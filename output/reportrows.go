@@ -1,0 +1,88 @@
+package output
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ullage/model"
+)
+
+// rows turns the table of a front back into its rows, but for their outcomes.
+func (l Layout) rows(t Table) ([]Row, error) {
+	rows := make([]Row, t.Rows())
+	designs, err := t.Designs(l.Varied)
+	if err != nil {
+		return nil, err
+	}
+	read := frontReader{t: t}
+	numbers, binding := column1[int32](&read, "design"), column1[[]string](&read, "binding")
+	knees, held := column1[bool](&read, "knee"), column1[bool](&read, "feasible")
+	warnings := column1[[]string](&read, "warnings")
+	figures := gather(l.Figures, func(q Quantity) []Value { return read.si(ColumnName(q.Key, q.Unit), q.Unit) })
+	slacks := gather(l.Limits, func(q Quantity) []Value { return read.si(slackColumn(q).Name, q.Unit) })
+	var goals, shares, leasts [][]Value
+	if l.Confidence > 0 {
+		for i, q := range l.Goals {
+			goals = append(goals, read.si(ColumnName(strings.ReplaceAll(l.Summed[i], " ", "_")+"_"+q.Key, q.Unit), q.Unit))
+		}
+		for _, q := range l.Limits {
+			shares = append(shares, read.si("chance_"+ColumnName(q.Key, "1"), "1"))
+			leasts = append(leasts, read.si("chance_least_"+ColumnName(q.Key, "1"), "1"))
+		}
+	}
+	if read.err != nil {
+		return nil, read.err
+	}
+	at := func(columns [][]Value, i int) []Value { return gather(columns, func(c []Value) Value { return c[i] }) }
+	for i := range rows {
+		rows[i] = Row{
+			Design: int(numbers[i]), X: designs[i], Warnings: warningsOf(warnings[i]), Figures: at(figures, i),
+			Slacks: at(slacks, i), Binding: binding[i], Knee: knees[i], Held: held[i],
+		}
+		if l.Confidence > 0 && len(shares) > 0 && shares[0][i].Applies {
+			rows[i].Goals = at(goals, i)
+			for k := range shares {
+				rows[i].Chances = append(rows[i].Chances, Chance{shares[k][i].Number, leasts[k][i].Number})
+			}
+		}
+	}
+	return rows, nil
+}
+
+// A frontReader reads columns until one is missing.
+type frontReader struct {
+	t   Table
+	err error
+}
+
+// column1 returns the values of a column, or notes that the table has none of
+// that name and type.
+func column1[T any](r *frontReader, name string) []T {
+	i := slices.IndexFunc(r.t.Columns, func(c Column) bool { return c.Name == name })
+	if i >= 0 {
+		if values, ok := r.t.Columns[i].Values.([]T); ok {
+			return values
+		}
+	}
+	var want T
+	if r.err == nil {
+		r.err = fmt.Errorf("no column %s of %T, want one", name, want)
+	}
+	return make([]T, r.t.Rows())
+}
+
+// si returns a column of numbers in SI.
+func (r *frontReader) si(name, unit string) []Value {
+	return gather(column1[Value](r, name), func(v Value) Value { return Of(unwritten(v.Number, unit), v.Applies) })
+}
+
+func warningsOf(keys []string) model.Warnings {
+	var set model.Warnings
+	for w := model.MachHigh; w <= model.CanopyNotFull; w <<= 1 {
+		if slices.Contains(keys, w.Keys()[0]) {
+			set |= w
+		}
+	}
+	return set
+}
