@@ -1,0 +1,42 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"github.com/urfave/cli/v2"
+
+	"ullage/output"
+	"ullage/output/notebook"
+)
+
+func (s streams) notebookCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "notebook",
+		Usage:     "write a notebook into a run's folder that shows its front, flights and search",
+		ArgsUsage: "RUN",
+		Action:    s.notebook,
+	}
+}
+
+func (s streams) notebook(c *cli.Context) error {
+	dir, err := oneArgument(c, "the folder of a run")
+	if err != nil {
+		return err
+	}
+	if _, err := output.ReadRun(dir); err != nil {
+		return err
+	}
+	path := filepath.Join(dir, notebook.Name)
+	// One that was changed or run is the user's own.
+	if there, err := os.ReadFile(path); err == nil && !bytes.Equal(there, notebook.Front) {
+		return fmt.Errorf("%s: run, changed or of another version, want it renamed or removed", path)
+	}
+	if err := output.WriteFile(path, notebook.Front); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintln(s.out, path)
+	return err
+}
