@@ -87,9 +87,9 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 		// One parabola after another: its vertex takes the place of the middle,
 		// the middle that of the end which lies farther from it.
 		ta, tm, tb := begin, mid, end
-		for range 2 {
+		for range 3 {
 			t, top := vertex(ta, a, tm, m, tb, b)
-			if !(top > s.peaks[g]) {
+			if !(top-s.peaks[g] > 1e-6*math.Abs(s.peaks[g])) {
 				break
 			}
 			v := s.readAt(o, t)[g]

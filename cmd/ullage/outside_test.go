@@ -154,7 +154,8 @@ func parsed(t *testing.T, name string, set ...string) *brief.Brief {
 
 // compare flies the cases twice: as everyone does, and at a tolerance so fine
 // that what is left is a difference of the equations, or of the series and
-// tables that stand for them, which are within 1e-6. Hence a hundredth.
+// tables that stand for them: these are within 1e-6, which a rocket that falls
+// from the top before its canopy opens makes ten times as much. Hence a fiftieth.
 func compare(t *testing.T, cases []flightCase) {
 	var answers []flightAnswer
 	python.Run(t, "../../testdata/python/fly.py", cases, &answers)
@@ -176,7 +177,7 @@ func compare(t *testing.T, cases []flightCase) {
 		for id := range model.Figure(model.FigureCount) {
 			want := answers[i].Figures[model.Figures[id].Key]
 			worst[id] = max(worst[id], differs(t, i, id, &f, want, 1))
-			worstFine[id] = max(worstFine[id], differs(t, i, id, &g, want, 0.01))
+			worstFine[id] = max(worstFine[id], differs(t, i, id, &g, want, 0.02))
 		}
 	}
 	t.Logf("%d flights, worst difference of each figure, and at a fine tolerance:", len(cases))
