@@ -47,7 +47,8 @@ func TestKneeText(t *testing.T) {
 	l := output.Layout{
 		Figures: []output.Quantity{{Key: "apogee", Unit: "m"}, {Key: "dry_mass", Unit: "kg"}, {Key: "drift", Unit: "m"}},
 		Goals: []output.Quantity{
-			{Key: "apogee", Unit: "m", Sense: "highest"}, {Key: "dry_mass", Unit: "kg", Sense: "lowest"},
+			{Key: "apogee", Unit: "m", Sense: "highest"},
+			{Key: "dry_mass", Unit: "kg", Sense: "lowest"},
 			{Key: "drift", Unit: "m", Sense: "nearest 10 m"},
 		},
 	}
