@@ -295,7 +295,10 @@ func (f *fitter) settle() error {
 			break
 		}
 	}
-	f.residuals(f.solution.X, f.solution.Residuals)
+	// The scales have moved a little since.
+	if !f.residuals(f.solution.X, f.solution.Residuals) || !f.jacobian(f.solution.X, f.solution.Jacobian) {
+		return errors.New("fit: no flight close to the best one")
+	}
 	f.judge(f.solution.Residuals, f.solution.Jacobian)
 	return nil
 }

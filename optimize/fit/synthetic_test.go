@@ -48,7 +48,15 @@ type logger struct {
 // before. The filter is followed by steps of 2 ms, by no code that the fit uses.
 func (l logger) record(t testing.TB, r *model.Rocket, site *model.Site, rng *rand.Rand) []byte {
 	t.Helper()
-	const fine = 0.002
+	path, whole := finePath(t, r, site)
+	return l.write(path, whole, rng)
+}
+
+const fine = 0.002 // s, between the samples of a fine path
+
+// finePath returns samples from fine on, and the time of touch-down.
+func finePath(t testing.TB, r *model.Rocket, site *model.Site) ([]model.Sample, float64) {
+	t.Helper()
 	s := model.NewScratch()
 	s.Tolerance = 1e-7
 	flight := model.Fly(r, site, s)
@@ -61,6 +69,10 @@ func (l logger) record(t testing.TB, r *model.Rocket, site *model.Site, rng *ran
 		times = append(times, float64(k)*fine)
 	}
 	_, path := model.PathAt(nil, r, site, times, s)
+	return path, whole
+}
+
+func (l logger) write(path []model.Sample, whole float64, rng *rand.Rand) []byte {
 	var out strings.Builder
 	out.WriteString("time (s),altitude (m)")
 	if l.speed > 0 {
