@@ -8,6 +8,7 @@ import (
 // Answers is what a builder asks of the front's first design, as run.json keeps
 // it and the terminal says it.
 type Answers struct {
+	Goal    string  `json:"goal,omitempty"`    // the first, which prices and bands are of
 	Knee    string  `json:"knee,omitempty"`    // in words
 	Prices  []Price `json:"prices,omitempty"`  // of the limits that hold the design back
 	Bands   []Band  `json:"bands,omitempty"`   // within 1 % of the first goal
@@ -20,43 +21,47 @@ type Price struct {
 	Limit   string  `json:"limit"`
 	Goal    string  `json:"goal"`
 	PerUnit float64 `json:"per_unit"`
-	Unit    string  `json:"unit"` // "m per m/s2"
-
-	text string
+	Unit    string  `json:"unit"` // as written to files: "m per m/s2"
 }
 
 // A Band is the range of a quantity that costs at most 1 % of the first goal.
 type Band struct {
-	Quantity string  `json:"quantity"` // column name
+	Quantity string  `json:"quantity"` // as in a brief
+	Unit     string  `json:"unit"`     // as written to files
 	From     float64 `json:"from"`
 	To       float64 `json:"to"`
-
-	text string
 }
+
+const per = " per "
 
 // NewPrice states a price given in SI.
 func NewPrice(limit, goal Quantity, perUnit float64) Price {
-	l, g := display(limit), display(goal)
-	each := l.unit
-	if each == "" {
-		each = "unit"
-	}
 	return Price{
 		Limit: limit.Key, Goal: goal.Key,
 		PerUnit: written(perUnit, goal.Unit) / written(1, limit.Unit),
-		Unit:    writtenUnit(goal.Unit) + " per " + writtenUnit(limit.Unit),
-		text: strings.TrimSpace(fmt.Sprintf("%s costs %s %s", limit.Key, three(perUnit*g.scale/l.scale), g.unit)) +
-			" of " + goal.Key + " per " + each,
+		Unit:    writtenUnit(goal.Unit) + per + writtenUnit(limit.Unit),
 	}
+}
+
+func (p Price) text() string {
+	goalUnit, limitUnit, _ := strings.Cut(p.Unit, per)
+	goal, limit := display(Quantity{Key: p.Goal, Unit: goalUnit}), display(Quantity{Key: p.Limit, Unit: limitUnit})
+	each := limit.unit
+	if each == "" {
+		each = "unit"
+	}
+	costs := strings.TrimSpace(three(p.PerUnit*goal.scale/limit.scale) + " " + goal.unit)
+	return fmt.Sprintf("%s costs %s of %s per %s", p.Limit, costs, p.Goal, each)
 }
 
 // NewBand states a band given in SI.
 func NewBand(q Quantity, from, to float64) Band {
-	s := display(q)
-	return Band{
-		Quantity: ColumnName(q.Key, q.Unit), From: written(from, q.Unit), To: written(to, q.Unit),
-		text: strings.TrimSpace(fmt.Sprintf("%s %s to %s %s", q.Key, s.number(from), s.number(to), s.unit)),
-	}
+	return Band{Quantity: q.Key, Unit: writtenUnit(q.Unit), From: written(from, q.Unit), To: written(to, q.Unit)}
+}
+
+func (b Band) text() string {
+	s := display(Quantity{Key: b.Quantity, Unit: b.Unit})
+	return strings.TrimSpace(fmt.Sprintf("%s %s to %s %s", b.Quantity, s.number(b.From), s.number(b.To), s.unit))
 }
 
 // KneeText says what the first row of a front gives of each goal, and the best
@@ -99,12 +104,12 @@ func (a Answers) Text() string {
 		fmt.Fprintf(&b, "design 1: %s\n", a.Knee)
 	}
 	for _, p := range a.Prices {
-		fmt.Fprintf(&b, "there %s\n", p.text)
+		fmt.Fprintf(&b, "there %s\n", p.text())
 	}
 	if len(a.Bands) > 0 {
-		b.WriteString("each alone may move so far for 1 % of the first goal:\n")
+		fmt.Fprintf(&b, "each alone may move so far for 1 %% of %s:\n", a.Goal)
 		for _, band := range a.Bands {
-			fmt.Fprintf(&b, "  %s\n", band.text)
+			fmt.Fprintf(&b, "  %s\n", band.text())
 		}
 	}
 	return b.String()

@@ -10,6 +10,7 @@ import (
 func TestAnswers(t *testing.T) {
 	apogee := output.Quantity{Key: "apogee", Unit: "m", Sense: "highest"}
 	answers := output.Answers{
+		Goal: "apogee",
 		Knee: "apogee 124 m (best 136)",
 		Prices: []output.Price{
 			output.NewPrice(output.Quantity{Key: "acceleration", Unit: "m/s2"}, apogee, 0.2),
@@ -24,7 +25,7 @@ func TestAnswers(t *testing.T) {
 design 1: apogee 124 m (best 136)
 there acceleration costs 1.96 m of apogee per gn
 there flutter_factor costs 12.0 m of apogee per unit
-each alone may move so far for 1 % of the first goal:
+each alone may move so far for 1 % of apogee:
   fins.span 120 to 162 mm
   chamber.fill 0.200 to 0.340
 `[1:])
@@ -32,10 +33,10 @@ each alone may move so far for 1 % of the first goal:
 	if err != nil {
 		t.Fatal(err)
 	}
-	const want = `{"knee":"apogee 124 m (best 136)",` +
+	const want = `{"goal":"apogee","knee":"apogee 124 m (best 136)",` +
 		`"prices":[{"limit":"acceleration","goal":"apogee","per_unit":0.2,"unit":"m per m/s2"},` +
 		`{"limit":"flutter_factor","goal":"apogee","per_unit":12,"unit":"m per 1"}],` +
-		`"bands":[{"quantity":"fins_span_m","from":0.12,"to":0.162},{"quantity":"chamber_fill","from":0.2,"to":0.34}]}`
+		`"bands":[{"quantity":"fins.span","unit":"m","from":0.12,"to":0.162},{"quantity":"chamber.fill","unit":"1","from":0.2,"to":0.34}]}`
 	if string(got) != want {
 		t.Errorf("JSON of answers = %s, want %s", got, want)
 	}

@@ -33,6 +33,7 @@ type Run struct {
 	Front       int               `json:"front"`       // designs in the front file
 	Hypervolume float64           `json:"hypervolume"` // in the product of the goals' SI units
 	Proof       *Proof            `json:"proof,omitempty"`
+	Answers     *Answers          `json:"answers,omitempty"` // of a search
 	Clock       Clock             `json:"clock"`
 	Files       map[string]string `json:"files"` // SHA-256 in hex, by name
 }

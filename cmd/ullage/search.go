@@ -79,6 +79,7 @@ func (s streams) search(c *cli.Context) error {
 	if interrupted {
 		record.State = output.Interrupted
 	}
+	record.Answers = answersOf(b, layout, rows, found.Met)
 	archive := archived(b, rows, found.Archive, front, workers)
 	if record, err = save(j, record, layout, rows, paths, archive, found.Records); err != nil {
 		return err
@@ -178,6 +179,9 @@ func (s streams) printFound(l output.Layout, rows []output.Row, r output.Run, di
 	if p := r.Proof; p != nil {
 		text += fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g\n",
 			p.Checked, p.Draws, p.Dropped, p.Confidence)
+	}
+	if r.Answers != nil {
+		text += r.Answers.Text()
 	}
 	if r.Advice != "" {
 		text += r.Advice + "\n"
