@@ -32,12 +32,14 @@ func ishigami() known {
 	v := v1 + v2 + v13
 	x := optimize.Variable{From: -math.Pi, To: math.Pi}
 	return known{
-		"Ishigami", []optimize.Variable{x, x, x},
+		"Ishigami",
+		[]optimize.Variable{x, x, x},
 		func(x []float64) float64 {
 			return math.Sin(x[0]) + a*math.Pow(math.Sin(x[1]), 2) + b*math.Pow(x[2], 4)*math.Sin(x[0])
 		},
 		a / 2,
-		[]float64{v1 / v, v2 / v, 0}, []float64{(v1 + v13) / v, v2 / v, v13 / v},
+		[]float64{v1 / v, v2 / v, 0},
+		[]float64{(v1 + v13) / v, v2 / v, v13 / v},
 	}
 }
 
@@ -76,7 +78,8 @@ func line() known {
 	idle := optimize.Variable{From: 0, To: 1}
 	share := []float64{1.25 / 9.25, 8 / 9.25, 0}
 	return known{
-		"line", []optimize.Variable{steps, choices, idle},
+		"line",
+		[]optimize.Variable{steps, choices, idle},
 		func(x []float64) float64 { return x[0] + x[1] }, 2.5, share, share,
 	}
 }
