@@ -11,6 +11,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"ullage/model"
 )
 
 const reportName = "report.html"
@@ -87,11 +89,11 @@ func (p Report) page(dir string) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "front.parquet"), err)
 	}
-	flights, err := reportFlights(tables["paths.parquet"], len(rows))
+	flights, err := reportFlights(tables["paths.parquet"], gather(rows, func(r Row) Value { return p.find(r, model.Figures[model.GuideSpeed].Key) }))
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "paths.parquet"), err)
 	}
-	history, err := reportHistory(tables["history.parquet"], r.Hypervolume)
+	history, err := newReportHistory(tables["history.parquet"], r.Hypervolume)
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "history.parquet"), err)
 	}
@@ -125,7 +127,7 @@ type reportRow struct {
 	Knee, Missed bool
 }
 
-func (p Report) render(r Run, rows []Row, flights []reportFlight, history []reportIsland) ([]byte, error) {
+func (p Report) render(r Run, rows []Row, flights []reportFlight, history reportHistory) ([]byte, error) {
 	axes := p.axes(rows)
 	groups := p.groups(rows)
 	notes := gather(rows, p.note)
@@ -143,8 +145,8 @@ func (p Report) render(r Run, rows []Row, flights []reportFlight, history []repo
 		Summary: p.summary(r, rows), Heads: axes[:len(p.tableColumns(rows))], Groups: groups, Robust: p.Confidence > 0,
 		Cautions: p.Cautions, Facts: facts(r), Brief: string(p.Brief),
 	}
-	if knee := p.KneeText(rows); knee != "" {
-		page.Answers = append(page.Answers, "design 1: "+knee)
+	if r.Answers != nil {
+		page.Answers = p.answers(*r.Answers)
 	}
 	always := everywhere(rows)
 	if len(always) > 0 {
@@ -188,6 +190,31 @@ func policy(scripts ...string) string {
 
 // words returns keys as people read them.
 func words(keys string) string { return strings.NewReplacer(".", " ", "_", " ").Replace(keys) }
+
+// prose returns a text with the keys in it as people read them.
+func (l Layout) prose(text string) string {
+	for _, q := range slices.Concat(l.Varied, l.Goals, l.Limits) {
+		text = strings.ReplaceAll(text, q.Key, words(q.Key))
+	}
+	return text
+}
+
+func (p Report) answers(a Answers) []string {
+	var lines []string
+	if a.Knee != "" {
+		lines = append(lines, "Design 1, the knee: "+a.Knee+".")
+	}
+	for _, price := range a.Prices {
+		lines = append(lines, "There the limit on "+price.text()+".")
+	}
+	if len(a.Bands) > 0 {
+		lines = append(lines, "Each alone may move so far for 1 % of "+a.Goal+": "+strings.Join(gather(a.Bands, Band.text), "; ")+".")
+	}
+	if a.Hardest != "" {
+		lines = append(lines, strings.ToUpper(a.Hardest[:1])+a.Hardest[1:]+".")
+	}
+	return gather(lines, p.prose)
+}
 
 func (p Report) summary(r Run, rows []Row) []string {
 	designs := fmt.Sprintf("%d designs that no other beats in every goal", len(rows))

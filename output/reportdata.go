@@ -18,7 +18,7 @@ type reportData struct {
 	Groups  []reportGroup  `json:"groups"`
 	Notes   []string       `json:"notes"` // one a design
 	Flights []reportFlight `json:"flights"`
-	History []reportIsland `json:"history"`
+	History reportHistory  `json:"history"`
 }
 
 // A reportAxis is one number of all designs.
@@ -86,8 +86,11 @@ func (p Report) axes(rows []Row) []reportAxis {
 func (p Report) axis(q Quantity, text textColumn, values []Value) reportAxis {
 	s := display(q)
 	a := reportAxis{
-		Name: words(strings.TrimSpace(text.head[0] + " " + text.head[1])), Unit: text.head[2], Sense: q.Sense, Text: text.cells,
+		Name: words(strings.TrimSpace(text.head[0] + " " + text.head[1])), Unit: text.head[2], Text: text.cells,
 		Values: gather(values, func(v Value) Value { return Of(digits(v.Number*s.scale+s.offset), v.Applies) }),
+	}
+	if p.isGoal(q.Key) {
+		a.Sense = q.Sense
 	}
 	if i := slices.IndexFunc(p.Limits, func(l Quantity) bool { return l.Key == q.Key }); i >= 0 {
 		b := p.Bounds[i]
@@ -101,7 +104,7 @@ func (p Report) axis(q Quantity, text textColumn, values []Value) reportAxis {
 	return a
 }
 
-// text says what the limit asks for, without its unit.
+// text says what the limit asks for.
 func (b Bound) text(q Quantity) string {
 	s := display(q)
 	text := ""
@@ -113,6 +116,7 @@ func (b Bound) text(q Quantity) string {
 	default:
 		text = "at most " + s.value(b.AtMost)
 	}
+	text = strings.TrimSpace(text + " " + s.unit)
 	if b.Size {
 		text += " either way"
 	}
@@ -147,7 +151,7 @@ func (p Report) groups(rows []Row) []reportGroup {
 	}
 	for i, q := range p.Limits {
 		line := p.line(q, rows)
-		line.Limit = strings.TrimSpace(p.Bounds[i].text(q) + " " + display(q).unit)
+		line.Limit = p.Bounds[i].text(q)
 		line.Distance = gather(rows, func(r Row) string { return distance(q, r, i) })
 		if p.Confidence > 0 {
 			line.Chance = gather(rows, func(r Row) string {

@@ -3,6 +3,7 @@ package output
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // A reportFlight is the trajectory of one design, thinned, in shown units.
@@ -15,7 +16,8 @@ type reportFlight struct {
 	CP     []Value   `json:"cp"`     // mm from the nose tip
 	Thrust []Value   `json:"thrust"` // N
 	Marks  []mark    `json:"marks"`
-	Ends   float64   `json:"ends"` // s, when thrust ends
+	Guide  Value     `json:"guide"` // s, when the guide ends
+	Ends   float64   `json:"ends"`  // s, when thrust ends
 }
 
 // A mark is an instant that has a name.
@@ -31,8 +33,10 @@ var endOf = map[string]string{"tube": "tube ends", "water": "water out", "gas": 
 // off the samples: half a line's width in a chart of 200 pixels.
 const bend = 0.0025
 
-// reportFlights returns the flights of so many designs, in their order.
-func reportFlights(t Table, designs int) ([]reportFlight, error) {
+// reportFlights returns the flights of designs, in their order; guide holds the
+// speed with which each leaves the guide.
+func reportFlights(t Table, guide []Value) ([]reportFlight, error) {
+	designs := len(guide)
 	r := frontReader{t: t}
 	design, phase, seconds := column1[int32](&r, "design"), column1[string](&r, "phase"), column1[Value](&r, "t_s")
 	series := make([][]Value, 0, 6)
@@ -58,15 +62,20 @@ func reportFlights(t Table, designs int) ([]reportFlight, error) {
 		for i, s := range series {
 			of[i] = s[first:end]
 		}
-		flights[n-1] = newReportFlight(gather(seconds[first:end], func(v Value) float64 { return v.Number }), phase[first:end], of)
+		flights[n-1] = newReportFlight(gather(seconds[first:end], func(v Value) float64 { return v.Number }), phase[first:end], of, guide[n-1])
 		first = end
 	}
 	return flights, nil
 }
 
-func newReportFlight(t []float64, phase []string, series [][]Value) reportFlight {
+func newReportFlight(t []float64, phase []string, series [][]Value, guide Value) reportFlight {
 	var f reportFlight
 	must, top := map[int]bool{}, 0
+	if i := reaches(series[1], guide); i >= 0 {
+		must[i] = true
+		f.Guide = Of(digits(t[i]), true)
+		f.Marks = append(f.Marks, mark{digits(t[i]), "guide ends"})
+	}
 	for i := range t {
 		if series[0][i].Number > series[0][top].Number {
 			top = i
@@ -93,6 +102,13 @@ func newReportFlight(t []float64, phase []string, series [][]Value) reportFlight
 	f.Height, f.Speed, f.Margin = of(0, 1), of(1, 1), of(2, 1)
 	f.CG, f.CP, f.Thrust = of(3, 1e3), of(4, 1e3), of(5, 1)
 	return f
+}
+
+// reaches returns the first sample with at least a given speed, or −1. The end
+// of the guide is a sample, so that it is that one; the speeds come from two
+// roundings.
+func reaches(speed []Value, given Value) int {
+	return slices.IndexFunc(speed, func(v Value) bool { return given.Applies && v.Applies && v.Number >= given.Number*(1-1e-9) })
 }
 
 // thin returns the indices of points whose straight joins stay within bend of
@@ -136,28 +152,27 @@ func thin(t []float64, series [][]Value, must map[int]bool) []int {
 	return kept
 }
 
-// A reportIsland is how the hypervolume of one island grew.
-type reportIsland struct {
-	Flights []int32   `json:"flights"`
+// A reportHistory is how the hypervolume grew: of the best island at each
+// barrier, against the flights of all.
+type reportHistory struct {
+	Flights []int     `json:"flights"`
 	Share   []float64 `json:"share"` // %, of the whole run's at its end
 }
 
-func reportHistory(t Table, whole float64) ([]reportIsland, error) {
+func newReportHistory(t Table, whole float64) (reportHistory, error) {
 	r := frontReader{t: t}
-	island, flights, hypervolume := column1[int32](&r, "island"), column1[int32](&r, "flights"), column1[float64](&r, "hypervolume")
-	if r.err != nil {
-		return nil, r.err
+	epoch, flights, hypervolume := column1[int32](&r, "epoch"), column1[int32](&r, "flights"), column1[float64](&r, "hypervolume")
+	h := reportHistory{Flights: []int{}, Share: []float64{}}
+	if r.err != nil || whole <= 0 {
+		return h, r.err
 	}
-	islands := []reportIsland{}
-	if whole <= 0 {
-		return islands, nil
-	}
-	for i, n := range island {
-		for int(n) >= len(islands) {
-			islands = append(islands, reportIsland{})
+	for i := range epoch {
+		if i == 0 || epoch[i] != epoch[i-1] {
+			h.Flights, h.Share = append(h.Flights, 0), append(h.Share, 0)
 		}
-		islands[n].Flights = append(islands[n].Flights, flights[i])
-		islands[n].Share = append(islands[n].Share, digits(100*hypervolume[i]/whole))
+		last := len(h.Flights) - 1
+		h.Flights[last] += int(flights[i])
+		h.Share[last] = max(h.Share[last], digits(100*hypervolume[i]/whole))
 	}
-	return islands, nil
+	return h, nil
 }

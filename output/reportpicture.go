@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"image/color"
+	"strconv"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -59,12 +60,13 @@ func pictures(p Report, axes []reportAxis, rows []Row, flights []reportFlight) (
 		caption, y string
 		values     []Value
 		bound      Bound
+		from       Value
 	}{
-		{"Design 1: height over the whole flight", "height, m", f.Height, Bound{}},
-		{"Design 1: speed over the whole flight", "speed, m/s", f.Speed, Bound{}},
-		{"Design 1: margin, up to twice the time of thrust", "margin, cal", f.Margin[:thrust+1], margin},
+		{"Design 1: height over the whole flight", "height, m", f.Height, Bound{}, Value{}},
+		{"Design 1: speed over the whole flight", "speed, m/s", f.Speed, Bound{}, Value{}},
+		{"Design 1: margin, up to twice the time of thrust", "margin, cal", f.Margin[:thrust+1], margin, f.Guide},
 	} {
-		picture, err := flightPicture(g.caption, g.y, f.Time, g.values, g.bound)
+		picture, err := flightPicture(g.caption, g.y, f.Time, g.values, g.bound, g.from)
 		if err != nil {
 			return nil, err
 		}
@@ -114,7 +116,7 @@ func frontPicture(x, y reportAxis) (reportPicture, error) {
 				if err := addDashes(plane, limit.line(bound.Number)); err != nil {
 					return reportPicture{}, err
 				}
-				caption += "; dashed: " + limit.of.Name + " " + limit.of.Limit + " " + limit.of.Unit
+				caption += "; dashed: " + limit.of.Name + " " + limit.of.Limit
 			}
 		}
 	}
@@ -144,7 +146,7 @@ func (a reportAxis) label() string {
 	return a.Name + ", " + a.Unit
 }
 
-func flightPicture(caption, y string, t []float64, values []Value, b Bound) (reportPicture, error) {
+func flightPicture(caption, y string, t []float64, values []Value, b Bound, from Value) (reportPicture, error) {
 	plane := newPlane("time after release, s", y)
 	var points plotter.XYs
 	for i, v := range values {
@@ -167,6 +169,12 @@ func flightPicture(caption, y string, t []float64, values []Value, b Bound) (rep
 			return reportPicture{}, err
 		}
 		caption += fmt.Sprintf("; dashed: the limit, at least %s", three(at))
+		if from.Applies {
+			if err := addDashes(plane, plotter.XYs{{X: from.Number, Y: plane.Y.Min}, {X: from.Number, Y: plane.Y.Max}}); err != nil {
+				return reportPicture{}, err
+			}
+			caption += ", from where the guide ends"
+		}
 	}
 	return drawn(caption, plane)
 }
@@ -178,12 +186,23 @@ func newPlane(x, y string) *plot.Plot {
 	for _, axis := range []*plot.Axis{&plane.X, &plane.Y} {
 		axis.Label.TextStyle.Font.Variant, axis.Tick.Label.Font.Variant = "Sans", "Sans"
 		axis.Label.TextStyle.Font.Size, axis.Tick.Label.Font.Size = 9, 8
-		axis.Padding = 0
+		axis.Tick.Marker = plot.TickerFunc(shortTicks)
 	}
 	grid := plotter.NewGrid()
 	grid.Vertical.Color, grid.Horizontal.Color = color.Gray{0xE0}, color.Gray{0xE0}
 	plane.Add(grid)
 	return plane
+}
+
+// shortTicks are the usual ticks without the zeros behind their numbers.
+func shortTicks(low, high float64) []plot.Tick {
+	ticks := plot.DefaultTicks{}.Ticks(low, high)
+	for i, t := range ticks {
+		if t.Label != "" {
+			ticks[i].Label = strconv.FormatFloat(t.Value, 'g', 4, 64)
+		}
+	}
+	return ticks
 }
 
 func addDashes(plane *plot.Plot, ends plotter.XYs) error {
@@ -198,7 +217,8 @@ func addDashes(plane *plot.Plot, ends plotter.XYs) error {
 
 func drawn(caption string, plane *plot.Plot) (reportPicture, error) {
 	canvas := vgsvg.New(8.4*vg.Centimeter, 6*vg.Centimeter)
-	plane.Draw(draw.New(canvas))
+	// Letters and dots at the ends of the axes reach beyond them.
+	plane.Draw(draw.Crop(draw.New(canvas), 0, -12, 0, -6))
 	var out bytes.Buffer
 	if _, err := canvas.WriteTo(&out); err != nil {
 		return reportPicture{}, err

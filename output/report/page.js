@@ -111,12 +111,12 @@
       grid: { left: 56, right: 16, top: 24, bottom: 48 },
       xAxis: side(X, 28), yAxis: side(Y, 40),
       tooltip: { ...tooltip(), trigger: "item", formatter: (e) => e.data && e.data.design !== undefined ? tell(e.data.design) : "" },
-      brush: { xAxisIndex: 0, yAxisIndex: 0, brushMode: "single", transformable: true, outOfBrush: { opacity: 1 }, throttleType: "debounce",
+      brush: { xAxisIndex: 0, yAxisIndex: 0, brushMode: "single", transformable: true, seriesIndex: [],
         brushStyle: { color: "rgba(128,128,128,.15)", borderColor: colours.faint, borderWidth: 1 } },
       series: [
         { type: "scatter", symbol: "circle", symbolSize: 5, itemStyle: { color: colours.faint, opacity: 0.35 }, data: designs.filter((i) => !within(i)).map((i) => point(i)) },
         { type: "scatter", symbol: "circle", symbolSize: 8, itemStyle: { color: colours.design }, data: designs.filter(within).map((i) => point(i)) },
-        { type: "scatter", data: [], markLine: { silent: true, symbol: "none", lineStyle: dashed(1), label: { color: colours.ink, fontSize: 11 }, data: lines } },
+        { type: "scatter", data: [], markLine: { silent: true, symbol: "none", lineStyle: dashed(1), label: { color: colours.ink, fontSize: 11, textBorderColor: colours.ground, textBorderWidth: 3 }, data: lines } },
         marked(data.knee, "rect", 12, { color: colours.ink }, "knee"),
         marked(chosen, "circle", 18, { color: "transparent", borderColor: colours.chosen, borderWidth: 3 }, "design " + data.designs[chosen]),
       ],
@@ -153,24 +153,26 @@
   function drawParallel(anew) {
     const box = byId("parallel"), c = charts.get("parallel");
     const upright = !narrowScreen();
-    const room = upright ? { left: 60, right: 60, top: 64, bottom: 28 } : { left: 24, right: 28, top: 48, bottom: 28 };
-    const height = upright ? 440 : room.top + room.bottom + (shown.length - 1) * 76;
+    const room = upright ? { left: 60, right: 60, top: 104, bottom: 28 } : { left: 24, right: 28, top: 48, bottom: 28 };
+    const height = upright ? 480 : room.top + room.bottom + (shown.length - 1) * 76;
     if (box.style.height !== height + "px") { box.style.height = height + "px"; c.resize(); }
     const order = data.designs.map((_, i) => i).sort((a, b) => rank(a) - rank(b));
     function rank(i) { return i === chosen ? 3 : i === data.knee ? 2 : within(i) ? 1 : 0; }
     const style = (i) => i === chosen ? { color: colours.chosen, width: 4, opacity: 1 }
       : i === data.knee ? { color: colours.ink, width: 2.5, type: "dashed", opacity: 1 }
         : within(i) ? { color: colours.design, width: 1.2, opacity: 0.55 } : { color: colours.faint, width: 1, opacity: 0.12 };
-    const wrap = (s) => upright ? s.replace(/ /g, "\n") : s;
+    // A heading has the room between two axes, less than a dozen letters.
+    const wrap = (s) => upright ? s.replace(/(.{6,}?|at (?:least|most)) /g, "$1\n") : s;
+    const edged = { textBorderColor: colours.ground, textBorderWidth: 3 };
     const axes = shown.map((k, dim) => {
       const axis = data.axes[k], [min, max] = extent(axis);
-      const sense = axis.sense ? (upright ? "\n" : ", ") + axis.sense.split(" ")[0] : "";
+      const parts = [wrap(axis.name), axis.unit, axis.sense ? axis.sense.split(" ")[0] : "", axis.limit ? wrap(axis.limit.replace(" either way", "")) : ""];
       return {
-        id: "a" + dim, dim, min, max, name: wrap(axis.name) + (axis.unit ? (upright ? "\n" : ", ") + axis.unit : "") + sense,
+        id: "a" + dim, dim, min, max, name: parts.filter((part) => part).join(upright ? "\n" : ", "),
         nameLocation: upright ? "end" : "start", nameGap: upright ? 12 : 8,
-        nameTextStyle: upright ? { color: colours.ink, fontSize: 12, lineHeight: 14 } : { color: colours.ink, fontSize: 12, align: "left", verticalAlign: "bottom", padding: [0, 0, 14, 8] },
+        nameTextStyle: upright ? { color: colours.ink, fontSize: 12, lineHeight: 14, ...edged } : { color: colours.ink, fontSize: 12, ...edged, align: "left", verticalAlign: "bottom", padding: [0, 0, 14, 8] },
         axisLine: { lineStyle: { color: colours.faint } }, axisTick: { lineStyle: { color: colours.faint } },
-        axisLabel: { color: colours.faint, fontSize: 11, formatter: number, showMinLabel: false, showMaxLabel: false, hideOverlap: true },
+        axisLabel: { color: colours.ink, fontSize: 11, ...edged, formatter: number, showMinLabel: false, showMaxLabel: false, hideOverlap: true },
         splitNumber: 4,
       };
     });
@@ -198,19 +200,14 @@
     shown.forEach((k, n) => {
       const axis = data.axes[k], [min, max] = extent(axis);
       const along = n / Math.max(1, shown.length - 1);
-      for (const [v, word] of limitsOf(axis)) {
+      for (const [v] of limitsOf(axis)) {
         if (v < min || v > max) continue;
         const share = (v - min) / (max - min);
         const x = upright ? room.left + along * (width - room.left - room.right) : room.left + share * (width - room.left - room.right);
         const y = upright ? height - room.bottom - share * (height - room.top - room.bottom) : room.top + along * (height - room.top - room.bottom);
-        const keepUp = word === "at least";
         elements.push({
-          type: "line", silent: true, z: 20, style: { stroke: colours.ink, lineWidth: 2.5 },
+          type: "line", silent: true, z: 20, style: { stroke: colours.ink, lineWidth: 3 },
           shape: upright ? { x1: x - 13, x2: x + 13, y1: y, y2: y } : { x1: x, x2: x, y1: y - 13, y2: y + 13 },
-        }, {
-          type: "text", silent: true, z: 20, x: upright ? x : x + (keepUp ? 4 : -4), y: upright ? y + (keepUp ? -3 : 3) : y + 14,
-          style: { text: word + " " + number(v), fill: colours.ink, stroke: colours.ground, lineWidth: 3, font: "11px system-ui, sans-serif",
-            align: upright ? "center" : keepUp ? "left" : "right", verticalAlign: upright ? (keepUp ? "bottom" : "top") : "top" },
         });
       }
     });
@@ -223,7 +220,7 @@
     const box = byId(id), flight = data.flights[chosen];
     if (!charts.has(id)) chart(box);
     const c = charts.get(id);
-    const each = narrowScreen() ? 130 : 150, gap = 34, top = 30;
+    const each = narrowScreen() ? 130 : 150, gap = 56, top = 40;
     const height = top + rows.length * (each + gap) + 20;
     if (box.style.height !== height + "px") { box.style.height = height + "px"; c.resize(); }
     if (!flight || !flight.t) { c.clear(); return; }
@@ -235,10 +232,10 @@
     rows.forEach((row, n) => {
       grids.push({ left: 60, right: 56, top: top + n * (each + gap), height: each });
       xs.push({ gridIndex: n, type: "value", min: 0, max: last, ...scaleStyle(), splitLine: { show: false },
-        axisLabel: { ...scaleStyle().axisLabel, showMaxLabel: false },
+        axisLabel: { ...scaleStyle().axisLabel, showMaxLabel: false, formatter: String },
         ...(n === rows.length - 1 ? { name: "time after release, s", nameLocation: "middle", nameGap: 26 } : {}) });
-      ys.push({ gridIndex: n, type: "value", scale: true, min: row.min, splitNumber: 3, name: row.name, nameLocation: "end", nameGap: 8, ...scaleStyle(),
-        nameTextStyle: { color: colours.ink, fontSize: 12, align: "left", padding: [0, 0, 0, -50] } });
+      ys.push({ gridIndex: n, type: "value", scale: true, min: row.min, splitNumber: 3, name: row.name, nameLocation: "end", nameGap: 14, ...scaleStyle(),
+        axisLabel: { ...scaleStyle().axisLabel, formatter: String }, nameTextStyle: { color: colours.ink, fontSize: 12, align: "left", padding: [0, 0, 0, -50] } });
       row.lines.forEach(([key, word, type], k) => {
         const values = flight[key];
         series.push({
@@ -275,15 +272,15 @@
       { name: "speed, m/s", min: 0, lines: [["speed", "speed", "solid", "m/s"]], marks: ["canopy opens"] },
     ]);
     drawFlight("thrust", [
-      { name: "thrust, N", min: 0, lines: [["thrust", "thrust", "solid", "N"]], marks: ["tube ends", "water out", "gas out"] },
+      { name: "thrust, N", min: 0, lines: [["thrust", "thrust", "solid", "N"]], marks: ["guide ends", "water out", "gas out"] },
       { name: "mm from the nose tip", lines: [["cg", "CG", "solid", "mm"], ["cp", "CP", "dashed", "mm"]], marks: [] },
-      { name: "margin, calibres", lines: [["margin", "margin", "solid", "cal"]], marks: [], limits: near },
+      { name: "margin, calibres", lines: [["margin", "margin", "solid", "cal"]], marks: ["guide ends"], limits: near },
     ], flight && flight.ends ? 1.5 * flight.ends : 1);
   }
 
   function drawHistory() {
     const box = byId("history");
-    if (!data.history.some((island) => island.flights && island.flights.length > 1)) {
+    if (data.history.flights.length < 2) {
       byId("history-section").remove();
       return;
     }
@@ -292,15 +289,14 @@
       chart(box);
     }
     charts.get("history").setOption({
-      animation: false, textStyle: text(), grid: { left: 56, right: 72, top: 24, bottom: 48 },
-      xAxis: { type: "value", name: "flights of the island", nameLocation: "middle", nameGap: 28, ...scaleStyle() },
-      yAxis: { type: "value", name: "hypervolume, %", nameLocation: "middle", nameGap: 40, ...scaleStyle() },
-      tooltip: { ...tooltip(), trigger: "axis", formatter: (es) => es.length ? es[0].value[0] + " flights" + es.map((e) => "<br>" + e.seriesName + " " + number(e.value[1]) + " %").join("") : "" },
-      series: data.history.map((island, n) => ({
-        type: "line", name: "island " + n, symbol: "circle", symbolSize: 4, lineStyle: { color: colours.design, width: 1.5, type: ["solid", "dashed", "dotted"][n % 3] }, itemStyle: { color: colours.design },
-        endLabel: { show: data.history.length <= 8, formatter: "island " + n, color: colours.ink }, labelLayout: { moveOverlap: "shiftY" },
-        data: island.flights.map((f, i) => [f, island.share[i]]),
-      })),
+      animation: false, textStyle: text(), grid: { left: 56, right: 24, top: 24, bottom: 48 },
+      xAxis: { type: "value", name: "flights", nameLocation: "middle", nameGap: 28, ...scaleStyle(), axisLabel: { ...scaleStyle().axisLabel, formatter: String } },
+      yAxis: { type: "value", scale: true, max: 100, name: "hypervolume, %", nameLocation: "middle", nameGap: 40, ...scaleStyle() },
+      tooltip: { ...tooltip(), trigger: "axis", formatter: (es) => es.length ? es[0].value[0] + " flights<br>" + number(es[0].value[1]) + " %" : "" },
+      series: [{
+        type: "line", symbol: "circle", symbolSize: 5, lineStyle: { color: colours.design, width: 2 }, itemStyle: { color: colours.design },
+        data: data.history.flights.map((f, i) => [f, data.history.share[i]]),
+      }],
     }, true);
   }
 
