@@ -15,6 +15,7 @@ var allowed = map[string][]string{
 	"ullage/optimize":       {},
 	"ullage/optimize/brief": {"ullage/model", "ullage/constraints", "ullage/optimize"},
 	"ullage/optimize/sweep": {"ullage/optimize"},
+	"ullage/optimize/fit":   {"ullage/model", "ullage/optimize/brief"},
 	"ullage/output":         {"ullage/optimize", "ullage/model"},
 	"ullage/benchmarks":     {"ullage/model", "ullage/constraints", "ullage/optimize", "ullage/output"},
 	"ullage/testdata":       {},

@@ -185,7 +185,7 @@ func TestEveryFlagIsScripted(t *testing.T) {
 		scripts.Write(data)
 	}
 	var s streams
-	for _, command := range []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.cardCommand(), s.schemaCommand()} {
+	for _, command := range []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.fitCommand(), s.cardCommand(), s.schemaCommand()} {
 		for _, flag := range command.Flags {
 			for _, name := range flag.Names() {
 				if !used(scripts.String(), command.Name, name) {

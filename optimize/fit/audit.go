@@ -27,11 +27,11 @@ func (t *track) audit(nominal *model.Flight) error {
 	if limit := slowRise*math.Sqrt(2*t.top/air.Gravity) + 1; rise > limit {
 		return fmt.Errorf("rises %.3g m in %.3g s, gravity allows %.3g s at most, want times in s: is the unit right?", t.top, rise, limit)
 	}
-	holds := workOf(&f.Rocket, &f.Site, &statics)
 	claims, height, speed := t.energy()
-	if claims *= statics.DryMass; claims > holds {
-		return fmt.Errorf("claims %.3g J (%.3g kg at %.3g m with %.3g m/s), the charge holds %.3g J, %.3g J of it if no heat comes in: want heights in m and times in s: is a unit wrong?",
-			claims, statics.DryMass, height, speed, holds, statics.StoredEnergy)
+	t.claims, t.holds = claims*statics.DryMass, workOf(&f.Rocket, &f.Site, &statics)
+	if t.claims > t.holds {
+		return fmt.Errorf("claims %.3g kJ (%.3g kg at %.3g m with %.3g m/s), the charge holds %.3g kJ, %.3g kJ of it if no heat comes in: want heights in m and times in s: is a unit wrong?",
+			t.claims/1e3, statics.DryMass, height, speed, t.holds/1e3, statics.StoredEnergy/1e3)
 	}
 	expected, ok := nominal.Figure(model.Apogee)
 	if !ok {

@@ -26,13 +26,16 @@ type Estimate struct {
 // A LogFit is what became of one log.
 type LogFit struct {
 	Name            string
-	LiftOff         float64 // s, in the log's time
-	LiftOffInterval float64 // s, half of it; 0 where it was not fitted
-	Level           float64 // m, of the pad in the log
-	LevelInterval   float64 // m, half of it; 0 where it was not fitted
-	Noise           [channels]float64
-	Highest         float64 // m, of the log, corrected
-	Before, After   float64 // m, apogee of the model with the brief's values and with the fitted ones
+	LiftOff         float64           // s, in the log's time
+	LiftOffInterval float64           // s, half of it; 0 where it was not fitted
+	Level           float64           // m, of the pad in the log
+	LevelInterval   float64           // m, half of it; 0 where it was not fitted
+	Noise           [channels]float64 // m, m/s, m/s², of height, speed and acceleration
+	Has             [channels]bool    // the log holds it
+	Highest         float64           // m, of the log, corrected
+	Before, After   float64           // m, apogee of the model with the brief's values and with the fitted ones
+	Impulse         float64           // of the fitted flight, over that of the brief's
+	Claims, Holds   float64           // J, what the log says the dry rocket had, and what the charge can do at most
 	Notes           []string
 	Rows            []Row
 }
@@ -143,7 +146,7 @@ func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
 	t := f.tracks[log]
 	x := f.values()
 	r, s, lift, level := f.craft(log, x)
-	l := LogFit{Name: t.flight.Log.Name, LiftOff: lift, Level: t.level + level, Noise: t.scales, Highest: t.top - level, Notes: t.notes}
+	l := LogFit{Name: t.flight.Log.Name, LiftOff: lift, Level: (t.level + level) / t.stretch, Noise: t.scales, Highest: t.top - level, Notes: t.notes, Claims: t.claims, Holds: t.holds}
 	for _, u := range f.unknowns {
 		if u.log != log {
 			continue
@@ -153,20 +156,22 @@ func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
 		case !ok:
 			l.Notes = append(l.Notes, fmt.Sprintf("%s not fitted: %s", u.name(f.tracks), u.why))
 		case u.level:
-			l.LevelInterval = half * f.deviation(k)
+			l.LevelInterval = half * f.deviation(k) / t.stretch
 		default:
 			l.LiftOffInterval = half * f.deviation(k)
 		}
 	}
 	scratch := model.NewScratch()
-	for _, of := range []struct {
-		rocket *model.Rocket
-		apogee *float64
-	}{{&t.flight.Rocket, &l.Before}, {&r, &l.After}} {
-		flight := model.Fly(of.rocket, &s, scratch)
-		*of.apogee, _ = flight.Figure(model.Apogee)
-	}
+	before, after := model.Fly(&t.flight.Rocket, &s, scratch), model.Fly(&r, &s, scratch)
+	l.Before, _ = before.Figure(model.Apogee)
+	l.After, _ = after.Figure(model.Apogee)
+	was, _ := before.Figure(model.Impulse)
+	is, _ := after.Figure(model.Impulse)
+	l.Impulse = is / was
 	l.Rows = f.rows(log, x, lift, level)
+	for _, r := range t.readings {
+		l.Has[r.of] = true
+	}
 	return l
 }
 

@@ -41,12 +41,15 @@ type track struct {
 	times    []float64 // s
 	heights  []float64 // m, at times
 	readings []reading // in order of time
-	level    float64   // m, what was taken off the heights
+	stretch  float64   // true metres in one of the log's
+	level    float64   // m, what was taken off the heights, true
 	quiet    bool      // the pad was recorded before lift-off
 	lift     float64   // s, first guess of lift-off
 	top      float64   // m, highest
 	topTime  float64   // s
 	scales   [channels]float64
+	claims   float64 // J, the most that the log says the dry rocket had
+	holds    float64 // J, the most that the charge can do
 	notes    []string
 }
 
@@ -78,11 +81,14 @@ func newTrack(f *Flight) (*track, error) {
 func (t *track) takeHeights() {
 	f := t.flight
 	first := f.Log.Rows[0][Pressure]
-	stretch := f.Altimeter.stretch(&f.Site)
+	t.stretch = 1
+	if f.Log.Has[Height] {
+		t.stretch = f.Altimeter.stretch(&f.Site)
+	}
 	for _, row := range f.Log.Rows {
 		t.times = append(t.times, row[Time])
 		if f.Log.Has[Height] {
-			t.heights = append(t.heights, row[Height]*stretch)
+			t.heights = append(t.heights, row[Height]*t.stretch)
 		} else {
 			t.heights = append(t.heights, heightAt(&f.Site, row[Pressure], first))
 		}
@@ -91,7 +97,7 @@ func (t *track) takeHeights() {
 	case !f.Log.Has[Height]:
 		t.note("pressures turned into heights with the site's temperature and humidity")
 	case f.Altimeter != TrueHeight:
-		t.note("heights times %.4f: the altimeter is calibrated for the standard atmosphere", stretch)
+		t.note("heights times %.4f: the altimeter is calibrated for the standard atmosphere", t.stretch)
 	}
 }
 
@@ -205,7 +211,7 @@ func (t *track) findFlight(keep []int) error {
 		up = max(t.firstAbove(keep, threshold), 0)
 	}
 	if math.Abs(t.level) > 0.5 {
-		t.note("%.4g m taken off the heights: the level of the pad", t.level)
+		t.note("%.4g m taken off the heights: the level of the pad", t.level/t.stretch)
 	}
 	for i := range t.heights {
 		t.heights[i] -= t.level

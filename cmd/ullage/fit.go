@@ -1,0 +1,283 @@
+package main
+
+import (
+	"fmt"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"ullage/optimize/brief"
+	"ullage/optimize/fit"
+	"ullage/output"
+)
+
+const fitDraws = 300 // flights of the band
+
+func (s streams) fitCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "fit",
+		Usage:     "fit drag, jet, canopy and latency to logs of flights: values, intervals, what the logs cannot tell",
+		ArgsUsage: "BRIEF LOG.csv...",
+		Description: "A LOG holds a time and a height or a pressure, with units in its header, and may hold a speed and an\n" +
+			"acceleration along the axis. BRIEF describes the rocket; what differed in a flight goes to --set, --flight or\n" +
+			"--conditions.",
+		Flags: []cli.Flag{
+			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write the fitted brief, patch, numbers, residuals and picture to a new `FOLDER`"},
+			setFlag,
+			&cli.StringSliceFlag{Name: "flight", Usage: "replace a value for one log only: `N:KEY=VALUE`, N its place among the logs"},
+			&cli.StringSliceFlag{Name: "conditions", Usage: "replace values for one log only by the lines KEY = VALUE of `FILE`: the first for the first log"},
+			&cli.StringSliceFlag{Name: "column", Usage: "take a kind of number from a column: `KIND=NAME` or its number; kinds are time, height, pressure, speed, acceleration"},
+			&cli.StringSliceFlag{Name: "unit", Usage: "give the unit that a header leaves out: `KIND=UNIT`"},
+			&cli.StringFlag{Name: "altimeter", Value: "pad", Usage: "what heights are counted by: `KIND` pad, the standard atmosphere with 15 degC at the pad; sea, at sea level; true, metres"},
+			&cli.StringFlag{Name: "lag", Usage: "time constant `TIME` of the altimeter's filter, of first order, as in \"0.1 s\"", DefaultText: "none"},
+			&cli.StringSliceFlag{Name: "free", Usage: "also fit `KEY`, chamber.gas_jet: for logs at several fills or pressures"},
+			&cli.StringSliceFlag{Name: "fix", Usage: "leave `KEY` as the brief has it"},
+			&cli.BoolFlag{Name: "gas", Usage: "fit the other gas model too, and say which the logs prefer", DisableDefaultText: true},
+			formatFlag,
+		},
+		Action: s.fit,
+	}
+}
+
+func (s streams) fit(c *cli.Context) error {
+	asJSON, err := wantsJSON(c)
+	if err != nil {
+		return err
+	}
+	if c.NArg() < 2 {
+		return usage("fit: %d arguments, want a brief and at least one log", c.NArg())
+	}
+	names := c.Args().Slice()
+	b, err := s.parse(c.Context, names[0], c.StringSlice(setFlag.Name))
+	if err != nil {
+		return err
+	}
+	keys, err := fitKeys(c)
+	if err != nil {
+		return err
+	}
+	flights, err := s.flights(c, b, names[1:], keys)
+	if err != nil {
+		return err
+	}
+	result, err := fit.Fit(flights, keys)
+	if err != nil {
+		return coded{err, exitUsage}
+	}
+	report := fitReport{brief: b, result: result, band: result.Next(b, fitDraws, b.Search.Seed)}
+	if c.Bool("gas") {
+		if report.gas, err = compareGas(flights, keys, result); err != nil {
+			return coded{err, exitUsage}
+		}
+	}
+	if dir := c.String("output"); dir != "" {
+		if err := report.write(dir); err != nil {
+			return err
+		}
+	}
+	text := []byte(report.text())
+	if asJSON {
+		if text, err = report.json(); err != nil {
+			return err
+		}
+	}
+	_, err = s.out.Write(text)
+	return err
+}
+
+// fitKeys returns the quantities to fit.
+func fitKeys(c *cli.Context) ([]string, error) {
+	keys := fit.Usual()
+	for _, flag := range []string{"free", "fix"} {
+		for _, key := range c.StringSlice(flag) {
+			if !slices.Contains(fit.Freeable(), key) {
+				return nil, usage("--%s %s: want one of %s", flag, key, strings.Join(fit.Freeable(), ", "))
+			}
+			keys = slices.DeleteFunc(keys, func(k string) bool { return k == key })
+			if flag == "free" {
+				keys = append(keys, key)
+			}
+		}
+	}
+	if len(keys) == 0 {
+		return nil, usage("--fix: nothing is left to fit, want one key free")
+	}
+	// In the order of the table, whatever the order of the flags.
+	return slices.DeleteFunc(fit.Freeable(), func(k string) bool { return !slices.Contains(keys, k) }), nil
+}
+
+// flights reads the logs and the conditions of each.
+func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([]fit.Flight, error) {
+	columns, err := fitColumns(c)
+	if err != nil {
+		return nil, err
+	}
+	altimeter, ok := fit.AltimeterOf(c.String("altimeter"))
+	if !ok {
+		return nil, usage("--altimeter %s: want pad, sea or true", c.String("altimeter"))
+	}
+	lag, err := fitLag(c)
+	if err != nil {
+		return nil, err
+	}
+	own, err := conditions(c, len(logs))
+	if err != nil {
+		return nil, err
+	}
+	flights := make([]fit.Flight, len(logs))
+	for i, name := range logs {
+		set := joinSets(b.Set, own[i])
+		for _, key := range keys {
+			if slices.ContainsFunc(own[i], func(s string) bool { return keyOf(s) == key }) {
+				return nil, usage("%s: %s is fitted to all logs, want it left out of the conditions, or --fix %s", name, key, key)
+			}
+		}
+		of, err := brief.Parse(b.Name, b.Source, set...)
+		if err != nil {
+			return nil, coded{fmt.Errorf("%s: %w", name, err), exitUsage}
+		}
+		src, err := os.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		log, err := fit.ReadLog(name, src, columns)
+		if err != nil {
+			return nil, coded{err, exitUsage}
+		}
+		flights[i] = fit.Flight{Log: log, Rocket: of.Rocket, Site: of.Site, Altimeter: altimeter, Lag: lag}
+	}
+	return flights, nil
+}
+
+func fitColumns(c *cli.Context) (columns fit.Columns, err error) {
+	for _, flag := range []string{"column", "unit"} {
+		for _, arg := range c.StringSlice(flag) {
+			name, value, ok := strings.Cut(arg, "=")
+			kind, known := fit.KindOf(strings.TrimSpace(name))
+			if !ok || !known {
+				return columns, usage("--%s %s: want time, height, pressure, speed or acceleration, =, and its %s", flag, arg, flag)
+			}
+			if value = strings.TrimSpace(value); flag == "column" {
+				columns.Name[kind] = value
+			} else {
+				columns.Unit[kind] = value
+			}
+		}
+	}
+	return columns, nil
+}
+
+func fitLag(c *cli.Context) (float64, error) {
+	arg := c.String("lag")
+	if arg == "" {
+		return 0, nil
+	}
+	number, unit, _ := strings.Cut(strings.TrimSpace(arg), " ")
+	v, err := strconv.ParseFloat(number, 64)
+	lag, ok := brief.ToSI(v, strings.TrimSpace(unit), "s")
+	if err != nil || !ok || !(lag > 0 && lag <= 5) {
+		return 0, usage("--lag %s: want a time above 0 s and up to 5 s, as in \"0.1 s\"", arg)
+	}
+	return lag, nil
+}
+
+// conditions returns the values that replace the brief's for each log.
+func conditions(c *cli.Context, logs int) ([][]string, error) {
+	own := make([][]string, logs)
+	files := c.StringSlice("conditions")
+	if len(files) > logs {
+		return nil, usage("--conditions: %d files for %d logs, want at most one each", len(files), logs)
+	}
+	for i, file := range files {
+		src, err := os.ReadFile(file)
+		if err != nil {
+			return nil, err
+		}
+		line := 0
+		for text := range strings.Lines(string(src)) {
+			line++
+			if text = strings.TrimSpace(text); text == "" || text[0] == '#' {
+				continue
+			}
+			key, value, ok := strings.Cut(text, "=")
+			if !ok {
+				return nil, usage("%s:%d: %q, want KEY = VALUE", file, line, text)
+			}
+			own[i] = append(own[i], strings.TrimSpace(key)+"="+unquote(strings.TrimSpace(value)))
+		}
+	}
+	for _, arg := range c.StringSlice("flight") {
+		number, set, ok := strings.Cut(arg, ":")
+		n, err := strconv.Atoi(number)
+		if !ok || err != nil || n < 1 || n > logs {
+			return nil, usage("--flight %s: want N:KEY=VALUE with N from 1 to %d", arg, logs)
+		}
+		own[n-1] = joinSets(own[n-1], []string{set})
+	}
+	return own, nil
+}
+
+// unquote takes the quotes off a value that is written as in a brief, and the
+// comment behind it.
+func unquote(value string) string {
+	if rest, ok := strings.CutPrefix(value, `"`); ok {
+		if text, _, closed := strings.Cut(rest, `"`); closed {
+			return text
+		}
+		return value
+	}
+	value, _, _ = strings.Cut(value, "#")
+	return strings.TrimSpace(value)
+}
+
+func keyOf(set string) string {
+	key, _, _ := strings.Cut(set, "=")
+	return strings.TrimSpace(key)
+}
+
+// joinSets lets later values replace earlier ones of the same key.
+func joinSets(sets ...[]string) []string {
+	var out []string
+	for _, set := range slices.Concat(sets...) {
+		out = slices.DeleteFunc(out, func(s string) bool { return keyOf(s) == keyOf(set) })
+		out = append(out, set)
+	}
+	return out
+}
+
+// write makes the folder of a fit.
+func (f *fitReport) write(dir string) error {
+	if err := os.Mkdir(dir, 0o777); err != nil {
+		if os.IsExist(err) {
+			return fmt.Errorf("%s: there already, want a new folder", dir)
+		}
+		return err
+	}
+	data, err := f.json()
+	if err != nil {
+		return err
+	}
+	picture, err := output.Compare(f.comparisons())
+	if err != nil {
+		return err
+	}
+	files := map[string][]byte{"patch.toml": []byte(f.result.Patch()), "fit.json": data, "residuals.svg": picture}
+	fitted, err := f.result.Apply(f.brief.Name, f.brief.Source)
+	if err == nil {
+		files["brief.toml"] = fitted
+	} else {
+		f.refused = err.Error()
+	}
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if err := output.WriteFile(filepath.Join(dir, name), files[name]); err != nil {
+			return err
+		}
+	}
+	meta := output.Meta{Brief: output.BriefHash(f.brief.Source), Seed: f.brief.Search.Seed, Version: version()}
+	return output.WriteTable(filepath.Join(dir, "residuals.parquet"), f.residuals(), meta)
+}

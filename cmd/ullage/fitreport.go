@@ -1,0 +1,228 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"strings"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/fit"
+	"ullage/output"
+)
+
+// A fitReport is a fit as it is printed and written.
+type fitReport struct {
+	brief   *brief.Brief
+	result  *fit.Result
+	band    fit.Band
+	gas     *gasReport // nil: not asked for
+	refused string     // why there is no fitted brief
+}
+
+// A gasReport says how much better the brief's gas model suits the logs than
+// the other: differences of −2 ln of likelihoods, positive for the brief's.
+type gasReport struct {
+	Brief  string  `json:"brief"`
+	Other  string  `json:"other"`
+	Better float64 `json:"brief_better_by"`
+}
+
+// decisive is the difference beyond which the worse of two models has hardly
+// any support (Burnham and Anderson, Model Selection and Multimodel Inference,
+// 2nd ed. 2002, section 2.6; from memory).
+const decisive = 10
+
+func (g *gasReport) text() string {
+	switch {
+	case g.Better > decisive:
+		return fmt.Sprintf("the logs prefer %s gas, as in the brief, to %s (by %.0f)", g.Brief, g.Other, g.Better)
+	case g.Better < -decisive:
+		return fmt.Sprintf("the logs prefer %s gas to the brief's %s (by %.0f): set chamber.gas and fit again", g.Other, g.Brief, -g.Better)
+	}
+	return fmt.Sprintf("the logs cannot tell %s gas from %s (%+.1f, want more than %d either way)", g.Brief, g.Other, g.Better, decisive)
+}
+
+var gasNames = map[model.Gas]string{model.Moist: "moist", model.Dry: "dry"}
+
+// compareGas fits once more with the other gas model in every flight. What
+// noise that hangs together says is worth fewer readings: so is the difference.
+func compareGas(flights []fit.Flight, keys []string, is *fit.Result) (*gasReport, error) {
+	was := flights[0].Rocket.Chamber.Gas
+	other := model.Moist + model.Dry - was
+	changed := append([]fit.Flight(nil), flights...)
+	for i := range changed {
+		changed[i].Rocket.Chamber.Gas = other
+	}
+	with, err := fit.Fit(changed, keys)
+	if err != nil {
+		return nil, err
+	}
+	worth := min(is.Worth, with.Worth) / float64(is.Readings)
+	return &gasReport{gasNames[was], gasNames[other], (with.Deviance - is.Deviance) * worth}, nil
+}
+
+func (f *fitReport) text() string {
+	var out strings.Builder
+	out.WriteString(f.result.Text())
+	if f.gas != nil {
+		fmt.Fprintf(&out, "  %s\n", f.gas.text())
+	}
+	fmt.Fprintf(&out, "\nnext flight as in the brief, fitted: 90 %% of %d draws of what the fit leaves open and of its scatter\n", f.band.Draws)
+	for _, b := range f.band.Figures {
+		unit := b.Unit
+		if unit == "1" {
+			unit = ""
+		}
+		fmt.Fprintf(&out, "  %-14s %8.4g  %8.4g to %-8.4g %s\n", b.Key, b.Value, b.Low, b.High, unit)
+	}
+	fmt.Fprintf(&out, "\nfor the brief\n\n%s", f.result.Patch())
+	if f.refused != "" {
+		fmt.Fprintf(&out, "\nno brief.toml written: %s\n", f.refused)
+	}
+	return out.String()
+}
+
+// The JSON of a fit; keys of numbers carry their units as columns do.
+type (
+	fitJSON struct {
+		Confidence  float64                 `json:"confidence"`
+		Converged   bool                    `json:"converged"`
+		Readings    int                     `json:"readings"`
+		Worth       float64                 `json:"independent_readings"`
+		Condition   *float64                `json:"condition"` // null: some unknowns cannot be told apart
+		Estimates   map[string]estimateJSON `json:"estimates"`
+		Correlation [][]float64             `json:"correlation"` // of the fitted ones, in the order of keys
+		Keys        []string                `json:"keys"`
+		Gas         *gasReport              `json:"gas,omitempty"`
+		Logs        []logJSON               `json:"logs"`
+		Next        nextJSON                `json:"next"`
+	}
+	estimateJSON struct {
+		Value     float64  `json:"value"`
+		Was       float64  `json:"was"`
+		Fitted    bool     `json:"fitted"`
+		Why       string   `json:"why,omitempty"` // not
+		Deviation *float64 `json:"deviation"`
+		Low       *float64 `json:"low"`
+		High      *float64 `json:"high"`
+		AtTheEnd  bool     `json:"at_end_of_range"`
+	}
+	logJSON struct {
+		Name    string   `json:"name"`
+		LiftOff float64  `json:"lift_off_s"`
+		Level   float64  `json:"pad_level_m"`
+		Highest float64  `json:"highest_m"`
+		Before  float64  `json:"apogee_before_m"`
+		After   float64  `json:"apogee_fitted_m"`
+		Impulse float64  `json:"impulse_ratio"`
+		Noise   float64  `json:"noise_height_m"`
+		Claims  float64  `json:"energy_claimed_j"`
+		Holds   float64  `json:"energy_charge_j"`
+		Notes   []string `json:"notes"`
+	}
+	nextJSON struct {
+		Draws   int                  `json:"draws"`
+		Landed  int                  `json:"landed"`
+		Figures map[string]rangeJSON `json:"figures"`
+		Path    []pointJSON          `json:"path"`
+	}
+	rangeJSON struct {
+		Value float64 `json:"fitted"`
+		Low   float64 `json:"low"`
+		High  float64 `json:"high"`
+	}
+	pointJSON struct {
+		Time   float64 `json:"t_s"`
+		Height float64 `json:"z_m"`
+		Low    float64 `json:"low_m"`
+		High   float64 `json:"high_m"`
+	}
+)
+
+func (f *fitReport) json() ([]byte, error) {
+	r := f.result
+	out := fitJSON{
+		Confidence: fit.Confidence, Converged: r.Converged, Readings: r.Readings, Worth: r.Worth, Correlation: r.Correlation,
+		Estimates: map[string]estimateJSON{}, Keys: []string{}, Gas: f.gas,
+		Next: nextJSON{Draws: f.band.Draws, Landed: f.band.Flights, Figures: map[string]rangeJSON{}},
+	}
+	if !math.IsInf(r.Condition, 0) {
+		out.Condition = &r.Condition
+	}
+	for i := range r.Estimates {
+		e := &r.Estimates[i]
+		name := output.ColumnName(e.Key, e.Unit)
+		j := estimateJSON{Value: e.Value, Was: e.Was, Fitted: e.Fitted, Why: e.Why, AtTheEnd: e.AtTheRange}
+		if e.Fitted {
+			j.Deviation, j.Low, j.High = &e.Deviation, &e.Low, &e.High
+			out.Keys = append(out.Keys, name)
+		}
+		out.Estimates[name] = j
+	}
+	for i := range r.Logs {
+		l := &r.Logs[i]
+		out.Logs = append(out.Logs, logJSON{
+			Name: l.Name, LiftOff: l.LiftOff, Level: l.Level, Highest: l.Highest, Before: l.Before, After: l.After,
+			Impulse: l.Impulse, Noise: l.Noise[0], Claims: l.Claims, Holds: l.Holds, Notes: append([]string{}, l.Notes...),
+		})
+	}
+	for _, b := range f.band.Figures {
+		out.Next.Figures[output.ColumnName(b.Key, b.Unit)] = rangeJSON{b.Value, b.Low, b.High}
+	}
+	for _, p := range f.band.Path {
+		out.Next.Path = append(out.Next.Path, pointJSON(p))
+	}
+	text, err := json.MarshalIndent(out, "", "  ")
+	return append(text, '\n'), err
+}
+
+func (f *fitReport) comparisons() []output.Comparison {
+	var all []output.Comparison
+	for i := range f.result.Logs {
+		l := &f.result.Logs[i]
+		c := output.Comparison{Name: l.Name}
+		for _, row := range l.Rows {
+			c.Time, c.Logged, c.Says = append(c.Time, row.Time), append(c.Logged, row.Height), append(c.Says, row.ModelHeight)
+		}
+		all = append(all, c)
+	}
+	return all
+}
+
+// residuals returns the table of what the logs say and the fitted model.
+func (f *fitReport) residuals() output.Table {
+	var logs []string
+	var rows []fit.Row
+	for i := range f.result.Logs {
+		for _, row := range f.result.Logs[i].Rows {
+			logs, rows = append(logs, f.result.Logs[i].Name), append(rows, row)
+		}
+	}
+	t := output.Table{Columns: []output.Column{
+		{Name: "log", Unit: "1", Role: output.Identity, Doc: "file of the log", Values: logs},
+	}}
+	for _, c := range []struct {
+		key, unit, doc string
+		value          func(*fit.Row) float64
+	}{
+		{"t", "s", "time after lift-off", func(r *fit.Row) float64 { return r.Time }},
+		{"height", "m", "above the pad by the log, corrected", func(r *fit.Row) float64 { return r.Height }},
+		{"model_height", "m", "above the pad by the fitted model, through the altimeter's filter", func(r *fit.Row) float64 { return r.ModelHeight }},
+		{"residual", "m", "log less model", func(r *fit.Row) float64 { return r.Height - r.ModelHeight }},
+		{"weight", "1", "of the residual in the loss; below 1 it counts as an outlier", func(r *fit.Row) float64 { return r.Weight }},
+		{"speed", "m/s", "upward by the log", func(r *fit.Row) float64 { return r.Speed }},
+		{"model_speed", "m/s", "upward by the fitted model", func(r *fit.Row) float64 { return r.ModelSpeed }},
+		{"acceleration", "m/s2", "felt, by the log", func(r *fit.Row) float64 { return r.Felt }},
+		{"model_acceleration", "m/s2", "felt, by the fitted model", func(r *fit.Row) float64 { return r.ModelFelt }},
+	} {
+		values := make([]output.Value, len(rows))
+		for i := range rows {
+			v := c.value(&rows[i])
+			values[i] = output.Of(v, !math.IsNaN(v))
+		}
+		t.Columns = append(t.Columns, output.Column{Name: output.ColumnName(c.key, c.unit), Unit: c.unit, Role: output.Figure, Doc: c.doc, Values: values})
+	}
+	return t
+}

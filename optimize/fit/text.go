@@ -1,0 +1,86 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Correlations that are worth telling, and that make a difference to flights.
+const (
+	strong = 0.5
+	firm   = 0.7
+)
+
+// Text returns the result as people read it.
+func (r *Result) Text() string {
+	var out strings.Builder
+	for i := range r.Logs {
+		r.Logs[i].write(&out)
+	}
+	fmt.Fprintf(&out, "fitted to %d readings, worth %.0f independent ones\n", r.Readings, r.Worth)
+	for i := range r.Estimates {
+		e := &r.Estimates[i]
+		if !e.Fitted {
+			fmt.Fprintf(&out, "  %-17s stays at %s: %s\n", e.Key, e.Text(e.Was), e.Why)
+			continue
+		}
+		fmt.Fprintf(&out, "  %-17s %s ± %s, was %s\n", e.Key, e.written(e.Value), r.interval(e), e.Text(e.Was))
+		if e.AtTheRange {
+			fmt.Fprintf(&out, "  %-17s at the end of its range: what is off lies elsewhere; check masses, pressure and conditions\n", "")
+		}
+	}
+	fmt.Fprintf(&out, "  ± is half of a %g %% interval; condition number %.0f", 100*Confidence, r.Condition)
+	if !r.Converged {
+		out.WriteString("; not converged: take the values with care")
+	}
+	out.WriteString("\n")
+	for _, pair := range r.pairs(strong) {
+		fmt.Fprintf(&out, "  %s\n", pair)
+	}
+	out.WriteString("  masses, pressure, fill and weather count as exact: what is off in them is in these values\n")
+	return out.String()
+}
+
+func (l *LogFit) write(out *strings.Builder) {
+	fmt.Fprintf(out, "%s\n", l.Name)
+	fmt.Fprintf(out, "  highest %.1f m; by the brief %.1f m, fitted %.1f m with %.1f %% of the brief's impulse\n", l.Highest, l.Before, l.After, 100*l.Impulse)
+	fmt.Fprintf(out, "  lift-off at %s s, pad at %s m of the log\n", plusMinus(l.LiftOff, l.LiftOffInterval), plusMinus(l.Level, l.LevelInterval))
+	out.WriteString("  noise")
+	for of, unit := range [channels]string{"m", "m/s", "m/s2"} {
+		if l.Has[of] {
+			fmt.Fprintf(out, " %s %.2g %s", channelNames[of], l.Noise[of], unit)
+		}
+	}
+	fmt.Fprintf(out, "; the log claims %.3g kJ, the charge holds %.3g kJ\n", l.Claims/1e3, l.Holds/1e3)
+	for _, note := range l.Notes {
+		fmt.Fprintf(out, "  %s\n", note)
+	}
+}
+
+// pairs words the fitted quantities that are correlated by so much or more.
+func (r *Result) pairs(least float64) (texts []string) {
+	var keys []string
+	for i := range r.Estimates {
+		if r.Estimates[i].Fitted {
+			keys = append(keys, r.Estimates[i].Key)
+		}
+	}
+	for a, row := range r.Correlation {
+		for b := range row[:a] {
+			if c := row[b]; math.Abs(c) >= least {
+				texts = append(texts, fmt.Sprintf("%s and %s hang together by %+.2f", keys[b], keys[a], c))
+			}
+		}
+	}
+	return texts
+}
+
+// plusMinus writes a value to the digits that half of its interval leaves.
+func plusMinus(v, half float64) string {
+	if half <= 0 {
+		return strconv.FormatFloat(v, 'f', 2, 64)
+	}
+	return strconv.FormatFloat(v, 'f', places(half), 64) + " ± " + strconv.FormatFloat(half, 'f', places(half), 64)
+}
