@@ -19,8 +19,9 @@ type roomLine struct {
 
 // An ifThenLine is a line of the if-then table as it is read.
 type ifThenLine struct {
-	Doc, Water, Timer, Height, Landing, Drift, Verdict string
-	NoGo                                               bool
+	Doc, Water, Timer, Height, Landing, Drift string
+	Verdict, Why                              string
+	NoGo                                      bool
 }
 
 // A padView is the pad card in words: text and HTML show the same.
@@ -135,9 +136,9 @@ func (c *Card) ifThenLines() []ifThenLine {
 		}
 		switch {
 		case d.Outcome != model.Landed:
-			l.NoGo, l.Verdict = true, "no-go: "+plain(d.Outcome.String())
+			l.NoGo, l.Verdict, l.Why = true, "no-go", "no flight: "+plain(d.Outcome.String())
 		case len(d.Missed) > 0:
-			l.NoGo, l.Verdict = true, "no-go: "+plainAll(d.Missed)
+			l.NoGo, l.Verdict, l.Why = true, "no-go", "misses "+plainAll(d.Missed)
 		}
 		lines = append(lines, l)
 	}

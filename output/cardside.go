@@ -34,11 +34,12 @@ func (c *Card) sideView() sideView {
 	length := max(b.Length, f.Station+max(f.Root, f.Rake+f.Tip))
 	scale := min(sideWidth/length, sideHeight/2/(radius+f.Span))
 	half := (radius + f.Span) * scale
-	v := sideView{Width: length*scale + 1, Axis: half + 7}
+	v := sideView{Width: sideWidth, Axis: half + 6}
 	v.Top, v.Below = v.Axis-half, v.Axis+half
-	v.Height = v.Below + 7
+	v.Height = v.Below + 6
+	left := (sideWidth - length*scale) / 2
 	at := func(x, y float64) string {
-		return decimals(x*scale, 2) + " " + decimals(v.Axis-y*scale, 2)
+		return decimals(left+x*scale, 2) + " " + decimals(v.Axis-y*scale, 2)
 	}
 	var upper, lower []string
 	add := func(x, y float64) { upper, lower = append(upper, at(x, y)), append([]string{at(x, -y)}, lower...) }
@@ -58,7 +59,7 @@ func (c *Card) sideView() sideView {
 		v.Fins = append(v.Fins, fmt.Sprintf("M %s L %s L %s L %s Z", at(f.Station, y), at(f.Station+f.Rake, y+side*f.Span),
 			at(f.Station+f.Rake+f.Tip, y+side*f.Span), at(f.Station+f.Root, y)))
 	}
-	v.Balance, v.CP = s.DryCG*scale, s.CP*scale
+	v.Balance, v.CP = left+s.DryCG*scale, left+s.CP*scale
 	v.Tolerance = c.Balance.Holds
 	side := func(shift Value) float64 {
 		if !shift.Applies {
@@ -66,7 +67,7 @@ func (c *Card) sideView() sideView {
 		}
 		return shift.Number
 	}
-	v.Fore, v.Aft = (s.DryCG-side(c.Balance.Fore))*scale, (s.DryCG+side(c.Balance.Aft))*scale
+	v.Fore, v.Aft = v.Balance-side(c.Balance.Fore)*scale, v.Balance+side(c.Balance.Aft)*scale
 	return v
 }
 

@@ -37,7 +37,7 @@ func (c *Card) PadText() string {
 		{"", "g", "s", "m", "m/s", "m", ""},
 	}
 	for _, l := range v.IfThen {
-		rows = append(rows, []string{l.Doc, l.Water, l.Timer, l.Height, l.Landing, l.Drift, l.Verdict})
+		rows = append(rows, []string{l.Doc, l.Water, l.Timer, l.Height, l.Landing, l.Drift, strings.TrimSpace(l.Verdict + " " + l.Why)})
 	}
 	writeColumns(&b, rows)
 	folded(&b, "  ", ifThenRule)

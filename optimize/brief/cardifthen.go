@@ -52,7 +52,8 @@ func (b *Brief) ifThen(r *model.Rocket, s *model.Site, scratch *model.Scratch) [
 		return lines
 	}
 	weighed := onScale(r, &st)
-	fills, delays := b.fills(r.Chamber.Fill, st.Volume), b.delays(r.Recovery.Delay)
+	top, _ := planned.Flight.Figure(model.ApogeeTime)
+	fills, delays := b.fills(r.Chamber.Fill, st.Volume), b.delays(r.Recovery.Delay, top-r.Recovery.Latency)
 	for _, day := range days[1:] {
 		t := trial{brief: b, rocket: weighed, site: *s, scratch: scratch}
 		day.change(&t.rocket, &t.site)

@@ -128,7 +128,7 @@ func (t *trial) fly(fill, delay float64) try {
 const (
 	timerStep = 0.1 // s, to which timers are set (common practice, no source)
 	timerSide = 15  // settings tried to either side of the planned one
-	fillSide  = 10
+	fillSide  = 20
 	fillShare = 1.0 / 40 // of the water, a step at most
 )
 
@@ -139,9 +139,15 @@ func (b *Brief) fills(planned, volume float64) []float64 {
 }
 
 // delays returns the planned timer setting, then those of tenths of a second
-// around it.
-func (b *Brief) delays(planned float64) []float64 {
-	return b.around("recovery.delay", planned, timerStep, timerSide)
+// around it and around the one that would open the canopy at the summit, in s.
+func (b *Brief) delays(planned, summit float64) []float64 {
+	values := b.around("recovery.delay", planned, timerStep, timerSide)
+	for _, v := range b.around("recovery.delay", summit, timerStep, timerSide)[1:] {
+		if !slices.Contains(values, v) {
+			values = append(values, v)
+		}
+	}
+	return values
 }
 
 // around returns a planned value, then the multiples of a step to either side

@@ -1,0 +1,385 @@
+package main
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/output"
+)
+
+// cardBrief is a demo brief with values replaced.
+func cardBrief(t testing.TB, name string, set ...string) *brief.Brief {
+	t.Helper()
+	src, err := os.ReadFile(filepath.Join("../../testdata/briefs", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := brief.Parse(name, src, set...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func cardFor(t testing.TB, b *brief.Brief) output.Card {
+	t.Helper()
+	scratch := model.NewScratch()
+	f := model.Fly(&b.Rocket, &b.Site, scratch)
+	if f.Outcome != model.Landed {
+		t.Fatalf("%s: %s", b.Name, f.Outcome)
+	}
+	return cardOf(b, cardSubject{x: present(b), name: b.Name}, &f, scratch)
+}
+
+// goDesign is a design of the demo that keeps every limit.
+var goDesign = []string{"chamber.throat=12.5 mm", "fins.span=148 mm", "chamber.fill=0.305", "payload.mass=175 g", "recovery.delay=4.9 s"}
+
+// readNumber finds the number that a pattern's group takes from the card.
+func readNumber(t testing.TB, text, pattern string) float64 {
+	t.Helper()
+	m := regexp.MustCompile("(?m)" + pattern).FindStringSubmatch(text)
+	if m == nil {
+		t.Fatalf("no %q in:\n%s", pattern, text)
+	}
+	v, err := strconv.ParseFloat(m[1], 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// TestPadCardNumbers reads the text card as people do and flies what it says.
+func TestPadCardNumbers(t *testing.T) {
+	for _, b := range []*brief.Brief{
+		cardBrief(t, "field-day.toml", goDesign...),
+		cardBrief(t, "highest-in-class.toml"),
+		cardBrief(t, "bottle.toml", "ballast.mass=90 g"),
+	} {
+		card := cardFor(t, b)
+		text := card.PadText()
+		scratch := model.NewScratch()
+		r, s := b.Rocket, b.Site
+		f := model.Fly(&r, &s, scratch)
+		bare := model.Bare(&r, &s, scratch)
+		st, _ := model.Weigh(&r, &s)
+		figure := func(f *model.Flight, id model.Figure) float64 {
+			v, ok := f.Figure(id)
+			if !ok {
+				t.Fatalf("%s: no figure %s", b.Name, model.Figures[id].Key)
+			}
+			return v
+		}
+		// Each number is right to half of its last digit; 1e-9 is for halves.
+		for _, row := range []struct {
+			pattern    string
+			want, half float64
+		}{
+			{`^  water +(\d+) g `, st.WaterMass * 1e3, 0.5},
+			{`^  water .* (\d+) ml`, r.Chamber.Fill * st.Volume * 1e6, 0.5},
+			{`^  water .* ([\d.]+) % of`, r.Chamber.Fill * 100, 0.05},
+			{`% of ([\d.]+) l$`, st.Volume * 1e3, 0.005},
+			{`^  timer +([\d.]+) s`, r.Recovery.Delay, 0.005},
+			{`^  canopy +(\d+) cm`, r.Recovery.Canopy * 100, 0.5},
+			{`^  tilt +([\d.]+) deg`, s.Tilt * 180 / math.Pi, 0.05},
+			{`^  payload +(\d+) g`, r.Payload.Mass * 1e3, 0.5},
+			{`^  height +(\d+) ±`, figure(&f, model.Apogee), 0.5},
+			{`^  height +\d+ ± (\d+) m`, 0.08 * figure(&f, model.Apogee), 0.5},
+			{`^  height .* after ([\d.]+) s`, figure(&f, model.ApogeeTime), 0.05},
+			{`^  lands at +([\d.]+) m/s`, figure(&f, model.LandingSpeed), 0.05},
+			{`^  comes down +(\d+) m `, math.Abs(figure(&f, model.Drift)), 0.5},
+			{`^  off the guide +([\d.]+) m/s`, figure(&f, model.GuideSpeed), 0.05},
+			{`^  off the guide .* planned ([\d.]+) m/s`, s.Wind, 0.05},
+			{`^  opens +([\d.]+) m/s`, figure(&f, model.DeploySpeed), 0.05},
+			{`^  opens .* at (\d+) m$`, figure(&f, model.DeployHeight), 0.5},
+			{`^  aloft for +(\d+) s`, figure(&f, model.FlightTime), 0.5},
+			{`empty weighs (\d+) g`, st.DryMass * 1e3, 0.5},
+			{`balances at (\d+) mm`, st.DryCG * 1e3, 0.5},
+			{`holds (\d+) J`, st.StoredEnergy, 5}, // three figures
+		} {
+			if got := readNumber(t, text, row.pattern); math.Abs(got-row.want) > row.half+1e-9 {
+				t.Errorf("%s: %s reads %v, want %v", b.Name, row.pattern, got, row.want)
+			}
+		}
+		// Bounds are cut to the safe side, by less than their last digit.
+		ceiling := min(r.Chamber.Proof/1.5, 150e5)
+		for i := range b.Limits {
+			if l := &b.Limits[i]; l.Metric.Key == "chamber.pressure" {
+				ceiling = min(ceiling, l.AtMost)
+			}
+		}
+		for _, row := range []struct {
+			pattern string
+			want    float64
+		}{{`^  pressure +([\d.]+) bar`, r.Chamber.Pressure / 1e5}, {`never above ([\d.]+) bar`, ceiling / 1e5}} {
+			if got := readNumber(t, text, row.pattern); got > row.want+1e-9 || got < row.want-0.1 {
+				t.Errorf("%s: %s reads %v, want at most %v", b.Name, row.pattern, got, row.want)
+			}
+		}
+		if got, want := readNumber(t, text, `within (\d+) m of the pad`), math.Abs(figure(&bare, model.Drift)); got < want {
+			t.Errorf("%s: a circle of %v m, without canopy it comes down at %v m", b.Name, got, want)
+		}
+		checkWindow(t, b, text)
+		checkIfThen(t, b, text, st)
+	}
+}
+
+// checkWindow flies both ends of the timer's window as they are read.
+func checkWindow(t *testing.T, b *brief.Brief, text string) {
+	t.Helper()
+	missed := func(delay float64) bool {
+		r := b.Rocket
+		r.Recovery.Delay = delay
+		f := model.Fly(&r, &b.Site, model.NewScratch())
+		for _, s := range b.Slacks(&r, &b.Site, &f) {
+			if !s.Present || s.Value < 0 {
+				return true
+			}
+		}
+		return false
+	}
+	if missed(b.Rocket.Recovery.Delay) {
+		if !strings.Contains(text, "no window") || !strings.Contains(text, "\nNO-GO as planned\n") {
+			t.Errorf("%s misses a limit:\n%s", b.Name, text)
+		}
+		return
+	}
+	from := readNumber(t, text, `every limit holds from ([\d.]+)`)
+	to := readNumber(t, text, `every limit holds from [\d.]+ to ([\d.]+) s`)
+	// 0.03 s: the window is found to 0.01 s and cut to hundredths.
+	if missed(from) || missed(to) || from > 0 && !missed(from-0.03) || !missed(to+0.03) {
+		t.Errorf("%s: window %v to %v: misses inside %v %v, just outside %v %v", b.Name, from, to, missed(from), missed(to), missed(from-0.03), missed(to+0.03))
+	}
+}
+
+// checkIfThen flies each line with the water and the timer that are read.
+func checkIfThen(t *testing.T, b *brief.Brief, text string, st model.Statics) {
+	t.Helper()
+	for doc, change := range map[string]func(r *model.Rocket, s *model.Site){
+		"as planned":      func(*model.Rocket, *model.Site) {},
+		"1 bar less":      func(r *model.Rocket, _ *model.Site) { r.Chamber.Pressure -= 1e5 },
+		"2 m/s more wind": func(_ *model.Rocket, s *model.Site) { s.Wind += 2 },
+		"10 degC colder":  func(_ *model.Rocket, s *model.Site) { s.Temperature -= 10 },
+		"10 degC warmer":  func(_ *model.Rocket, s *model.Site) { s.Temperature += 10 },
+		"20 g heavier": func(r *model.Rocket, _ *model.Site) {
+			r.Weighed = model.Weighed{Mass: st.DryMass + 0.02, Balance: st.DryCG, Payload: r.Payload.Mass, Ballast: r.Ballast.Mass}
+		},
+	} {
+		column := func(n int) float64 {
+			return readNumber(t, text, "^  "+doc+strings.Repeat(` +[-\d.]+`, n)+` +([-\d.]+)`)
+		}
+		r, s := b.Rocket, b.Site
+		change(&r, &s)
+		r.Chamber.Fill = column(0) / 1e3 / 998.2 / st.Volume
+		r.Recovery.Delay = column(1)
+		f := model.Fly(&r, &s, model.NewScratch())
+		height, _ := f.Figure(model.Apogee)
+		landing, _ := f.Figure(model.LandingSpeed)
+		drift, _ := f.Figure(model.Drift)
+		// Half of the last digit, and what half a gram of water and 5 ms do.
+		for i, row := range []struct{ want, half float64 }{{height, 0.55}, {landing, 0.06}, {drift, 0.6}} {
+			if got := column(2 + i); math.Abs(got-row.want) > row.half {
+				t.Errorf("%s, %s: column %d reads %v, flown %v", b.Name, doc, 3+i, got, row.want)
+			}
+		}
+	}
+}
+
+// pages returns both pages of a card.
+func pages(t testing.TB, card *output.Card) map[string][]byte {
+	t.Helper()
+	pad, err := card.PadHTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet, err := card.SheetHTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return map[string][]byte{"pad-card.html": pad, "build-sheet.html": sheet}
+}
+
+// Both pages are well formed, ask for nothing from outside, and take any text
+// of a brief for text.
+func TestCardPages(t *testing.T) {
+	b := cardBrief(t, "field-day.toml", goDesign...)
+	b.Title = `<script>alert("1")</script> & more`
+	b.Rocket.Parts[0].Name = `<img src="x">`
+	card := cardFor(t, b)
+	for name, page := range pages(t, &card) {
+		decoder := xml.NewDecoder(bytes.NewReader(page))
+		for {
+			token, err := decoder.Token()
+			if errors.Is(err, io.EOF) {
+				break
+			} else if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			element, _ := token.(xml.StartElement)
+			for _, a := range element.Attr {
+				if a.Name.Local == "src" || a.Name.Local == "href" || strings.HasPrefix(a.Name.Local, "on") {
+					t.Errorf("%s: <%s %s>", name, element.Name.Local, a.Name.Local)
+				}
+			}
+		}
+		for _, no := range []string{"http", "url(", "@import", "<script", "<img", "NaN", "ZgotmplZ"} {
+			if bytes.Contains(page, []byte(no)) {
+				t.Errorf("%s holds %q", name, no)
+			}
+		}
+		if !bytes.Contains(page, []byte("&lt;script&gt;")) {
+			t.Errorf("%s: no title", name)
+		}
+	}
+}
+
+// TestSameNumbers: paper and text are the same card.
+func TestSameNumbers(t *testing.T) {
+	card := cardFor(t, cardBrief(t, "field-day.toml", goDesign...))
+	page, text := string(pages(t, &card)["pad-card.html"]), card.PadText()
+	for _, pattern := range []string{`^  water +(\S+ g)`, `^  timer +(\S+ s)`, `^  height +(.* m)  `, `every limit holds from \S+ to \S+ s`, `within \S+ m`, `no-go (misses .*)$`} {
+		m := regexp.MustCompile("(?m)" + pattern).FindStringSubmatch(text)
+		if m == nil {
+			t.Fatalf("no %q in:\n%s", pattern, text)
+		}
+		if plain := strings.NewReplacer("<b>", "", "</b>", "").Replace(page); !strings.Contains(plain, m[len(m)-1]) {
+			t.Errorf("the page has no %q", m[len(m)-1])
+		}
+	}
+}
+
+// outline returns the corners of the fin on the build sheet, in mm.
+func outline(t testing.TB, page string) [][2]float64 {
+	t.Helper()
+	m := regexp.MustCompile(`<svg class="fin"[^>]*>\s*<path class="outline" d="M ([^"Z]*) Z"`).FindStringSubmatch(page)
+	if m == nil {
+		t.Fatal("no fin on the build sheet")
+	}
+	var corners [][2]float64
+	for _, word := range strings.Split(m[1], " L ") {
+		var x, y float64
+		if _, err := fmt.Sscan(word, &x, &y); err != nil {
+			t.Fatal(err)
+		}
+		corners = append(corners, [2]float64{x, y})
+	}
+	return corners
+}
+
+// TestFinTemplate measures the outline, on whole sheets and cut ones, and that
+// each sheet shows a millimetre as a millimetre.
+func TestFinTemplate(t *testing.T) {
+	for _, row := range []struct {
+		set   []string
+		tiles int
+	}{
+		{nil, 1},
+		{[]string{"fins.tip=0 mm"}, 1},
+		{[]string{"fins.rake=-40 mm"}, 1},
+		{[]string{"fins.root=120 mm", "fins.tip=60 mm", "fins.span=190 mm"}, 1}, // lying on its side
+		{[]string{"fins.root=175 mm", "fins.span=300 mm"}, 2},
+		{[]string{"fins.root=400 mm", "fins.tip=250 mm", "fins.rake=220 mm", "fins.span=300 mm", "fins.station=960 mm"}, 6},
+	} {
+		b := cardBrief(t, "field-day.toml", row.set...)
+		card := cardFor(t, b)
+		page := string(pages(t, &card)["build-sheet.html"])
+		corners := outline(t, page)
+		area := 0.0
+		for i, p := range corners {
+			q := corners[(i+1)%len(corners)]
+			area += (p[0]*q[1] - q[0]*p[1]) / 2
+		}
+		f := &b.Rocket.Fins
+		// 1 mm²: corners are written to a thousandth of a millimetre.
+		if want := f.Span * (f.Root + f.Tip) / 2 * 1e6; math.Abs(math.Abs(area)-want) > 1 {
+			t.Errorf("%v: outline of %v mm², fin of %v", row.set, math.Abs(area), want)
+		}
+		svgs := regexp.MustCompile(`<svg class="fin" width="([\d.]+)mm" height="([\d.]+)mm" viewBox="(\S+) (\S+) (\S+) (\S+)"`).FindAllStringSubmatch(page, -1)
+		if len(svgs) != row.tiles {
+			t.Errorf("%v: %d sheets, want %d", row.set, len(svgs), row.tiles)
+		}
+		crosses := regexp.MustCompile(`class="faint" d="M (\S+) (\S+) m -4 0`).FindAllStringSubmatch(page, -1)
+		seen := map[string]int{}
+		for _, svg := range svgs {
+			if svg[1] != svg[5] || svg[2] != svg[6] {
+				t.Errorf("%v: %s mm × %s mm shows %s × %s", row.set, svg[1], svg[2], svg[5], svg[6])
+			}
+			box := floats(t, svg[3:])
+			// 180 × 200 mm beside heading and bar fit a sheet of A4 within its margins.
+			if box[2] > 180 || box[3] > 200 {
+				t.Errorf("%v: a sheet of %v mm", row.set, box)
+			}
+			for _, cross := range crosses[:len(crosses)/len(svgs)] {
+				at := floats(t, cross[1:])
+				if at[0] >= box[0]+4 && at[0] <= box[0]+box[2]-4 && at[1] >= box[1]+4 && at[1] <= box[1]+box[3]-4 {
+					seen[cross[0]]++
+				}
+			}
+		}
+		for _, cross := range crosses {
+			if seen[cross[0]] != 2 {
+				t.Errorf("%v: cross %s is whole on %d sheets, want 2", row.set, cross[0], seen[cross[0]])
+			}
+		}
+		if row.tiles > 1 && len(crosses)/len(svgs) < 2*(row.tiles-1) {
+			t.Errorf("%v: %d crosses on %d sheets", row.set, len(crosses)/len(svgs), row.tiles)
+		}
+		// Together the sheets show every corner.
+		for _, c := range corners {
+			shown := false
+			for _, svg := range svgs {
+				box := floats(t, svg[3:])
+				shown = shown || c[0] > box[0] && c[0] < box[0]+box[2] && c[1] > box[1] && c[1] < box[1]+box[3]
+			}
+			if !shown {
+				t.Errorf("%v: corner %v is on no sheet", row.set, c)
+			}
+		}
+	}
+}
+
+func floats(t testing.TB, words []string) []float64 {
+	t.Helper()
+	var values []float64
+	for _, word := range words {
+		v, err := strconv.ParseFloat(word, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		values = append(values, v)
+	}
+	return values
+}
+
+// The mass budget adds up to what was weighed or summed.
+func TestMassBudget(t *testing.T) {
+	b := cardBrief(t, "field-day.toml", append(goDesign, "ballast.mass=30 g", "ballast.station=60 mm")...)
+	card := cardFor(t, b)
+	page := string(pages(t, &card)["build-sheet.html"])
+	rows := regexp.MustCompile(`<tr[^>]*><td>([^<]*)</td><td>(\d+)</td><td>(\d+)</td><td></td><td></td></tr>`).FindAllStringSubmatch(page, -1)
+	if len(rows) != 3+1+2+1 {
+		t.Fatalf("%d rows, want 3 parts, fins, payload, ballast and the sum", len(rows))
+	}
+	mass, moment := 0.0, 0.0
+	for _, row := range rows[:len(rows)-1] {
+		v := floats(t, row[2:])
+		mass += v[0]
+		moment += v[0] * v[1]
+	}
+	total := floats(t, rows[len(rows)-1][2:])
+	// Six rows of half a gram and half a millimetre.
+	if math.Abs(mass-total[0]) > 3 || math.Abs(moment/mass-total[1]) > 3 {
+		t.Errorf("rows of %v g at %v mm, sum %v", mass, moment/mass, total)
+	}
+}
