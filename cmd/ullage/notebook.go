@@ -26,8 +26,12 @@ func (s streams) notebook(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if _, err := output.ReadRun(dir); err != nil {
+	r, err := output.ReadRun(dir)
+	if err != nil {
 		return err
+	}
+	if r.Files["front.parquet"] == "" {
+		return fmt.Errorf("%s: a run without a front, want that of a search or of a sweep that kept one", dir)
 	}
 	path := filepath.Join(dir, notebook.Name)
 	// One that was changed or run is the user's own.

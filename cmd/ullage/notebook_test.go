@@ -27,6 +27,7 @@ type cellReport struct {
 func TestNotebookRuns(t *testing.T) {
 	for _, row := range []struct {
 		name, brief string
+		args        []string // what makes the run, of the brief
 		edit        [2]string // a text of the brief and what replaces it
 		code        int
 		pictures    int
@@ -53,11 +54,15 @@ func TestNotebookRuns(t *testing.T) {
 			edit:  [2]string{`landing_speed = { at_most = "6 m/s" }`, `landing_speed = { at_most = "1 m/s" }`},
 			shows: []string{"No design meets every limit: these are the nearest.", "so no timer setting does"},
 		},
+		{
+			name: "a sweep's front", brief: "bottle", args: []string{"sweep", "--grid", "--front-only"}, pictures: 2,
+			shows: []string{"this run kept no trajectories", "How far may the timer be off?", "this run kept no history", "Where do the designs come down"},
+		},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
 			dir := filepath.Join(t.TempDir(), "a run's folder") // with what paths are mangled by
-			searchInto(t, dir, row.brief, row.edit, row.code)
+			makeRun(t, dir, row.brief, row.edit, row.args, row.code)
 			var printed bytes.Buffer
 			s := streams{out: &printed, err: &printed}
 			if code := s.report(run(context.Background(), []string{"ullage", "notebook", dir}, s)); code != 0 {
@@ -89,8 +94,9 @@ func TestNotebookRuns(t *testing.T) {
 	}
 }
 
-// searchInto searches a demo brief, edited, and writes the run to dir.
-func searchInto(t *testing.T, dir, name string, edit [2]string, code int) {
+// makeRun searches a demo brief, edited, or does with it what args say, and
+// writes the run to dir.
+func makeRun(t *testing.T, dir, name string, edit [2]string, args []string, code int) {
 	t.Helper()
 	src, err := os.ReadFile("../../testdata/briefs/" + name + ".toml")
 	if err != nil {
@@ -105,8 +111,12 @@ func searchInto(t *testing.T, dir, name string, edit [2]string, code int) {
 	}
 	var printed bytes.Buffer
 	s := streams{out: &printed, err: &printed}
-	if got := s.report(run(context.Background(), []string{"ullage", "search", path, "-q", "-o", dir}, s)); got != code {
-		t.Fatalf("search %s: exit code %d, want %d\n%s", name, got, code, &printed)
+	if args == nil {
+		args = []string{"search"}
+	}
+	args = slices.Concat([]string{"ullage"}, args, []string{path, "-q", "-o", dir})
+	if got := s.report(run(context.Background(), args, s)); got != code {
+		t.Fatalf("%s: exit code %d, want %d\n%s", args, got, code, &printed)
 	}
 }
 
