@@ -27,7 +27,7 @@ type cellReport struct {
 func TestNotebookRuns(t *testing.T) {
 	for _, row := range []struct {
 		name, brief string
-		args        []string // what makes the run, of the brief
+		args        []string  // what makes the run, of the brief
 		edit        [2]string // a text of the brief and what replaces it
 		code        int
 		pictures    int
