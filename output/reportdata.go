@@ -151,6 +151,9 @@ func (p Report) groups(rows []Row) []reportGroup {
 	}
 	for i, q := range p.Limits {
 		line := p.line(q, rows)
+		if !p.told(q.Key) {
+			line.Value = gather(rows, func(Row) string { return "as in the brief" })
+		}
 		line.Limit = p.Bounds[i].text(q)
 		line.Distance = gather(rows, func(r Row) string { return distance(q, r, i) })
 		if p.Confidence > 0 {
@@ -169,6 +172,11 @@ func (p Report) groups(rows []Row) []reportGroup {
 		}
 	}
 	return slices.DeleteFunc([]reportGroup{set, limited, others}, func(g reportGroup) bool { return len(g.Lines) == 0 })
+}
+
+// told reports whether rows hold a number of that key.
+func (l Layout) told(key string) bool {
+	return slices.ContainsFunc(slices.Concat(l.Varied, l.Figures), func(q Quantity) bool { return q.Key == key })
 }
 
 func (p Report) line(q Quantity, rows []Row) reportLine {

@@ -65,9 +65,12 @@ func column1[T any](r *frontReader, name string) []T {
 			return values
 		}
 	}
-	var want T
 	if r.err == nil {
-		r.err = fmt.Errorf("no column %s of %T, want one", name, want)
+		kind := fmt.Sprintf("type %T", *new(T))
+		if _, ok := any(*new(T)).(Value); ok {
+			kind = "numbers that may not apply"
+		}
+		r.err = fmt.Errorf("no column %s of %s, want one", name, kind)
 	}
 	return make([]T, r.t.Rows())
 }

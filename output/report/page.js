@@ -220,21 +220,26 @@
     const box = byId(id), flight = data.flights[chosen];
     if (!charts.has(id)) chart(box);
     const c = charts.get(id);
-    const each = narrowScreen() ? 130 : 150, gap = 56, top = 40;
-    const height = top + rows.length * (each + gap) + 20;
+    const gap = 66, top = 50, each = rows.length === 2 ? 237 : 136;
+    const height = top + rows.length * (each + gap) - 10;
     if (box.style.height !== height + "px") { box.style.height = height + "px"; c.resize(); }
     if (!flight || !flight.t) { c.clear(); return; }
     const last = until ? Math.min(until, flight.t.at(-1)) : flight.t.at(-1);
     let end = flight.t.findIndex((t) => t > last);
     if (end < 0) end = flight.t.length;
-    const marks = flight.marks.filter((m) => m.t <= last);
+    // Words that would touch stand one above the other.
+    const marks = flight.marks.filter((m) => m.t <= last).sort((a, b) => a.t - b.t);
+    const crowded = (m, of) => {
+      const at = of.indexOf(m);
+      return at > 0 && (m.t - of[at - 1].t) / last * (c.getWidth() - 116) < 66 && !crowded(of[at - 1], of);
+    };
     const grids = [], xs = [], ys = [], series = [];
     rows.forEach((row, n) => {
       grids.push({ left: 60, right: 56, top: top + n * (each + gap), height: each });
       xs.push({ gridIndex: n, type: "value", min: 0, max: last, ...scaleStyle(), splitLine: { show: false },
         axisLabel: { ...scaleStyle().axisLabel, showMaxLabel: false, formatter: String },
         ...(n === rows.length - 1 ? { name: "time after release, s", nameLocation: "middle", nameGap: 26 } : {}) });
-      ys.push({ gridIndex: n, type: "value", scale: true, min: row.min, splitNumber: 3, name: row.name, nameLocation: "end", nameGap: 14, ...scaleStyle(),
+      ys.push({ gridIndex: n, type: "value", scale: true, min: row.min, splitNumber: 3, name: row.name, nameLocation: "end", nameGap: 28, ...scaleStyle(),
         axisLabel: { ...scaleStyle().axisLabel, formatter: String }, nameTextStyle: { color: colours.ink, fontSize: 12, align: "left", padding: [0, 0, 0, -50] } });
       row.lines.forEach(([key, word, type], k) => {
         const values = flight[key];
@@ -247,7 +252,7 @@
             silent: true, symbol: "none", lineStyle: { color: colours.faint, type: "dotted", width: 1 },
             label: { color: colours.ink, fontSize: 11, textBorderColor: colours.ground, textBorderWidth: 3 },
             data: [
-              ...marks.filter((m) => row.marks.includes(m.word)).map((m) => ({ xAxis: m.t, label: { formatter: m.word, position: "end", distance: 3 } })),
+              ...marks.filter((m) => row.marks.includes(m.word)).map((m, _, of) => ({ xAxis: m.t, label: { formatter: m.word, position: "end", distance: crowded(m, of) ? 15 : 3 } })),
               ...(row.limits || []).map(([v, word]) => ({ yAxis: v, lineStyle: dashed(1), label: { formatter: word + " " + number(v), position: "insideEndTop" } })),
             ],
           },

@@ -1,0 +1,336 @@
+package output_test
+
+import (
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"ullage/output"
+)
+
+// A page is a report of two designs, of which the second misses limits, whose
+// flights are parabolas sampled finely.
+func aReport() output.Report {
+	return output.Report{
+		Layout: aLayout(), Title: "A plan", Brief: []byte("title = 'A plan'\n"),
+		Bounds: []output.Bound{
+			{AtLeast: output.Of(1, true)},
+			{AtMost: output.Of(5*degree, true), Size: true},
+			{AtMost: output.Of(8e5, true)},
+		},
+		Cautions: []string{"Wear eye protection."},
+	}
+}
+
+var pathSeries = []output.Quantity{
+	{Key: "t", Unit: "s"}, {Key: "z", Unit: "m"}, {Key: "speed", Unit: "m/s"}, {Key: "margin", Unit: "cal"},
+	{Key: "cg", Unit: "m"}, {Key: "cp", Unit: "m"}, {Key: "thrust", Unit: "N"},
+}
+
+func parabolas(designs int) []output.Sample {
+	var samples []output.Sample
+	for design := range designs {
+		up := 20 + 5*float64(design)
+		for i := range 301 {
+			t := float64(i) * 2 * up / 9.81 / 300
+			s := output.Sample{Design: design + 1, Phase: "coast", Values: []float64{t, up*t - 9.81/2*t*t, math.Abs(up - 9.81*t), 2 + t/10, 0.7, 0.9, 0}}
+			switch {
+			case i < 20:
+				s.Phase, s.Values[6] = "water", 200
+			case i > 200:
+				s.Phase = "canopy"
+				s.Values[3], s.Values[4], s.Values[5], s.Values[6] = math.NaN(), math.NaN(), math.NaN(), math.NaN()
+			}
+			samples = append(samples, s)
+		}
+	}
+	return samples
+}
+
+// reportRun writes a finished run with these rows and returns its folder.
+func reportRun(t *testing.T, l output.Layout, rows []output.Row) *output.Folder {
+	t.Helper()
+	f, err := output.Create(filepath.Join(t.TempDir(), "run"), []byte("title = 'A plan'\n"), 7, "v1.2.3")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { f.Close() })
+	var epochs []output.Epoch
+	for i := range 6 {
+		epochs = append(epochs, output.Epoch{
+			Epoch: i/2 + 1, Island: i % 2, Flights: 100 * (i/2 + 1), Hypervolume: float64(4 + i), Best: make([]output.Value, len(l.Goals)), Seconds: float64(i),
+		})
+	}
+	for name, table := range map[string]output.Table{
+		"front.parquet": l.Front(rows), "history.parquet": output.History(l.Goals, epochs),
+		"paths.parquet": output.Paths(pathSeries, parabolas(len(rows))),
+	} {
+		if err := f.WriteTable(name, table); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := f.Finish(output.Run{State: output.Finished, Stop: "flights", Flights: 600, Hypervolume: 10}); err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+func written(t *testing.T, f *output.Folder, p output.Report) string {
+	t.Helper()
+	path, err := f.WriteReport(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	page, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(page)
+}
+
+// reportData is what the page's script reads.
+type reportData struct {
+	Axes []struct {
+		Name, Unit, Limit string
+		Least, Most       *float64
+		Values            []*float64
+		Text              []string
+	}
+	Goals, Table, Knee int
+	Notes              []string
+	Groups             []struct {
+		Lines []struct{ Value, Distance, Chance []string }
+	}
+	Flights []struct {
+		T      []float64
+		Height []*float64
+		Thrust []*float64
+		Marks  []struct {
+			T    float64
+			Word string
+		}
+		Ends float64
+	}
+	History struct {
+		Flights []int
+		Share   []float64
+	}
+}
+
+func dataOf(t *testing.T, page string) reportData {
+	t.Helper()
+	_, rest, _ := strings.Cut(page, `<script type="application/json" id="data">`)
+	text, _, _ := strings.Cut(rest, "</script>")
+	var d reportData
+	if err := json.Unmarshal([]byte(text), &d); err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// The page runs the scripts that its policy names, and holds no address that a
+// browser would ask for.
+func TestReportIsOneFile(t *testing.T) {
+	page := written(t, reportRun(t, aLayout(), someRows()), aReport())
+	scripts := regexp.MustCompile(`(?s)<script>(.*?)</script>`).FindAllStringSubmatch(page, -1)
+	if len(scripts) != 2 {
+		t.Fatalf("%d scripts, want the charts and our own", len(scripts))
+	}
+	for _, s := range scripts {
+		sum := sha256.Sum256([]byte(s[1]))
+		// A plus sign is escaped in an attribute.
+		want := strings.ReplaceAll("&#39;sha256-"+base64.StdEncoding.EncodeToString(sum[:])+"&#39;", "+", "&#43;")
+		if !strings.Contains(page, want) {
+			t.Errorf("the policy does not name %s", want)
+		}
+	}
+	if !strings.Contains(page, "default-src &#39;none&#39;;") || strings.Contains(page, "unsafe-eval") {
+		t.Error("the policy allows more than it needs")
+	}
+	head, _, _ := strings.Cut(page, scripts[0][1])
+	for _, address := range regexp.MustCompile(`(?:src|href|action)="([^"]*)"|url\(([^)]*)\)|@import`).FindAllString(head, -1) {
+		if address != `href="data:,"` {
+			t.Errorf("%s in the page, want no address", address)
+		}
+	}
+	if len(page) > 4e6 {
+		t.Errorf("%d bytes, want a few MB at most", len(page))
+	}
+}
+
+func TestReportTwice(t *testing.T) {
+	f := reportRun(t, aLayout(), someRows())
+	first := written(t, f, aReport())
+	if again := written(t, f, aReport()); again != first {
+		t.Error("a second report of the run differs from the first")
+	}
+	if other := written(t, reportRun(t, aLayout(), someRows()), aReport()); other != first {
+		t.Error("the report of an equal run in another folder differs")
+	}
+	f.Close()
+	path, err := aReport().Write(f.Dir)
+	if page, err2 := os.ReadFile(path); err != nil || err2 != nil || string(page) != first {
+		t.Errorf("the report written later: %v, %v, want the same page", err, err2)
+	}
+}
+
+func TestReportSaysWhatTheRunHolds(t *testing.T) {
+	page := written(t, reportRun(t, aLayout(), someRows()), aReport())
+	for _, want := range []string{
+		"<h1>A plan</h1>", "Goals: apogee highest, payload mass highest.", "2 designs that no other beats",
+		`<th scope="row">1 <small>knee</small></th><td>142</td><td>80.0</td><td>11.0</td><td>2.00</td>`,
+		"misses margin, peak incidence", "<td>at most 5.00 deg either way</td>", "<td>as in the brief</td><td>at most 8.00 bar</td>",
+		"<li>Wear eye protection.</li>", "title = &#39;A plan&#39;", "<li>seed 7</li>", "ullage v1.2.3, go", "600 flights",
+		"The front: apogee against payload mass; the knee is the square", "Design 1: height over the whole flight",
+	} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	if strings.Contains(page, "not proved") || strings.Contains(page, ">chance<") {
+		t.Error("the page tells of chances that nobody asked for")
+	}
+	d := dataOf(t, page)
+	if d.Goals != 2 || d.Table != 4 || d.Knee != 0 || len(d.Axes) != 6 {
+		t.Fatalf("%d goals, %d columns, knee %d, %d axes, want 2, 4, 0, 6", d.Goals, d.Table, d.Knee, len(d.Axes))
+	}
+	if a := d.Axes[2]; a.Name != "chamber throat" || a.Unit != "mm" || *a.Values[1] != 8.5 || a.Text[1] != "8.50" || a.Least != nil {
+		t.Errorf("third axis %+v, want the throat in mm, unlimited", a)
+	}
+	if a := d.Axes[5]; a.Name != "peak incidence" || *a.Least != -5 || *a.Most != 5 || a.Values[1] != nil {
+		t.Errorf("last axis %+v, want the incidence between -5 and 5 deg, which the second design does not have", a)
+	}
+	if want := "Misses margin, peak incidence. Caution: "; !strings.HasPrefix(d.Notes[1], want) {
+		t.Errorf("note on design 2: %q, want %q …", d.Notes[1], want)
+	}
+	if got := d.Groups[1].Lines[0].Distance; got[0] != "+0.320" || got[1] != "-0.100 missed" {
+		t.Errorf("distances to the margin's limit: %q", got)
+	}
+	// Of two islands with hypervolumes 4, 5 | 6, 7 | 8, 9 below a whole of 10.
+	if h := d.History; len(h.Flights) != 3 || h.Flights[2] != 600 || h.Share[0] != 50 || h.Share[2] != 90 {
+		t.Errorf("history %+v, want 200, 400, 600 flights and 50, 70, 90 %%", h)
+	}
+}
+
+// Straight lines between the points that are kept stay close to all samples.
+func TestReportFlightsAreTrue(t *testing.T) {
+	d := dataOf(t, written(t, reportRun(t, aLayout(), someRows()), aReport()))
+	for design, f := range d.Flights {
+		top, worst, at := 0.0, 0.0, 0
+		for _, s := range parabolas(2) {
+			if s.Design != design+1 {
+				continue
+			}
+			x, y := s.Values[0], s.Values[1]
+			top = max(top, y)
+			for at < len(f.T)-2 && f.T[at+1] < x {
+				at++
+			}
+			share := (x - f.T[at]) / (f.T[at+1] - f.T[at])
+			worst = max(worst, math.Abs(*f.Height[at]+share*(*f.Height[at+1]-*f.Height[at])-y))
+		}
+		// A quarter of a per cent is what thinning allows; rounding to five
+		// digits adds 5e-5 of the height and of the time at 20 m/s.
+		if allowed := 0.0026 * top; worst > allowed {
+			t.Errorf("design %d: %v m off, want at most %v", design+1, worst, allowed)
+		}
+		if n := len(f.T); n > 100 || n < 10 {
+			t.Errorf("design %d: %d points of 301, want it thinned", design+1, n)
+		}
+		if f.Thrust[0] == nil || *f.Thrust[0] != 200 || f.Thrust[len(f.T)-1] != nil {
+			t.Errorf("design %d: thrust %v to %v, want 200 N to none under the canopy", design+1, f.Thrust[0], f.Thrust[len(f.T)-1])
+		}
+		words := map[string]float64{}
+		for _, m := range f.Marks {
+			words[m.Word] = m.T
+		}
+		up := 20 + 5*float64(design)
+		step := 2 * up / 9.81 / 300
+		// Five digits of a time below 10 s.
+		for word, want := range map[string]float64{"water out": 20 * step, "canopy opens": 201 * step, "apogee": 150 * step} {
+			if math.Abs(words[word]-want) > 5e-4 {
+				t.Errorf("design %d: %s at %v s, want %v", design+1, word, words[word], want)
+			}
+		}
+	}
+}
+
+func TestReportEscapes(t *testing.T) {
+	p := aReport()
+	p.Title = `</title><script>alert("t")</script>`
+	p.Brief = []byte(`</pre><script>alert("b")</script>`)
+	p.Cautions = []string{`<img src=x onerror=alert("c")>`}
+	rows := someRows()
+	rows[0].Binding = []string{`</script><script>alert("d")</script>`}
+	page := written(t, reportRun(t, aLayout(), rows), p)
+	if n := strings.Count(page, "<script"); n != 3 {
+		t.Errorf("%d script elements, want the data, the charts and our own", n)
+	}
+	if strings.Contains(page, "<img src=x") {
+		t.Error("a caution became an element")
+	}
+	if note := dataOf(t, page).Notes[0]; !strings.Contains(note, `</script><script>alert("d")`) {
+		t.Errorf("note %q, want the text as given", note)
+	}
+}
+
+func TestReportOfNoDesign(t *testing.T) {
+	page := written(t, reportRun(t, aLayout(), nil), aReport())
+	for _, want := range []string{"No design: nothing could be flown", "<p>There is none.</p>", "Wear eye protection."} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+}
+
+// Of a robust search goals are what many flights are worth, and each limit has
+// its chance.
+func TestReportOfARobustSearch(t *testing.T) {
+	p := aReport()
+	p.Confidence, p.Summed = 0.9, []string{"mean", "mean"}
+	rows := someRows()
+	rows[0].Goals = []output.Value{output.Of(137.5, true), output.Of(0.08, true)}
+	rows[0].Chances = []output.Chance{{Share: 0.985, AtLeast: 0.962}, {Share: 1, AtLeast: 0.985}, {Share: 1, AtLeast: 0.985}}
+	rows[0].Held = true
+	page := written(t, reportRun(t, p.Layout, rows), p)
+	d := dataOf(t, page)
+	if a := d.Axes[0]; a.Name != "mean apogee" || *a.Values[0] != 137.5 || a.Values[1] != nil {
+		t.Errorf("first axis %+v, want the mean apogee, which the second design does not have", a)
+	}
+	if got := d.Groups[1].Lines[0].Chance; got[0] != "0.985, at least 0.962" || got[1] != "not proved" {
+		t.Errorf("chances %q", got)
+	}
+}
+
+func TestReportOfAFaultyRun(t *testing.T) {
+	for _, name := range []string{"run.json", "front.parquet", "paths.parquet", "history.parquet"} {
+		f := reportRun(t, aLayout(), someRows())
+		path := filepath.Join(f.Dir, name)
+		if err := os.Remove(path); err != nil {
+			t.Fatal(err)
+		}
+		_, err := f.WriteReport(aReport())
+		if want := "read " + path + ": no such file or directory"; err == nil || err.Error() != want {
+			t.Errorf("WriteReport = %v, want %s", err, want)
+		}
+		if _, err := os.Stat(filepath.Join(f.Dir, "report.html")); !os.IsNotExist(err) {
+			t.Errorf("without %s: a report is there (%v), want none", name, err)
+		}
+	}
+	f := reportRun(t, aLayout(), someRows())
+	p := aReport()
+	p.Figures = append(p.Figures, output.Quantity{Key: "drift", Unit: "m"})
+	_, err := f.WriteReport(p)
+	if want := "read " + filepath.Join(f.Dir, "front.parquet") + ": no column drift_m of numbers that may not apply, want one"; err == nil || err.Error() != want {
+		t.Errorf("WriteReport = %v, want %s", err, want)
+	}
+	if _, err := p.Write(f.Dir); err == nil || err.Error() != f.Dir+": in use by another process" {
+		t.Errorf("Write beside an open folder = %v, want it in use", err)
+	}
+}
