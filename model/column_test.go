@@ -86,7 +86,7 @@ func (c *column) apogee(t *testing.T, r *Rocket, site *Site) float64 {
 	s.guided, s.held = false, false
 	s.enterGas(z, 0)
 	integrate(t, z, func(y []float64) float64 { return s.level(thrustOver, y) }, s.ascend)
-	s.settle(z)
+	s.settle(z, 0)
 	s.phase = CoastPhase
 	z = z[:coastSize]
 	integrate(t, z, func(y []float64) float64 { return y[vHeight] }, s.ascend)

@@ -5,7 +5,7 @@ import "math"
 // open opens the canopy at t, wherever the rocket is.
 func (s *Scratch) open(t float64) {
 	y, f := s.ascent.Y, &s.flight
-	s.settle(y)
+	s.settle(y, t)
 	s.phase, s.guided = CanopyPhase, false
 	d := s.descent.Y
 	copy(d, y[:airPath])

@@ -6,9 +6,12 @@ import (
 	"ullage/model/ode"
 )
 
-// pathPoints is how many evenly spaced samples a path aims at; events add to
-// them.
-const pathPoints = 270
+// How many evenly spaced samples a path aims at while the jets last and after
+// them; events add to them.
+const (
+	jetPoints  = 90
+	restPoints = 180
+)
 
 // A Sample is one instant of a trajectory: SI units, angles in radians. CG, CP,
 // Margin, Pitch, Incidence and Thrust mean nothing under the canopy.
@@ -31,18 +34,22 @@ type Sample struct {
 	Acceleration float64 // m/s², felt aboard
 }
 
-// Path flies r once more with samples: at most 300, evenly in time and at
-// both sides of every event, in order of time. There are none unless the
-// flight landed.
+// Path flies r once more with samples: at most 300, in order of time, at both
+// sides of every event and evenly between: a third of them while the jets
+// last, where most happens. There are none unless the flight landed.
 func Path(r *Rocket, site *Site, s *Scratch) (Flight, []Sample) {
 	f := Fly(r, site, s)
 	whole, ok := f.Figure(FlightTime)
 	if !ok {
 		return f, nil
 	}
-	s.recording, s.every, s.nextSample, s.samples = true, whole/pathPoints, 0, nil
+	s.everyJet, s.every = s.jetsEnd/jetPoints, (whole-s.jetsEnd)/restPoints
+	if even := whole / (jetPoints + restPoints); s.everyJet > even { // the jets last long
+		s.everyJet, s.every = even, even
+	}
+	s.recording, s.nextSample, s.samples = true, 0, nil
 	Fly(r, site, s)
-	s.recording = false
+	s.recording, s.everyJet = false, 0
 	return f, s.samples
 }
 
@@ -73,7 +80,11 @@ func (s *Scratch) record(o *ode.Solver, event bool, t float64) {
 		}
 		return
 	}
-	for ; s.nextSample < t; s.nextSample += s.every {
+	every := s.every
+	if s.phase <= GasPhase && s.everyJet > 0 {
+		every = s.everyJet
+	}
+	for ; s.nextSample < t; s.nextSample += every {
 		if s.nextSample > o.T0 {
 			s.readAt(o, s.nextSample)
 			s.sample(s.nextSample, s.state[:len(o.Y)])

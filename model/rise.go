@@ -73,7 +73,7 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 			o.H = s.firstStep(o.Y)
 			continue
 		case grounded:
-			s.settle(o.Y)
+			s.settle(o.Y, t)
 			s.flight.Warnings |= CanopyNotFull
 			s.touch(o.Y, t)
 			return Landed
@@ -138,14 +138,14 @@ func (s *Scratch) endThrust(y []float64, t float64) {
 	f.set(ThrustEndSpeed, math.Hypot(y[vAlong], y[vHeight]))
 	f.set(ThrustEndHeight, y[height])
 	f.set(ThrustEndLean, math.Atan2(y[vAlong], y[vHeight]))
-	s.settle(y)
+	s.settle(y, t)
 	s.phase = CoastPhase
 	s.ascent.Resize(coastSize)
 }
 
-// settle freezes the mass properties at what is aboard in state y, and the
+// settle freezes the mass properties at what is aboard in state y at t, and the
 // impulse; in a coast both are settled already.
-func (s *Scratch) settle(y []float64) {
+func (s *Scratch) settle(y []float64, t float64) {
 	switch s.phase {
 	case TubePhase:
 		s.left = y[water]
@@ -160,4 +160,5 @@ func (s *Scratch) settle(y []float64) {
 		return
 	}
 	s.flight.set(Impulse, y[impulse])
+	s.jetsEnd = t
 }

@@ -42,6 +42,7 @@ type Scratch struct {
 
 	moving               float64 // s, when the rocket first moved
 	waterStart, gasStart float64 // s, when the jets began
+	jetsEnd              float64 // s
 	opening              float64 // s, when the canopy will open
 	unstable             float64 // s
 
@@ -52,6 +53,7 @@ type Scratch struct {
 
 	recording  bool
 	every      float64   // s between samples
+	everyJet   float64   // s, while the jets last, where it differs
 	nextSample float64   // s
 	asked      []float64 // s, the samples that are still wanted and +Inf; nil: evenly
 	samples    []Sample
