@@ -73,19 +73,33 @@ func drawFin(f *model.Fins, at func(u, v float64) point) finTemplate {
 	}
 	t.Path = "M " + strings.Join(words, " L ") + " Z"
 	t.Glue = [2]point{outline[0], outline[1]}
-	// Arrows start on the mean chord a third out, where every fin is wide.
-	third := f.Span / 3
-	middle := f.Rake/3 + (f.Root+(f.Tip-f.Root)/3)/2
-	reach := min(third, f.Root/3)
-	t.GrainDrop = 5
-	if outline[1].Y == outline[0].Y {
-		t.GrainDrop = -2 // the arrow points down: the words go above its start
-	}
-	t.Nose = [2]point{at(middle+reach/2, third*0.55), at(middle-reach/2, third*0.55)}
-	t.Grain = [2]point{at(middle, third), at(middle, third+reach)}
-	t.Cloth = [2]point{at(middle, third), at(middle-reach*math.Sqrt2/2, third+reach*math.Sqrt2/2)}
+	t.arrows(f, at)
 	t.cut(point{low.X - drawingEdge, low.Y - drawingEdge}, point{high.X + drawingEdge, high.Y + drawingEdge})
 	return t
+}
+
+// arrows places them on the middle of the chord near the root, short enough to
+// stay within the outline.
+func (t *finTemplate) arrows(f *model.Fins, at func(u, v float64) point) {
+	middle := func(v float64) float64 {
+		q := v / f.Span
+		return f.Rake*q + (f.Root+(f.Tip-f.Root)*q)/2
+	}
+	inside := func(u, v float64) bool {
+		q := v / f.Span
+		return v > 0 && u > f.Rake*q && u < f.Root+(f.Rake+f.Tip-f.Root)*q
+	}
+	near, far := 0.2*f.Span, 0.35*f.Span
+	for reach := min(f.Span/4, f.Root/3); reach > f.Span/100; reach *= 0.8 {
+		u, w := middle(near), middle(far)
+		diagonal := reach / math.Sqrt2
+		t.Nose = [2]point{at(u+reach/2, near), at(u-reach/2, near)}
+		t.Grain = [2]point{at(w, far-reach/4), at(w, far+reach*3/4)}
+		t.Cloth = [2]point{at(w, far-diagonal/4), at(w-diagonal, far+diagonal*3/4)}
+		if inside(u-reach/2, near) && inside(u+reach/2, near) && inside(w, far+reach*3/4) && inside(w-diagonal, far+diagonal*3/4) {
+			return
+		}
+	}
 }
 
 // cut lays sheets over the drawing between two corners.

@@ -40,7 +40,7 @@ type padView struct {
 	Brief, Version         string
 }
 
-const ifThenRule = "Each line is the best fill and timer found by flights: every limit kept, no other goal given away, then most height or the brief's first goal. " +
+const ifThenRule = "Below the first, each line is the best fill and timer found by flights: every limit kept, no other goal given away, then most height or the brief's first goal. " +
 	"The heavier rocket balances at the same point."
 
 func (c *Card) padView() padView {
