@@ -3,6 +3,7 @@ package fit
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"ullage/model"
 	"ullage/model/air"
@@ -25,20 +26,20 @@ func (t *track) audit(nominal *model.Flight) error {
 	}
 	rise := t.topTime - t.lift
 	if limit := slowRise*math.Sqrt(2*t.top/air.Gravity) + 1; rise > limit {
-		return fmt.Errorf("rises %.3g m in %.3g s, gravity allows %.3g s at most, want times in s: is the unit right?", t.top, rise, limit)
+		return fmt.Errorf("rises %s m in %s s, gravity allows %s s at most, want times in s: is the unit right?", short(t.top), short(rise), short(limit))
 	}
 	claims, height, speed := t.energy()
 	t.claims, t.holds = claims*statics.DryMass, workOf(&f.Rocket, &f.Site, &statics)
 	if t.claims > t.holds {
-		return fmt.Errorf("claims %.3g kJ (%.3g kg at %.3g m with %.3g m/s), the charge holds %.3g kJ, %.3g kJ of it if no heat comes in: want heights in m and times in s: is a unit wrong?",
-			t.claims/1e3, statics.DryMass, height, speed, t.holds/1e3, statics.StoredEnergy/1e3)
+		return fmt.Errorf("claims %s kJ (%s kg at %s m with %s m/s), the charge holds %s kJ, %s kJ of it if no heat comes in: want heights in m and times in s: is a unit wrong?",
+			short(t.claims/1e3), short(statics.DryMass), short(height), short(speed), short(t.holds/1e3), short(statics.StoredEnergy/1e3))
 	}
 	expected, ok := nominal.Figure(model.Apogee)
 	if !ok {
 		return fmt.Errorf("the brief's flight is %s, want one that lands", nominal.Outcome)
 	}
 	if t.top > unlike*expected || t.top < expected/unlike {
-		return fmt.Errorf("highest at %.3g m, the brief's flight reaches %.3g m: too far apart for a fit, want the log's unit and the brief's conditions checked", t.top, expected)
+		return fmt.Errorf("highest at %s m, the brief's flight reaches %s m: too far apart for a fit, want the log's unit and the brief's conditions checked", short(t.top), short(expected))
 	}
 	return nil
 }
@@ -90,4 +91,14 @@ func line(x, y []float64) (middle, slope float64) {
 		sxx += (x[i] - mx) * (x[i] - mx)
 	}
 	return my, sxy / sxx
+}
+
+// short writes a number with three digits that mean something, and no exponent.
+func short(v float64) string {
+	if v == 0 {
+		return "0"
+	}
+	decimals := 2 - int(math.Floor(math.Log10(math.Abs(v))))
+	scale := math.Pow10(decimals)
+	return strconv.FormatFloat(math.Round(v*scale)/scale, 'f', max(decimals, 0), 64)
 }

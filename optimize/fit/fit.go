@@ -98,7 +98,8 @@ func newFitter(flights []Flight, keys []string) (*fitter, error) {
 func (f *fitter) begin(t *track) error {
 	rocket, site := t.flight.Rocket, t.flight.Site
 	nominal, path := model.Path(&rocket, &site, model.NewScratch())
-	first := max(risen, 6*t.scales[heightChannel])
+	top, _ := nominal.Figure(model.Apogee)
+	first := min(t.firstHeight, 0.98*top)
 	for _, p := range path {
 		if p.Z >= first {
 			t.lift -= p.T

@@ -13,7 +13,8 @@ type pilot struct {
 	grid    []float64 // s after lift-off
 	own     []int     // where the log's times stand in it
 	samples []model.Sample
-	z, v, a []float64 // at the grid: m, m/s upward, m/s² felt
+	z, v    []float64 // at the grid: m, m/s upward
+	rose, u []float64 // m without the filter, m/s over ground
 }
 
 func newPilot() *pilot {
@@ -46,15 +47,16 @@ func (p *pilot) fly(t *track, r *model.Rocket, site *model.Site, lift float64) b
 	for i, at := range p.grid {
 		switch {
 		case at < 0:
-			p.z[i], p.v[i], p.a[i] = 0, 0, air.Gravity
+			p.z[i], p.v[i], p.u[i] = 0, 0, 0
 		case next < len(p.samples):
 			s := &p.samples[next]
-			p.z[i], p.v[i], p.a[i] = s.Z, s.Vertical, s.Acceleration
+			p.z[i], p.v[i], p.u[i] = s.Z, s.Vertical, s.Speed
 			next++
 		default:
-			p.z[i], p.v[i], p.a[i] = -sink*(at-end), -sink, air.Gravity
+			p.z[i], p.v[i], p.u[i] = -sink*(at-end), -sink, sink
 		}
 	}
+	copy(p.rose, p.z)
 	if lag := t.flight.Lag; lag > 0 {
 		filter(p.z, p.grid, lag)
 	}
@@ -83,9 +85,9 @@ func (p *pilot) lay(t *track, lift float64) {
 	}
 	n := len(p.grid)
 	if cap(p.z) < n {
-		p.z, p.v, p.a = make([]float64, n), make([]float64, n), make([]float64, n)
+		p.z, p.v, p.rose, p.u = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 	}
-	p.z, p.v, p.a = p.z[:n], p.v[:n], p.a[:n]
+	p.z, p.v, p.rose, p.u = p.z[:n], p.v[:n], p.rose[:n], p.u[:n]
 }
 
 // filter passes values at the given times through a lag of first order,
@@ -114,7 +116,18 @@ func (p *pilot) read(t *track, level float64, dst []float64) {
 		case speedChannel:
 			dst[k] = p.v[at]
 		default:
-			dst[k] = p.a[at]
+			dst[k] = p.felt(p.own[t.readings[k].from], at)
 		}
 	}
+}
+
+// felt is the mean acceleration felt along the path between two instants of the
+// thrust, in m/s²: the gain of speed, and the part of gravity along the way.
+func (p *pilot) felt(from, to int) float64 {
+	span := p.grid[to] - p.grid[from]
+	upward := 1.0
+	if way := (p.u[from] + p.u[to]) / 2 * span; way > 0 {
+		upward = min((p.rose[to]-p.rose[from])/way, 1)
+	}
+	return (p.u[to]-p.u[from])/span + air.Gravity*upward
 }

@@ -30,27 +30,29 @@ var channelNames = [channels]string{"height", "speed", "acceleration"}
 
 // A reading is one number of a log that takes part in the fit.
 type reading struct {
-	at    int // index of its time
+	at    int // index of its time; of an acceleration, of the end of its span
+	from  int // of the beginning of that span
 	of    channel
 	value float64
 }
 
 // A track is a log made ready: true heights above the pad, in the log's time.
 type track struct {
-	flight   *Flight
-	times    []float64 // s
-	heights  []float64 // m, at times
-	readings []reading // in order of time
-	stretch  float64   // true metres in one of the log's
-	level    float64   // m, what was taken off the heights, true
-	quiet    bool      // the pad was recorded before lift-off
-	lift     float64   // s, first guess of lift-off
-	top      float64   // m, highest
-	topTime  float64   // s
-	scales   [channels]float64
-	claims   float64 // J, the most that the log says the dry rocket had
-	holds    float64 // J, the most that the charge can do
-	notes    []string
+	flight      *Flight
+	times       []float64 // s
+	heights     []float64 // m, at times
+	readings    []reading // in order of time, the accelerations behind the others
+	stretch     float64   // true metres in one of the log's
+	level       float64   // m, what was taken off the heights, true
+	quiet       bool      // the pad was recorded before lift-off
+	lift        float64   // s, first guess of lift-off
+	firstHeight float64   // m, of the first sample in the air
+	top         float64   // m, highest
+	topTime     float64   // s
+	scales      [channels]float64
+	claims      float64 // J, the most that the log says the dry rocket had
+	holds       float64 // J, the most that the charge can do
+	notes       []string
 }
 
 const (
@@ -58,6 +60,8 @@ const (
 	mostTimes   = 3000 // of a log, in a fit
 	gapFactor   = 5    // intervals, in medians, that count as a gap
 	leastThrust = 20.0 // m/s² felt: twice what the pad gives
+	leastSpan   = 0.04 // s, over which a mean acceleration is taken
+	jump        = 0.25 // of an acceleration, from one sample to the next
 	spikeFloor  = 5.0  // m
 	spikeRate   = 150  // m/s², what a rocket's own motion may look like
 	spikeSpan   = 8    // standard deviations
@@ -221,7 +225,8 @@ func (t *track) findFlight(keep []int) error {
 			t.top, t.topTime = t.heights[i], t.times[i]
 		}
 	}
-	t.lift = t.times[keep[up]] // the model's own time to that height comes off it later
+	// The model's own time to that height comes off it later.
+	t.lift, t.firstHeight = t.times[keep[up]], t.heights[keep[up]]
 	return nil
 }
 
@@ -268,31 +273,56 @@ func (t *track) takeReadings(keep []int) {
 		i := used[n]
 		at := len(times)
 		times, heights = append(times, t.times[i]), append(heights, t.heights[i])
-		t.readings = append(t.readings, reading{at, heightChannel, t.heights[i]})
+		t.readings = append(t.readings, reading{at: at, of: heightChannel, value: t.heights[i]})
 		if v := rows[i][Speed]; t.flight.Log.Has[Speed] && !math.IsNaN(v) {
-			t.readings = append(t.readings, reading{at, speedChannel, v})
-		}
-		if t.thrusting(i) {
-			t.readings = append(t.readings, reading{at, feltChannel, rows[i][Acceleration]})
+			t.readings = append(t.readings, reading{at: at, of: speedChannel, value: v})
 		}
 	}
+	t.takeAccelerations(used, every, len(times))
 	t.times, t.heights = times, heights
 }
 
-// thrusting reports whether the acceleration of a row takes part: inside the
-// thrust, away from its sudden ends. In the coast a sensor feels little but its
-// own zero, and under the canopy the rocket swings.
-func (t *track) thrusting(i int) bool {
-	rows := t.flight.Log.Rows
-	if !t.flight.Log.Has[Acceleration] || i == 0 || i == len(rows)-1 || t.times[i] > t.topTime {
-		return false
+// takeAccelerations takes means of what was felt, over spans of a few samples
+// inside the thrust: a mean is the gain of speed over the span, which does not
+// jump where the thrust does. In the coast a sensor feels little but its own
+// zero, and under the canopy the rocket swings.
+func (t *track) takeAccelerations(used []int, every, n int) {
+	if !t.flight.Log.Has[Acceleration] {
+		return
 	}
-	for _, row := range rows[i-1 : i+2] {
-		if !(row[Acceleration] > leastThrust) { // also NaN
-			return false
+	rows := t.flight.Log.Rows
+	from, sum := -1, 0.0
+	for k := 0; k < n; k++ {
+		i := used[k*every]
+		if t.times[i] > t.topTime || !(rows[i][Acceleration] > leastThrust) { // also NaN
+			from = -1
+			continue
+		}
+		if from < 0 {
+			from, sum = k, 0
+			continue
+		}
+		last := used[(k-1)*every]
+		if a, b := rows[last][Acceleration], rows[i][Acceleration]; math.Abs(a-b) > jump*max(a, b) {
+			from, sum = k, 0 // the thrust jumped in between, and the mean is anybody's guess
+			continue
+		}
+		sum += between(rows[last][Acceleration], rows[i][Acceleration]) * (t.times[i] - t.times[last])
+		if span := t.times[i] - t.times[used[from*every]]; span >= leastSpan {
+			t.readings = append(t.readings, reading{at: k, from: from, of: feltChannel, value: sum / span})
+			from, sum = k, 0
 		}
 	}
-	return true
+}
+
+// between is the mean of a thrust that decays from a to b as a blow-down does,
+// exponentially: their logarithmic mean. A straight line would be 1 % high
+// where a third is lost from one sample to the next.
+func between(a, b float64) float64 {
+	if math.Abs(a-b) < 1e-3*a { // where the quotient loses its digits
+		return (a + b) / 2
+	}
+	return (a - b) / math.Log(a/b)
 }
 
 // firstScales guesses the deviations of the channels, to begin with.
