@@ -114,7 +114,7 @@ type reportPage struct {
 	Common          []string // said of every design
 	Note            string   // on the first design
 	Groups          []reportGroup
-	Robust          bool
+	Knee, Robust    bool
 	Cautions, Facts []string
 	Brief           string
 }
@@ -130,10 +130,14 @@ type reportRow struct {
 func (p Report) render(r Run, rows []Row, flights []reportFlight, history reportHistory) ([]byte, error) {
 	axes := p.axes(rows)
 	groups := p.groups(rows)
-	notes := gather(rows, p.note)
+	knee := p.knee(rows)
+	notes := make([]string, len(rows))
+	for i, r := range rows {
+		notes[i] = p.note(r, i == knee)
+	}
 	data, err := json.Marshal(reportData{
 		Axes: axes, Goals: len(p.Goals), Table: len(p.tableColumns(rows)), Designs: gather(rows, func(r Row) int { return r.Design }),
-		Knee: slices.IndexFunc(rows, func(r Row) bool { return r.Knee }), Groups: groups, Notes: notes,
+		Knee: knee, Groups: groups, Notes: notes,
 		Flights: flights, History: history,
 	})
 	if err != nil {
@@ -141,25 +145,23 @@ func (p Report) render(r Run, rows []Row, flights []reportFlight, history report
 	}
 	page := reportPage{
 		Policy: policy(chartsJS, reportJS), Title: p.Title,
-		Style: template.CSS(reportCSS), Charts: template.JS(chartsJS), Script: template.JS(reportJS), Data: template.JS(data),
+		Knee: knee >= 0, Style: template.CSS(reportCSS), Charts: template.JS(chartsJS), Script: template.JS(reportJS), Data: template.JS(data),
 		Summary: p.summary(r, rows), Heads: axes[:len(p.tableColumns(rows))], Groups: groups, Robust: p.Confidence > 0,
 		Cautions: p.Cautions, Facts: facts(r), Brief: string(p.Brief),
 	}
 	if r.Answers != nil {
-		page.Answers = p.answers(*r.Answers)
+		page.Answers = p.answers(*r.Answers, page.Knee)
 	}
 	always := everywhere(rows)
 	if len(always) > 0 {
 		page.Common = append(page.Common, "at its limit in every design: "+words(strings.Join(always, ", ")))
 	}
-	for _, a := range axes {
-		if len(rows) > 1 && a.constant() {
-			page.Common = append(page.Common, strings.TrimSpace("the same in every design: "+a.Name+" "+a.Text[0]+" "+a.Unit))
-		}
+	if same := constants(axes); len(rows) > 1 && len(same) > 0 {
+		page.Common = append(page.Common, "the same in every design: "+strings.Join(same, ", "))
 	}
 	for i, row := range rows {
 		page.Rows = append(page.Rows, reportRow{
-			Design: row.Design, Knee: row.Knee, Missed: len(p.Missed(row)) > 0,
+			Design: row.Design, Knee: i == knee, Missed: len(p.Missed(row)) > 0,
 			Words: words(strings.Join(p.limitWords(row, always), ", ")),
 			Cells: gather(page.Heads, func(a reportAxis) string { return a.Text[i] }),
 		})
@@ -167,7 +169,7 @@ func (p Report) render(r Run, rows []Row, flights []reportFlight, history report
 	if len(notes) > 0 {
 		page.Note = notes[0]
 	}
-	if page.Pictures, err = pictures(p, axes, rows, flights); err != nil {
+	if page.Pictures, err = pictures(p, axes, page.Knee, flights); err != nil {
 		return nil, err
 	}
 	var out bytes.Buffer
@@ -188,6 +190,15 @@ func policy(scripts ...string) string {
 		"; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
 }
 
+// knee returns the index of the knee, or −1 where there is no choice or no
+// design that meets the limits.
+func (l Layout) knee(rows []Row) int {
+	if len(rows) < 2 {
+		return -1
+	}
+	return slices.IndexFunc(rows, func(r Row) bool { return r.Knee && len(l.Missed(r)) == 0 })
+}
+
 // words returns keys as people read them.
 func words(keys string) string { return strings.NewReplacer(".", " ", "_", " ").Replace(keys) }
 
@@ -199,10 +210,13 @@ func (l Layout) prose(text string) string {
 	return text
 }
 
-func (p Report) answers(a Answers) []string {
+func (p Report) answers(a Answers, knee bool) []string {
 	var lines []string
-	if a.Knee != "" {
+	switch {
+	case a.Knee != "" && knee:
 		lines = append(lines, "Design 1, the knee: "+a.Knee+".")
+	case a.Knee != "":
+		lines = append(lines, "Design 1: "+a.Knee+".")
 	}
 	for _, price := range a.Prices {
 		lines = append(lines, "There the limit on "+price.text()+".")

@@ -280,6 +280,20 @@ func TestReportEscapes(t *testing.T) {
 	}
 }
 
+// One design is no compromise, nor are designs that miss limits.
+func TestReportWithoutAKnee(t *testing.T) {
+	rows := someRows()
+	missing := []output.Row{rows[1], rows[1]}
+	missing[0].Knee, missing[1].Design = true, 3
+	for why, rows := range map[string][]output.Row{"one design": rows[:1], "no feasible design": missing} {
+		page := written(t, reportRun(t, aLayout(), rows), aReport())
+		head, _, _ := strings.Cut(page, "<script")
+		if d := dataOf(t, page); strings.Contains(head, "knee</small>") || strings.Contains(head, "is the knee") || d.Knee != -1 || strings.Contains(d.Notes[0], "knee") {
+			t.Errorf("%s: the page tells of a knee", why)
+		}
+	}
+}
+
 func TestReportOfNoDesign(t *testing.T) {
 	page := written(t, reportRun(t, aLayout(), nil), aReport())
 	for _, want := range []string{"No design: nothing could be flown", "<p>There is none.</p>", "Wear eye protection."} {

@@ -33,8 +33,15 @@ type reportAxis struct {
 	Text   []string `json:"text"`
 }
 
-func (a reportAxis) constant() bool {
-	return !slices.ContainsFunc(a.Values, func(v Value) bool { return v != a.Values[0] })
+// constants says what has one value in all designs.
+func constants(axes []reportAxis) []string {
+	var same []string
+	for _, a := range axes {
+		if len(a.Values) > 0 && !slices.ContainsFunc(a.Values, func(v Value) bool { return v != a.Values[0] }) {
+			same = append(same, strings.TrimSpace(a.Name+" "+a.Text[0]+" "+a.Unit))
+		}
+	}
+	return same
 }
 
 // tableColumns returns the goals, then the other varied quantities.
@@ -211,9 +218,9 @@ func distance(q Quantity, r Row, i int) string {
 }
 
 // note says what sets a design apart, in a sentence or two.
-func (p Report) note(r Row) string {
+func (p Report) note(r Row, knee bool) string {
 	var parts []string
-	if r.Knee {
+	if knee {
 		parts = append(parts, "The knee: the best compromise of all goals.")
 	}
 	if missed := p.Missed(r); len(missed) > 0 {

@@ -30,12 +30,12 @@ var (
 
 // pictures draws each pair of goals against each other, and the flight of the
 // first design.
-func pictures(p Report, axes []reportAxis, rows []Row, flights []reportFlight) ([]reportPicture, error) {
+func pictures(p Report, axes []reportAxis, knee bool, flights []reportFlight) ([]reportPicture, error) {
 	var all []reportPicture
-	if len(rows) > 1 {
+	if len(flights) > 1 {
 		for i := range p.Goals {
 			for j := range i {
-				picture, err := frontPicture(axes[j], axes[i])
+				picture, err := frontPicture(axes[j], axes[i], knee)
 				if err != nil {
 					return nil, err
 				}
@@ -75,18 +75,21 @@ func pictures(p Report, axes []reportAxis, rows []Row, flights []reportFlight) (
 	return all, nil
 }
 
-func frontPicture(x, y reportAxis) (reportPicture, error) {
+func frontPicture(x, y reportAxis, hasKnee bool) (reportPicture, error) {
 	plane := newPlane(x.label(), y.label())
 	var points, knee plotter.XYs
 	for i := range x.Values {
 		if x.Values[i].Applies && y.Values[i].Applies {
 			points = append(points, plotter.XY{X: x.Values[i].Number, Y: y.Values[i].Number})
-			if i == 0 {
+			if i == 0 && hasKnee {
 				knee = points[:1:1]
 			}
 		}
 	}
-	caption := "The front: " + x.Name + " against " + y.Name + "; the knee is the square"
+	caption := "The front: " + x.Name + " against " + y.Name
+	if len(knee) > 0 {
+		caption += "; the knee is the square"
+	}
 	if len(points) == 0 {
 		return reportPicture{caption, ""}, nil
 	}

@@ -167,6 +167,19 @@ func (b *browser) point(id string, x, y float64) (float64, float64) {
 	return at[0], at[1]
 }
 
+// lowest returns where the dot of the lowest apogee lies.
+func (b *browser) lowest() (x, y float64) {
+	b.t.Helper()
+	at := ask[[]float64](b, `(() => {
+		const box = document.getElementById("scatter-0-1"), chart = echarts.getInstanceByDom(box);
+		box.scrollIntoView({ block: "center" });
+		const points = chart.getOption().series[1].data.map(d => d.value).sort((a, b) => a[0] - b[0]);
+		const [x, y] = chart.convertToPixel({ gridIndex: 0 }, points[0]), r = box.getBoundingClientRect();
+		return [r.left + x, r.top + y];
+	})()`)
+	return at[0], at[1]
+}
+
 // demoReport searches the demo for a short while and returns its report.
 func demoReport(t *testing.T, title string) string {
 	t.Helper()
@@ -253,14 +266,7 @@ func TestReportInABrowser(t *testing.T) {
 		b.t = t
 		before, told := ask[string](b, flightDrawn), ask[string](b, numbersTold)
 		// The lowest apogee lies alone at the left.
-		at := ask[[]float64](b, `(() => {
-			const box = document.getElementById("scatter-0-1"), chart = echarts.getInstanceByDom(box);
-			box.scrollIntoView({ block: "center" });
-			const points = chart.getOption().series[1].data.map(d => d.value).sort((a, b) => a[0] - b[0]);
-			const [x, y] = chart.convertToPixel({ gridIndex: 0 }, points[0]), r = box.getBoundingClientRect();
-			return [r.left + x, r.top + y];
-		})()`)
-		b.do(chromedp.MouseClickXY(at[0], at[1]))
+		b.do(chromedp.MouseClickXY(b.lowest()))
 		b.holds("another design is chosen", shownNumber+` !== 1`)
 		if ask[string](b, flightDrawn) == before || ask[string](b, numbersTold) == told {
 			t.Error("the flight and the numbers of another design are the same as of the knee")
@@ -309,6 +315,11 @@ func TestReportInABrowser(t *testing.T) {
 			map[string]string{"light": "#d55e00", "dark": "#e69f00"}[view.scheme]))
 		b.look(view.name)
 	}
+	b.place(360, "light", "")
+	b.do(chromedp.EmulateViewport(360, 900, chromedp.EmulateTouch), chromedp.Navigate(b.url))
+	b.holds("a finger draws no boxes unasked", `!document.getElementById("box").checked`)
+	b.do(chromedp.TapXY(b.lowest()))
+	b.holds("a finger chooses a design", shownNumber+` !== 1`)
 	b.place(794, "dark", "print")
 	b.holds("print: still pictures", `document.querySelectorAll(".still svg").length >= 6 && getComputedStyle(document.querySelector(".still")).display === "block"`)
 	b.holds("print: no charts", `[...document.querySelectorAll(".chart")].every(e => e.offsetHeight === 0)`)

@@ -20,6 +20,7 @@
   const label = (axis) => axis.name + (axis.unit ? ", " + axis.unit : "");
   const limitsOf = (axis) => [[axis.least, "at least"], [axis.most, "at most"]].filter(([v]) => v !== null);
   const number = (v) => Math.abs(v) >= 1000 ? String(Number(v.toPrecision(3))) : v === 0 ? "0" : v.toPrecision(3);
+  const tick = (v) => String(Number(v.toPrecision(5)));
   const tell = (i) => "<b>design " + data.designs[i] + (i === data.knee ? ", the knee" : "") + "</b>" +
     data.axes.slice(0, data.goals).map((a) => "<br>" + echarts.format.encodeHTML(a.name + " " + a.text[i] + " " + a.unit)).join("");
 
@@ -93,7 +94,7 @@
     const side = (axis, at) => {
       const [min, max] = extent(axis);
       return { type: "value", min, max, name: label(axis), nameLocation: "middle", nameGap: at, ...scaleStyle(),
-        axisLabel: { ...scaleStyle().axisLabel, showMinLabel: false, showMaxLabel: false, formatter: number } };
+        axisLabel: { ...scaleStyle().axisLabel, showMinLabel: false, showMaxLabel: false, formatter: tick } };
     };
     const inside = (axis, v) => v >= extent(axis)[0] && v <= extent(axis)[1];
     const lines = [
@@ -150,17 +151,19 @@
     c.on("click", (e) => { if (e.data && e.data.design !== undefined) choose(e.data.design); });
   }
 
-  function drawParallel(anew) {
+  function drawParallel() {
     const box = byId("parallel"), c = charts.get("parallel");
     const upright = !narrowScreen();
     const room = upright ? { left: 60, right: 60, top: 104, bottom: 28 } : { left: 24, right: 28, top: 48, bottom: 28 };
     const height = upright ? 480 : room.top + room.bottom + (shown.length - 1) * 76;
     if (box.style.height !== height + "px") { box.style.height = height + "px"; c.resize(); }
-    const order = data.designs.map((_, i) => i).sort((a, b) => rank(a) - rank(b));
-    function rank(i) { return i === chosen ? 3 : i === data.knee ? 2 : within(i) ? 1 : 0; }
-    const style = (i) => i === chosen ? { color: colours.chosen, width: 4, opacity: 1 }
-      : i === data.knee ? { color: colours.ink, width: 2.5, type: "dashed", opacity: 1 }
-        : within(i) ? { color: colours.design, width: 1.2, opacity: 0.55 } : { color: colours.faint, width: 1, opacity: 0.12 };
+    // Ranges on the axes fade what lies outside, but for the two designs that
+    // are marked.
+    const line = (i, style) => ({ value: shown.map((k) => data.axes[k].values[i]), design: i, lineStyle: style });
+    const style = (i) => within(i) ? { color: colours.design, width: 1.2, opacity: 0.55 } : { color: colours.faint, width: 1, opacity: 0.12 };
+    const marked = { knee: { color: colours.ink, width: 2.5, type: "dashed", opacity: 1 }, chosen: { color: colours.chosen, width: 4, opacity: 1 } };
+    const others = data.designs.map((_, i) => i).filter((i) => i !== chosen && i !== data.knee).sort((a, b) => within(a) - within(b));
+    const series = (lines, active, inactive) => ({ type: "parallel", smooth: false, activeOpacity: active, inactiveOpacity: inactive, emphasis: { disabled: true }, data: lines });
     // A heading has the room between two axes, less than a dozen letters.
     const wrap = (s) => upright ? s.replace(/(.{6,}?|at (?:least|most)) /g, "$1\n") : s;
     const edged = { textBorderColor: colours.ground, textBorderWidth: 3 };
@@ -170,9 +173,9 @@
       return {
         id: "a" + dim, dim, min, max, name: parts.filter((part) => part).join(upright ? "\n" : ", "),
         nameLocation: upright ? "end" : "start", nameGap: upright ? 12 : 8,
-        nameTextStyle: upright ? { color: colours.ink, fontSize: 12, lineHeight: 14, ...edged } : { color: colours.ink, fontSize: 12, ...edged, align: "left", verticalAlign: "bottom", padding: [0, 0, 14, 8] },
+        nameTextStyle: upright ? { color: colours.ink, fontSize: 12, lineHeight: 14, align: "center", ...edged } : { color: colours.ink, fontSize: 12, ...edged, align: "left", verticalAlign: "bottom", padding: [0, 0, 14, 8] },
         axisLine: { lineStyle: { color: colours.faint } }, axisTick: { lineStyle: { color: colours.faint } },
-        axisLabel: { color: colours.ink, fontSize: 11, ...edged, formatter: number, showMinLabel: false, showMaxLabel: false, hideOverlap: true },
+        axisLabel: { color: colours.ink, fontSize: 11, ...edged, formatter: tick, showMinLabel: false, showMaxLabel: false, hideOverlap: true },
         splitNumber: 4,
       };
     });
@@ -185,13 +188,12 @@
       },
       parallelAxis: axes,
       tooltip: { ...tooltip(), trigger: "item", formatter: (e) => e.data && e.data.design !== undefined ? tell(e.data.design) : "" },
-      series: [{
-        type: "parallel", smooth: false, activeOpacity: 1, inactiveOpacity: 0.12,
-        emphasis: { disabled: true },
-        data: order.map((i) => ({ value: shown.map((k) => data.axes[k].values[i]), design: i, lineStyle: style(i) })),
-      }],
+      series: [
+        series(others.map((i) => line(i, style(i))), 0.55, 0.12),
+        series([...(data.knee >= 0 && data.knee !== chosen ? [line(data.knee, marked.knee)] : []), line(chosen, marked.chosen)], 1, 1),
+      ],
       graphic: { elements: ticks(room, c.getWidth(), c.getHeight(), upright) },
-    }, anew);
+    });
   }
 
   // The ticks of limits lie where the axes are laid out by the numbers above.
@@ -237,17 +239,17 @@
     rows.forEach((row, n) => {
       grids.push({ left: 60, right: 56, top: top + n * (each + gap), height: each });
       xs.push({ gridIndex: n, type: "value", min: 0, max: last, ...scaleStyle(), splitLine: { show: false },
-        axisLabel: { ...scaleStyle().axisLabel, showMaxLabel: false, formatter: String },
+        axisLabel: { ...scaleStyle().axisLabel, showMaxLabel: false, formatter: tick },
         ...(n === rows.length - 1 ? { name: "time after release, s", nameLocation: "middle", nameGap: 26 } : {}) });
       ys.push({ gridIndex: n, type: "value", scale: true, min: row.min, splitNumber: 3, name: row.name, nameLocation: "end", nameGap: 28, ...scaleStyle(),
-        axisLabel: { ...scaleStyle().axisLabel, formatter: String }, nameTextStyle: { color: colours.ink, fontSize: 12, align: "left", padding: [0, 0, 0, -50] } });
+        axisLabel: { ...scaleStyle().axisLabel, formatter: tick }, nameTextStyle: { color: colours.ink, fontSize: 12, align: "left", padding: [0, 0, 0, -50] } });
       row.lines.forEach(([key, word, type], k) => {
         const values = flight[key];
         series.push({
           type: "line", name: word, xAxisIndex: n, yAxisIndex: n, symbol: "none", lineStyle: { color: k ? colours.ink : colours.chosen, type, width: 2 },
           itemStyle: { color: k ? colours.ink : colours.chosen },
           endLabel: { show: row.lines.length > 1, formatter: word, color: colours.ink },
-          data: flight.t.slice(0, end).map((t, i) => [t, values[i]]),
+          data: upTo(last, end, flight.t, values),
           markLine: k ? undefined : {
             silent: true, symbol: "none", lineStyle: { color: colours.faint, type: "dotted", width: 1 },
             label: { color: colours.ink, fontSize: 11, textBorderColor: colours.ground, textBorderWidth: 3 },
@@ -266,6 +268,16 @@
       tooltip: { ...tooltip(), trigger: "axis", formatter: (es) => es.length ? number(es[0].value[0]) + " s" +
         es.filter((e) => e.value[1] !== null).map((e) => "<br>" + e.seriesName + " " + number(e.value[1]) + " " + units[e.seriesName]).join("") : "" },
     }, true);
+  }
+
+  // The points before index end, and one at the time last.
+  function upTo(last, end, times, values) {
+    const points = times.slice(0, end).map((t, i) => [t, values[i]]);
+    const [from, to] = [values[end - 1], values[end]];
+    if (end < times.length && from !== null && to !== null) {
+      points.push([last, from + (to - from) * (last - times[end - 1]) / (times[end] - times[end - 1])]);
+    }
+    return points;
   }
 
   function drawFlights() {
@@ -295,7 +307,7 @@
     }
     charts.get("history").setOption({
       animation: false, textStyle: text(), grid: { left: 56, right: 24, top: 24, bottom: 48 },
-      xAxis: { type: "value", name: "flights", nameLocation: "middle", nameGap: 28, ...scaleStyle(), axisLabel: { ...scaleStyle().axisLabel, formatter: String } },
+      xAxis: { type: "value", name: "flights", nameLocation: "middle", nameGap: 28, ...scaleStyle(), axisLabel: { ...scaleStyle().axisLabel, formatter: tick } },
       yAxis: { type: "value", scale: true, max: 100, name: "hypervolume, %", nameLocation: "middle", nameGap: 40, ...scaleStyle() },
       tooltip: { ...tooltip(), trigger: "axis", formatter: (es) => es.length ? es[0].value[0] + " flights<br>" + number(es[0].value[1]) + " %" : "" },
       series: [{
@@ -358,7 +370,7 @@
     for (const out of all(".count")) out.textContent = ranges.size ? left + " of " + count + " designs in the ranges" : "all " + count + " designs";
     for (const button of all(".clear")) button.disabled = !ranges.size;
     if (!visible().some((row) => row.tabIndex === 0)) focusable(visible()[0]);
-    drawFront(false);
+    drawFront();
   }
 
   function clear() {
@@ -382,19 +394,19 @@
       if (line.distance) cells[2].textContent = line.distance[i];
       if (line.chance) cells[3].textContent = line.chance[i];
     }
-    drawFront(false);
+    drawFront();
     drawFlights();
   }
 
-  function drawFront(anew) {
+  function drawFront() {
     if (count < 2) return;
     pairs.forEach(drawScatter);
-    if (shown.length > 1) drawParallel(anew);
+    if (shown.length > 1) drawParallel();
   }
 
   function drawAll() {
     readColours();
-    if (count) { drawFront(false); drawFlights(); }
+    if (count) { drawFront(); drawFlights(); }
     drawHistory();
   }
 
