@@ -35,7 +35,7 @@ func (s streams) fitCommand() *cli.Command {
 			&cli.StringSliceFlag{Name: "unit", Usage: "give the unit that a header leaves out: `KIND=UNIT`"},
 			&cli.StringFlag{Name: "altimeter", Value: "pad", Usage: "what heights are counted by: `KIND` pad, the standard atmosphere with 15 degC at the pad; sea, at sea level; true, metres"},
 			&cli.StringFlag{Name: "lag", Usage: "time constant `TIME` of the altimeter's filter, of first order, as in \"0.1 s\"", DefaultText: "none"},
-			&cli.StringSliceFlag{Name: "free", Usage: "also fit `KEY`, chamber.gas_jet: for logs at several fills or pressures"},
+			&cli.StringSliceFlag{Name: "free", Usage: "also fit `KEY`, chamber.gas_jet: for logs at several fills or pressures, or with accelerations; a filter must then be given"},
 			&cli.StringSliceFlag{Name: "fix", Usage: "leave `KEY` as the brief has it"},
 			&cli.BoolFlag{Name: "gas", Usage: "fit the other gas model too, and say which the logs prefer", DisableDefaultText: true},
 			formatFlag,
