@@ -197,7 +197,7 @@ func (p Report) line(q Quantity, rows []Row) reportLine {
 		if !v.Applies {
 			unit = ""
 		}
-		return strings.TrimSpace(s.value(v) + " " + unit)
+		return strings.TrimSpace(s.value(v) + "\u00a0" + unit) // no break between number and unit
 	})}
 }
 
