@@ -41,7 +41,7 @@ func (p *Problem) affordable(s Settings) error {
 type Result struct {
 	Goals      []float64 // minimised; finite
 	Violations []float64 // ≥ 0, each in the unit of its own limit; all 0 is feasible
-	Slack      float64   // smallest scaled distance to a limit: orders designs with equal goals
+	Slack      float64   // distance to the limits: larger orders first among designs with equal goals
 	Failed     bool      // the flight could not be computed: ranked after all others
 }
 

@@ -1,8 +1,6 @@
 package brief
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"ullage/constraints"
@@ -112,7 +110,7 @@ func (e *ensemble) judge(r *optimize.Result, z float64) {
 	for k := range e.brief.Goals {
 		r.Goals[k] = e.brief.Goals[k].As.near(e.worth[k], e.weights[k], e.block)
 	}
-	r.Slack = math.Inf(1)
+	room := newEase()
 	for k := range e.brief.Limits {
 		l := &e.brief.Limits[k]
 		slack := -l.Missing()
@@ -120,8 +118,9 @@ func (e *ensemble) judge(r *optimize.Result, z float64) {
 			slack = l.rounded(l.Robust(e.values[k], z))
 		}
 		r.Violations[k] = max(0, -slack)
-		r.Slack = min(r.Slack, l.Scaled(slack))
+		room.add(l.Scaled(slack))
 	}
+	r.Slack = room.value()
 }
 
 // robustly makes p a search of designs that keep their limits under scatter.

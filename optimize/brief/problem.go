@@ -3,7 +3,6 @@ package brief
 import (
 	"errors"
 	"fmt"
-	"math"
 
 	"ullage/model"
 	"ullage/optimize"
@@ -61,7 +60,7 @@ func (b *Brief) judge(rocket *model.Rocket, site *model.Site, f *model.Flight, r
 		}
 		r.Failed = r.Failed || !ok
 	}
-	r.Slack = math.Inf(1)
+	room := newEase()
 	for i := range b.Limits {
 		l := &b.Limits[i]
 		slack := -l.Missing()
@@ -69,6 +68,7 @@ func (b *Brief) judge(rocket *model.Rocket, site *model.Site, f *model.Flight, r
 			slack = l.room(v)
 		}
 		r.Violations[i] = max(0, -slack)
-		r.Slack = min(r.Slack, l.Scaled(slack))
+		room.add(l.Scaled(slack))
 	}
+	r.Slack = room.value()
 }
