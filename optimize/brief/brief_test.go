@@ -99,7 +99,7 @@ func TestFieldDay(t *testing.T) {
 	if l := b.Limits[1]; l.Metric.Key != "acceleration" || l.AtMost != 20*gn || !math.IsInf(l.AtLeast, -1) || l.Size {
 		t.Errorf("second limit = %+v", l)
 	}
-	if l := b.Limits[6]; l.Limit.Key != "drift" || l.AtMost != 75 || !l.Size {
+	if l := b.Limits[6]; l.Limit.Key != "drift" || l.AtMost != 70 || !l.Size {
 		t.Errorf("seventh limit = %+v", l)
 	}
 	if l := b.Limits[7]; l.Limit.Key != "proof_ratio" || l.AtLeast != 1.5 || !l.BuiltIn {
