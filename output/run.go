@@ -23,6 +23,7 @@ type Run struct {
 	Seed        uint64            `json:"seed"`
 	Set         []string          `json:"set,omitempty"` // values that replaced the brief's
 	From        *Origin           `json:"from,omitempty"`
+	Fit         string            `json:"fit,omitempty"`   // logs that the brief was fitted to
 	Sweep       string            `json:"sweep,omitempty"` // grid, front, draws or indices; empty: a search
 	State       State             `json:"state"`
 	Stop        string            `json:"stop"`             // why it ended, in words

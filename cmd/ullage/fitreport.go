@@ -111,6 +111,7 @@ type (
 	}
 	logJSON struct {
 		Name    string   `json:"name"`
+		Hash    string   `json:"sha256"`
 		LiftOff float64  `json:"lift_off_s"`
 		Level   float64  `json:"pad_level_m"`
 		Highest float64  `json:"highest_m"`
@@ -164,7 +165,7 @@ func (f *fitReport) json() ([]byte, error) {
 	for i := range r.Logs {
 		l := &r.Logs[i]
 		out.Logs = append(out.Logs, logJSON{
-			Name: l.Name, LiftOff: l.LiftOff, Level: l.Level, Highest: l.Highest, Before: l.Before, After: l.After,
+			Name: l.Name, Hash: l.Hash, LiftOff: l.LiftOff, Level: l.Level, Highest: l.Highest, Before: l.Before, After: l.After,
 			Impulse: l.Impulse, Noise: l.Noise[0], Claims: l.Claims, Holds: l.Holds, Notes: append([]string{}, l.Notes...),
 		})
 	}

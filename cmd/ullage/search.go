@@ -16,6 +16,7 @@ import (
 	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/brief"
+	"ullage/optimize/fit"
 	"ullage/output"
 )
 
@@ -70,7 +71,7 @@ func (s streams) search(c *cli.Context) error {
 	rows, paths := flown(b, ordered(front))
 	j.proofs(rows)
 	record := output.Run{
-		Set: b.Set, From: j.checkpoint.From, State: output.Finished, Stop: found.Stop, Advice: found.Advice,
+		Set: b.Set, From: j.checkpoint.From, Fit: fit.OriginOf(b.Source), State: output.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
 		Front: len(rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: j.proofRecord(),
 	}

@@ -34,16 +34,25 @@ func TestNotIdentifiable(t *testing.T) {
 		loose  bool              // the others follow what stays wrong
 	}{
 		{
-			"the log ends before the canopy opens", logger{rate: 20, noise: 0.3, before: 4, gap: [2]float64{5.2, 100}}, Usual(),
-			map[string]string{"recovery.drag": "the log does not show it", "recovery.latency": "the log does not show it"}, false,
+			"the log ends before the canopy opens",
+			logger{rate: 20, noise: 0.3, before: 4, gap: [2]float64{5.2, 100}},
+			Usual(),
+			map[string]string{"recovery.drag": "the log does not show it", "recovery.latency": "the log does not show it"},
+			false,
 		},
 		{
-			"a height alone cannot tell the jets apart", logger{rate: 20, noise: 0.3, before: 4}, append(Usual(), "chamber.gas_jet"),
-			map[string]string{"chamber.gas_jet": "cannot tell it from chamber.jet"}, false,
+			"a height alone cannot tell the jets apart",
+			logger{rate: 20, noise: 0.3, before: 4},
+			append(Usual(), "chamber.gas_jet"),
+			map[string]string{"chamber.gas_jet": "cannot tell it from chamber.jet"},
+			false,
 		},
 		{
-			"the rise is missing", logger{rate: 20, noise: 0.3, before: 4, gap: [2]float64{-1, 6}}, Usual(),
-			map[string]string{"body.drag": "and cannot tell it from"}, true,
+			"the rise is missing",
+			logger{rate: 20, noise: 0.3, before: 4, gap: [2]float64{-1, 6}},
+			Usual(),
+			map[string]string{"body.drag": "and cannot tell it from"},
+			true,
 		},
 	} {
 		log := readLog(t, "x.csv", c.logger.write(path, whole, rand.New(rand.NewPCG(5, 8))))
@@ -214,6 +223,12 @@ func TestApply(t *testing.T) {
 	again, err := r.Apply("x.toml", src)
 	if err != nil || string(again) != string(src) {
 		t.Errorf("applied twice: %v", err)
+	}
+	if got := OriginOf(src); got != r.Origin() || !strings.HasPrefix(got, "x.csv (SHA-256 ") {
+		t.Errorf("origin %q, want %q", got, r.Origin())
+	}
+	if got := OriginOf(b.Source); got != "" {
+		t.Errorf("origin %q of a brief that was not fitted", got)
 	}
 	inline := strings.Replace(string(b.Source), "[recovery]\ncanopy = \"90 cm\"\ndrag = 0.75\ndelay = \"5.2 s\"\nlatency = \"0.3 s\"\nline = \"400 N\"\n", "", 1)
 	inline = "recovery = { canopy = \"90 cm\", delay = \"5.2 s\" }\n" + inline

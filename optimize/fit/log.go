@@ -2,6 +2,7 @@ package fit
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -18,6 +19,7 @@ import (
 // for the units, which are SI. Rows are in order of time.
 type Log struct {
 	Name  string // of the file
+	Hash  string // SHA-256 of its bytes, in hex
 	Has   [kinds]bool
 	Rows  [][kinds]float64
 	Notes []string // what was left out
@@ -37,6 +39,7 @@ const (
 //
 // An error is worded "name: fact, want" or "name:line: fact, want".
 func ReadLog(name string, src []byte, c Columns) (*Log, error) {
+	hash := fmt.Sprintf("%x", sha256.Sum256(src))
 	src = bytes.TrimPrefix(src, []byte("\ufeff"))
 	if len(bytes.TrimSpace(src)) == 0 {
 		return nil, fmt.Errorf("%s: empty, want a log with a time and a height or a pressure", name)
@@ -44,7 +47,7 @@ func ReadLog(name string, src []byte, c Columns) (*Log, error) {
 	if !utf8.Valid(src) || bytes.IndexByte(src, 0) >= 0 {
 		return nil, fmt.Errorf("%s: not text, want comma-separated values", name)
 	}
-	r := &reader{log: &Log{Name: name}, columns: c, last: math.Inf(-1)}
+	r := &reader{log: &Log{Name: name, Hash: hash}, columns: c, last: math.Inf(-1)}
 	if err := r.read(src); err != nil {
 		return nil, fmt.Errorf("%s%w", name, err)
 	}

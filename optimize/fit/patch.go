@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"ullage/optimize/brief"
 )
@@ -46,15 +47,40 @@ func (r *Result) interval(e *Estimate) string { return e.written(r.half * e.Devi
 // an error of the fit is.
 const dayTable = "scatter.day"
 
+// originMark begins the comment of a brief that says what it was fitted to.
+const originMark = "# fitted to "
+
+// Origin says what was fitted to: each log and the start of its hash, in
+// one line.
+func (r *Result) Origin() string {
+	var names []string
+	for _, l := range r.Logs {
+		name := strings.Map(func(c rune) rune {
+			if unicode.IsControl(c) {
+				return '?'
+			}
+			return c
+		}, l.Name)
+		names = append(names, fmt.Sprintf("%s (SHA-256 %.12s)", name, l.Hash))
+	}
+	return strings.Join(names, ", ")
+}
+
+// OriginOf returns the Origin of the fit that a brief carries, or "".
+func OriginOf(src []byte) string {
+	for line := range strings.Lines(string(src)) {
+		if origin, ok := strings.CutPrefix(line, originMark); ok {
+			return strings.TrimSpace(origin)
+		}
+	}
+	return ""
+}
+
 // Patch returns the fitted values and their deviations as lines of a brief,
 // table by table, with what was not fitted as comments.
 func (r *Result) Patch() string {
 	var out strings.Builder
-	var names []string
-	for _, l := range r.Logs {
-		names = append(names, l.Name)
-	}
-	fmt.Fprintf(&out, "# fitted to %s; ± is half of a %g %% interval\n", strings.Join(names, ", "), 100*Confidence)
+	fmt.Fprintf(&out, "%s%s\n# ± is half of a %g %% interval\n", originMark, r.Origin(), 100*Confidence)
 	last := ""
 	for i := range r.Estimates {
 		e := &r.Estimates[i]
@@ -117,13 +143,19 @@ func (r *Result) lines() (lines []patchLine) {
 
 var tablePattern = regexp.MustCompile(`^\s*\[\s*([A-Za-z0-9_.]+)\s*\]`)
 
-// Apply returns a brief's text with the patch in it: lines of the fitted keys
+// Apply returns a brief's text with the patch in it: a comment with the Origin, lines of the fitted keys
 // replaced or added, and those of their scatter from flight to flight made
 // comments. It reads the result again: a brief that is written in a way that
 // lines cannot be replaced in is refused, and the patch is for the user to
 // apply.
 func (r *Result) Apply(name string, src []byte) ([]byte, error) {
 	lines := strings.Split(strings.TrimRight(string(src), "\n"), "\n")
+	lines = slices.DeleteFunc(lines, func(line string) bool { return strings.HasPrefix(line, originMark) })
+	top := 0
+	if len(lines) > 0 && strings.HasPrefix(lines[0], "#:") { // a directive to editors comes first
+		top = 1
+	}
+	lines = slices.Insert(lines, top, originMark+r.Origin())
 	for _, l := range r.scatterLines() {
 		if i := lineOf(lines, "scatter", l.key); i >= 0 {
 			lines[i] = "# " + lines[i] + " # replaced by the fit's, in [" + dayTable + "]"

@@ -25,7 +25,7 @@ type Estimate struct {
 
 // A LogFit is what became of one log.
 type LogFit struct {
-	Name            string
+	Name, Hash      string            // of the file; SHA-256 in hex
 	LiftOff         float64           // s, in the log's time
 	LiftOffInterval float64           // s, half of it; 0 where it was not fitted
 	Level           float64           // m, of the pad in the log
@@ -146,7 +146,7 @@ func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
 	t := f.tracks[log]
 	x := f.values()
 	r, s, lift, level := f.craft(log, x)
-	l := LogFit{Name: t.flight.Log.Name, LiftOff: lift, Level: (t.level + level) / t.stretch, Noise: t.scales, Highest: t.top - level, Notes: t.notes, Claims: t.claims, Holds: t.holds}
+	l := LogFit{Name: t.flight.Log.Name, Hash: t.flight.Log.Hash, LiftOff: lift, Level: (t.level + level) / t.stretch, Noise: t.scales, Highest: t.top - level, Notes: t.notes, Claims: t.claims, Holds: t.holds}
 	for _, u := range f.unknowns {
 		if u.log != log {
 			continue
