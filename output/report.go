@@ -128,55 +128,67 @@ type reportRow struct {
 }
 
 func (p Report) render(r Run, rows []Row, flights []reportFlight, history reportHistory) ([]byte, error) {
-	axes := p.axes(rows)
-	groups := p.groups(rows)
-	knee := p.knee(rows)
-	notes := make([]string, len(rows))
-	for i, r := range rows {
-		notes[i] = p.note(r, i == knee)
+	axes, knee := p.axes(rows), p.knee(rows)
+	data := reportData{
+		Axes: axes, Goals: len(p.Goals), Table: len(p.tableColumns()), Designs: gather(rows, func(r Row) int { return r.Design }),
+		Knee: knee, Groups: p.groups(rows), Notes: make([]string, len(rows)), Flights: flights, History: history,
 	}
-	data, err := json.Marshal(reportData{
-		Axes: axes, Goals: len(p.Goals), Table: len(p.tableColumns(rows)), Designs: gather(rows, func(r Row) int { return r.Design }),
-		Knee: knee, Groups: groups, Notes: notes,
-		Flights: flights, History: history,
-	})
+	for i, r := range rows {
+		data.Notes[i] = p.note(r, i == knee)
+	}
+	encoded, err := json.Marshal(data)
+	if err != nil {
+		return nil, err
+	}
+	pictures, err := pictures(p, axes, knee >= 0, flights)
 	if err != nil {
 		return nil, err
 	}
 	page := reportPage{
 		Policy: policy(chartsJS, reportJS), Title: p.Title,
-		Knee: knee >= 0, Style: template.CSS(reportCSS), Charts: template.JS(chartsJS), Script: template.JS(reportJS), Data: template.JS(data),
-		Summary: p.summary(r, rows), Heads: axes[:len(p.tableColumns(rows))], Groups: groups, Robust: p.Confidence > 0,
-		Cautions: p.Cautions, Facts: facts(r), Brief: string(p.Brief),
+		Style: template.CSS(reportCSS), Charts: template.JS(chartsJS), Script: template.JS(reportJS), Data: template.JS(encoded),
+		Summary: p.summary(r, rows), Pictures: pictures, Heads: axes[:data.Table], Rows: p.tableRows(rows, axes[:data.Table], knee),
+		Groups: data.Groups, Knee: knee >= 0, Robust: p.Confidence > 0, Cautions: p.Cautions, Facts: facts(r), Brief: string(p.Brief),
 	}
 	if r.Answers != nil {
 		page.Answers = p.answers(*r.Answers, page.Knee)
 	}
-	always := everywhere(rows)
-	if len(always) > 0 {
-		page.Common = append(page.Common, "at its limit in every design: "+words(strings.Join(always, ", ")))
+	if len(rows) > 0 {
+		page.Note = data.Notes[0]
 	}
-	if same := constants(axes); len(rows) > 1 && len(same) > 0 {
-		page.Common = append(page.Common, "the same in every design: "+strings.Join(same, ", "))
-	}
-	for i, row := range rows {
-		page.Rows = append(page.Rows, reportRow{
-			Design: row.Design, Knee: i == knee, Missed: len(p.Missed(row)) > 0,
-			Words: words(strings.Join(p.limitWords(row, always), ", ")),
-			Cells: gather(page.Heads, func(a reportAxis) string { return a.Text[i] }),
-		})
-	}
-	if len(notes) > 0 {
-		page.Note = notes[0]
-	}
-	if page.Pictures, err = pictures(p, axes, page.Knee, flights); err != nil {
-		return nil, err
+	if len(rows) > 1 {
+		page.Common = common(rows, axes)
 	}
 	var out bytes.Buffer
 	if err := reportTemplate.Execute(&out, page); err != nil {
 		return nil, err
 	}
 	return out.Bytes(), nil
+}
+
+func (p Report) tableRows(rows []Row, heads []reportAxis, knee int) []reportRow {
+	always := everywhere(rows)
+	var table []reportRow
+	for i, row := range rows {
+		table = append(table, reportRow{
+			Design: row.Design, Knee: i == knee, Missed: len(p.Missed(row)) > 0,
+			Words: words(strings.Join(p.limitWords(row, always), ", ")),
+			Cells: gather(heads, func(a reportAxis) string { return a.Text[i] }),
+		})
+	}
+	return table
+}
+
+// common says what holds of all designs.
+func common(rows []Row, axes []reportAxis) []string {
+	var lines []string
+	if always := everywhere(rows); len(always) > 0 {
+		lines = append(lines, "at its limit in every design: "+words(strings.Join(always, ", ")))
+	}
+	if same := constants(axes); len(same) > 0 {
+		lines = append(lines, "the same in every design: "+strings.Join(same, ", "))
+	}
+	return lines
 }
 
 // policy returns a content security policy under which nothing is fetched and

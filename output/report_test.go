@@ -14,8 +14,7 @@ import (
 	"ullage/output"
 )
 
-// A page is a report of two designs, of which the second misses limits, whose
-// flights are parabolas sampled finely.
+// aReport says what a report of aLayout's rows needs beside the run.
 func aReport() output.Report {
 	return output.Report{
 		Layout: aLayout(), Title: "A plan", Brief: []byte("title = 'A plan'\n"),
@@ -28,11 +27,18 @@ func aReport() output.Report {
 	}
 }
 
+// pathSeries are the columns that a report reads.
 var pathSeries = []output.Quantity{
-	{Key: "t", Unit: "s"}, {Key: "z", Unit: "m"}, {Key: "speed", Unit: "m/s"}, {Key: "margin", Unit: "cal"},
-	{Key: "cg", Unit: "m"}, {Key: "cp", Unit: "m"}, {Key: "thrust", Unit: "N"},
+	{Key: "t", Unit: "s"},
+	{Key: "z", Unit: "m"},
+	{Key: "speed", Unit: "m/s"},
+	{Key: "margin", Unit: "cal"},
+	{Key: "cg", Unit: "m"},
+	{Key: "cp", Unit: "m"},
+	{Key: "thrust", Unit: "N"},
 }
 
+// parabolas returns a finely sampled flight of each design.
 func parabolas(designs int) []output.Sample {
 	var samples []output.Sample
 	for design := range designs {
@@ -322,6 +328,17 @@ func TestReportOfARobustSearch(t *testing.T) {
 	}
 }
 
+// A run of an older build lacks the figures that were added since.
+func TestReportOfAnOlderRun(t *testing.T) {
+	p := aReport()
+	p.Figures = append(p.Figures, output.Quantity{Key: "drift", Unit: "m"})
+	d := dataOf(t, written(t, reportRun(t, aLayout(), someRows()), p))
+	lines := d.Groups[2].Lines
+	if got := lines[len(lines)-1].Value; got[0] != "-" || got[1] != "-" {
+		t.Errorf("drift %q, want none", got)
+	}
+}
+
 func TestReportOfAFaultyRun(t *testing.T) {
 	for _, name := range []string{"run.json", "front.parquet", "paths.parquet", "history.parquet"} {
 		f := reportRun(t, aLayout(), someRows())
@@ -339,9 +356,9 @@ func TestReportOfAFaultyRun(t *testing.T) {
 	}
 	f := reportRun(t, aLayout(), someRows())
 	p := aReport()
-	p.Figures = append(p.Figures, output.Quantity{Key: "drift", Unit: "m"})
+	p.Limits, p.Bounds = append(p.Limits, output.Quantity{Key: "drift", Unit: "m"}), append(p.Bounds, output.Bound{AtMost: output.Of(90, true)})
 	_, err := f.WriteReport(p)
-	if want := "read " + filepath.Join(f.Dir, "front.parquet") + ": no column drift_m of numbers that may not apply, want one"; err == nil || err.Error() != want {
+	if want := "read " + filepath.Join(f.Dir, "front.parquet") + ": no column slack_drift_m of numbers that may not apply, want one"; err == nil || err.Error() != want {
 		t.Errorf("WriteReport = %v, want %s", err, want)
 	}
 	if _, err := p.Write(f.Dir); err == nil || err.Error() != f.Dir+": in use by another process" {

@@ -45,7 +45,7 @@ func constants(axes []reportAxis) []string {
 }
 
 // tableColumns returns the goals, then the other varied quantities.
-func (l Layout) tableColumns(rows []Row) []Quantity {
+func (l Layout) tableColumns() []Quantity {
 	columns := slices.Clone(l.Goals)
 	for _, q := range l.Varied {
 		if !l.isGoal(q.Key) {
@@ -63,7 +63,7 @@ func (l Layout) isGoal(key string) bool {
 // act on.
 func (p Report) axes(rows []Row) []reportAxis {
 	var axes []reportAxis
-	columns := p.tableColumns(rows)
+	columns := p.tableColumns()
 	for i, q := range columns {
 		values := gather(rows, func(r Row) Value { return p.find(r, q.Key) })
 		text := p.textColumn(q, values)

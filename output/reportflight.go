@@ -37,13 +37,13 @@ const bend = 0.0025
 // speed with which each leaves the guide.
 func reportFlights(t Table, guide []Value) ([]reportFlight, error) {
 	designs := len(guide)
-	r := frontReader{t: t}
-	design, phase, seconds := column1[int32](&r, "design"), column1[string](&r, "phase"), column1[Value](&r, "t_s")
+	r := tableReader{t: t}
+	design, phase, seconds := columnOf[int32](&r, "design"), columnOf[string](&r, "phase"), columnOf[Value](&r, "t_s")
 	series := make([][]Value, 0, 6)
 	for _, q := range []Quantity{
 		{Key: "z", Unit: "m"}, {Key: "speed", Unit: "m/s"}, {Key: "margin", Unit: "cal"}, {Key: "cg", Unit: "m"}, {Key: "cp", Unit: "m"}, {Key: "thrust", Unit: "N"},
 	} {
-		series = append(series, column1[Value](&r, ColumnName(q.Key, q.Unit)))
+		series = append(series, columnOf[Value](&r, ColumnName(q.Key, q.Unit)))
 	}
 	if r.err != nil {
 		return nil, r.err
@@ -160,8 +160,8 @@ type reportHistory struct {
 }
 
 func newReportHistory(t Table, whole float64) (reportHistory, error) {
-	r := frontReader{t: t}
-	epoch, flights, hypervolume := column1[int32](&r, "epoch"), column1[int32](&r, "flights"), column1[float64](&r, "hypervolume")
+	r := tableReader{t: t}
+	epoch, flights, hypervolume := columnOf[int32](&r, "epoch"), columnOf[int32](&r, "flights"), columnOf[float64](&r, "hypervolume")
 	h := reportHistory{Flights: []int{}, Share: []float64{}}
 	if r.err != nil || whole <= 0 {
 		return h, r.err

@@ -15,11 +15,17 @@ func (l Layout) rows(t Table) ([]Row, error) {
 	if err != nil {
 		return nil, err
 	}
-	read := frontReader{t: t}
-	numbers, binding := column1[int32](&read, "design"), column1[[]string](&read, "binding")
-	knees, held := column1[bool](&read, "knee"), column1[bool](&read, "feasible")
-	warnings := column1[[]string](&read, "warnings")
-	figures := gather(l.Figures, func(q Quantity) []Value { return read.si(ColumnName(q.Key, q.Unit), q.Unit) })
+	read := tableReader{t: t}
+	numbers, binding := columnOf[int32](&read, "design"), columnOf[[]string](&read, "binding")
+	knees, held := columnOf[bool](&read, "knee"), columnOf[bool](&read, "feasible")
+	warnings := columnOf[[]string](&read, "warnings")
+	figures := gather(l.Figures, func(q Quantity) []Value {
+		// A run of an older build may lack a figure.
+		if name := ColumnName(q.Key, q.Unit); read.has(name) {
+			return read.si(name, q.Unit)
+		}
+		return make([]Value, len(rows))
+	})
 	slacks := gather(l.Limits, func(q Quantity) []Value { return read.si(slackColumn(q).Name, q.Unit) })
 	var goals, shares, leasts [][]Value
 	if l.Confidence > 0 {
@@ -50,17 +56,22 @@ func (l Layout) rows(t Table) ([]Row, error) {
 	return rows, nil
 }
 
-// A frontReader reads columns until one is missing.
-type frontReader struct {
+// A tableReader reads columns until one is missing.
+type tableReader struct {
 	t   Table
 	err error
 }
 
-// column1 returns the values of a column, or notes that the table has none of
+func (r *tableReader) index(name string) int {
+	return slices.IndexFunc(r.t.Columns, func(c Column) bool { return c.Name == name })
+}
+
+func (r *tableReader) has(name string) bool { return r.index(name) >= 0 }
+
+// columnOf returns the values of a column, or notes that the table has none of
 // that name and type.
-func column1[T any](r *frontReader, name string) []T {
-	i := slices.IndexFunc(r.t.Columns, func(c Column) bool { return c.Name == name })
-	if i >= 0 {
+func columnOf[T any](r *tableReader, name string) []T {
+	if i := r.index(name); i >= 0 {
 		if values, ok := r.t.Columns[i].Values.([]T); ok {
 			return values
 		}
@@ -76,8 +87,8 @@ func column1[T any](r *frontReader, name string) []T {
 }
 
 // si returns a column of numbers in SI.
-func (r *frontReader) si(name, unit string) []Value {
-	return gather(column1[Value](r, name), func(v Value) Value { return Of(unwritten(v.Number, unit), v.Applies) })
+func (r *tableReader) si(name, unit string) []Value {
+	return gather(columnOf[Value](r, name), func(v Value) Value { return Of(unwritten(v.Number, unit), v.Applies) })
 }
 
 func warningsOf(keys []string) model.Warnings {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -125,8 +126,10 @@ func (s streams) printFinished(j *job, asJSON bool) error {
 	rows, _ := flown(j.brief, designs)
 	j.proveAgain(rows)
 	// It may have been killed between run.json and the report.
-	if _, err := reportOf(j.brief, designs).Write(j.dir); err != nil {
-		return err
+	if _, err := os.Lstat(filepath.Join(j.dir, "report.html")); errors.Is(err, fs.ErrNotExist) {
+		if _, err := reportOf(j.brief, designs).Write(j.dir); err != nil {
+			return err
+		}
 	}
 	if err := s.printFound(layout, rows, *j.finished, j.dir, asJSON); err != nil {
 		return err
