@@ -38,7 +38,7 @@ func TestNotebookRuns(t *testing.T) {
 			shows: []string{
 				"What does payload mass cost in apogee?", "Which limits hold the designs back?", "How much water for which mass?",
 				"Which throat spares the payload?", "at most 20 gn", "at least 18 m/s", "Is it stable from the guide to the end of thrust?",
-				"at least 1 cal", "How far may the timer be off?", "Where do the designs come down", "at most 75 m",
+				"at least 1.2 cal", "How far may the timer be off?", "Where do the designs come down", "at most 70 m",
 				"Does the front still grow?", "payload mass, g", "fins span, mm", "'apogee_m': 'm'",
 			},
 		},
