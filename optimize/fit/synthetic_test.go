@@ -39,9 +39,10 @@ type logger struct {
 	after   float64 // s on the ground
 	gap     [2]float64
 	spikes  int
-	stretch float64 // m of true height for one of the altimeter's
-	speed   float64 // m/s, noise of a column of speeds; 0: none
-	felt    float64 // m/s², noise of a column of accelerations; 0: none
+	stretch float64     // m of true height for one of the altimeter's
+	speed   float64     // m/s, noise of a column of speeds; 0: none
+	felt    float64     // m/s², noise of a column of accelerations; 0: none
+	air     *model.Site // dry: pressures instead of heights
 }
 
 // record makes a log of one flight: time and height, CSV. Lift-off is at
@@ -74,7 +75,11 @@ func finePath(t testing.TB, r *model.Rocket, site *model.Site) ([]model.Sample, 
 
 func (l logger) write(path []model.Sample, whole float64, rng *rand.Rand) []byte {
 	var out strings.Builder
-	out.WriteString("time (s),altitude (m)")
+	if l.air != nil {
+		out.WriteString("time (s),pressure (Pa)")
+	} else {
+		out.WriteString("time (s),altitude (m)")
+	}
 	if l.speed > 0 {
 		out.WriteString(",speed (m/s)")
 	}
@@ -121,6 +126,9 @@ func (l logger) write(path []model.Sample, whole float64, rng *rand.Rand) []byte
 		if l.quantum > 0 {
 			h = math.Round(h/l.quantum) * l.quantum
 		}
+		if l.air != nil { // the standard law, ICAO Doc 7488/3, from the site's temperature
+			h = l.air.Pressure * math.Pow(1-0.0065*h/l.air.Temperature, 5.255877)
+		}
 		fmt.Fprintf(&out, "%.3f,%.3f", float64(k)*fine, h)
 		if l.speed > 0 {
 			fmt.Fprintf(&out, ",%.3f", v+l.speed*rng.NormFloat64())
@@ -165,6 +173,7 @@ func TestRecovery(t *testing.T) {
 		{why: "100 Hz, starts at lift-off", logger: logger{rate: 100, noise: 0.3, before: 0.02}},
 		{why: "30 degC and a 15 degC altimeter", logger: logger{rate: 20, noise: 0.3, stretch: 303.15 / 288.15, before: 5, after: 5}, set: []string{"site.temperature=30 degC", "site.humidity=0"}},
 		{why: "speed and acceleration too", logger: logger{rate: 20, noise: 0.3, speed: 1, felt: 3, before: 5, after: 5}},
+		{why: "pressures", logger: logger{rate: 20, noise: 0.3, before: 5, after: 5, air: &model.Site{Temperature: 278.15, Pressure: 97000}}, set: []string{"site.temperature=5 degC", "site.pressure=970 hPa", "site.humidity=0"}},
 		{why: "4 Hz", logger: logger{rate: 4, noise: 0.3, before: 5, after: 5}},
 	} {
 		t.Run(c.why, func(t *testing.T) {
