@@ -57,6 +57,15 @@ func Path(r *Rocket, site *Site, s *Scratch) (Flight, []Sample) {
 // lie between release and touch-down. The times are in s after release and
 // rise. Nothing is appended unless the flight landed.
 func PathAt(dst []Sample, r *Rocket, site *Site, times []float64, s *Scratch) (Flight, []Sample) {
+	f, all := s.flyAt(dst, r, site, times)
+	if f.Outcome != Landed {
+		return f, dst
+	}
+	return f, all
+}
+
+// flyAt appends a sample at each of the times that the flight comes to.
+func (s *Scratch) flyAt(dst []Sample, r *Rocket, site *Site, times []float64) (Flight, []Sample) {
 	for len(times) > 0 && times[0] < 0 {
 		times = times[1:]
 	}
@@ -65,9 +74,6 @@ func PathAt(dst []Sample, r *Rocket, site *Site, times []float64, s *Scratch) (F
 	f := Fly(r, site, s)
 	all := s.samples
 	s.recording, s.asked, s.samples = false, nil, nil
-	if f.Outcome != Landed {
-		return f, dst
-	}
 	return f, all
 }
 
