@@ -18,27 +18,12 @@ import (
 // again searches the brief of a run once more: what --set gives is fixed, and
 // the designs of its front are among the first population.
 func (s streams) again(c *cli.Context, dir string) (*job, error) {
-	r, err := output.ReadRun(dir)
-	if errors.Is(err, fs.ErrNotExist) {
+	if _, err := output.ReadRun(dir); errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%s: holds no run that ended, want one, or --resume", dir)
 	}
+	b, r, designs, err := s.runFront(c, dir, c.StringSlice(setFlag.Name))
 	if err != nil {
 		return nil, err
-	}
-	b, err := s.parse(c.Context, filepath.Join(dir, "brief.toml"), replaced(r.Set, c.StringSlice(setFlag.Name)))
-	if err != nil {
-		return nil, err
-	}
-	if err := sameBrief(b, dir, r.Brief); err != nil {
-		return nil, err
-	}
-	front, _, err := r.ReadTable(dir, "front.parquet")
-	if err != nil {
-		return nil, err
-	}
-	designs, err := front.Designs(layoutOf(b).Varied)
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "front.parquet"), err)
 	}
 	// Designs that differed in what is fixed now may be the same.
 	var first [][]float64

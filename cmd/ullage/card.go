@@ -142,28 +142,13 @@ func (s streams) cardSubject(c *cli.Context) (*brief.Brief, cardSubject, error) 
 // runDesign reads one design of a run's front; what --set gives replaces the
 // run's values and the design's.
 func (s streams) runDesign(c *cli.Context, dir string, of *cardSubject) (*brief.Brief, error) {
-	r, err := output.ReadRun(dir)
+	b, _, designs, err := s.runFront(c, dir, c.StringSlice(setFlag.Name))
 	if err != nil {
 		return nil, err
 	}
-	b, err := s.parse(c.Context, filepath.Join(dir, "brief.toml"), replaced(r.Set, c.StringSlice(setFlag.Name)))
+	n, err := designNumber(c, dir, designs)
 	if err != nil {
 		return nil, err
-	}
-	if err := sameBrief(b, dir, r.Brief); err != nil {
-		return nil, err
-	}
-	front, _, err := r.ReadTable(dir, "front.parquet")
-	if err != nil {
-		return nil, err
-	}
-	designs, err := front.Designs(layoutOf(b).Varied)
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "front.parquet"), err)
-	}
-	n := c.Int("design")
-	if n < 1 || n > len(designs) {
-		return nil, usage("--design %d: the front of %s has %d, want one of them", n, dir, len(designs))
 	}
 	of.number, of.x = n, designs[n-1]
 	of.name = fmt.Sprintf("design %d of %s", n, filepath.Base(filepath.Clean(dir)))

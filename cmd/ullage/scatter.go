@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -124,38 +123,24 @@ func (s streams) subjects(c *cli.Context) (*brief.Brief, []subject, error) {
 }
 
 func (s streams) runSubjects(c *cli.Context, dir string) (*brief.Brief, []subject, error) {
-	r, err := output.ReadRun(dir)
+	b, r, designs, err := s.runFront(c, dir, nil)
 	if err != nil {
-		return nil, nil, err
-	}
-	b, err := s.parse(c.Context, filepath.Join(dir, "brief.toml"), r.Set)
-	if err != nil {
-		return nil, nil, err
-	}
-	if err := sameBrief(b, dir, r.Brief); err != nil {
 		return nil, nil, err
 	}
 	b.Search.Seed = r.Seed
-	front, _, err := r.ReadTable(dir, "front.parquet")
-	if err != nil {
-		return nil, nil, err
-	}
-	designs, err := front.Designs(layoutOf(b).Varied)
-	if err != nil {
-		return nil, nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "front.parquet"), err)
-	}
 	var all []subject
 	for i, x := range designs {
 		all = append(all, subject{i + 1, x})
 	}
-	n := c.Int("design")
 	switch {
 	case c.Bool("front") && c.IsSet("design"):
 		return nil, nil, usage("--design: given with --front, want one of them")
 	case c.Bool("front"):
 		return b, all, nil
-	case n < 1 || n > len(all):
-		return nil, nil, usage("--design %d: the front of %s has %d, want one of them", n, dir, len(all))
+	}
+	n, err := designNumber(c, dir, designs)
+	if err != nil {
+		return nil, nil, err
 	}
 	return b, all[n-1 : n], nil
 }
