@@ -95,7 +95,7 @@ func (b *browser) do(steps ...chromedp.Action[chromedp.Void]) {
 // ask returns the value of an expression in the page.
 func ask[T any](b *browser, expression string) T {
 	b.t.Helper()
-	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression))
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
 	if err != nil {
 		b.t.Fatalf("%s: %v", expression, err)
 	}
@@ -144,38 +144,47 @@ func (b *browser) look(name string) {
 // underPolicy denies the test itself what the page's policy denies.
 func underPolicy(p *runtime.EvaluateParams) { p.AllowUnsafeEvalBlockedByCSP = new(bool) }
 
-// drag presses the mouse at one point of an element and lets go at another,
-// both in shares of its width and height.
-func (b *browser) drag(id string, x0, y0, x1, y1 float64) {
+// drag presses the mouse at one point of a chart and lets go at another, both
+// in shares of its width and height.
+func (b *browser) drag(chart string, x0, y0, x1, y1 float64) {
 	b.t.Helper()
-	x, y := b.point(id, x0, y0)
-	u, v := b.point(id, x1, y1)
+	at := b.point(chart, fmt.Sprintf("[%g * r.width, %g * r.height, %g * r.width, %g * r.height]", x0, y0, x1, y1))
 	b.do(
-		chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x, y),
-		chromedp.DragAndDropXY(x, y, u, v),
+		chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, at[0], at[1]),
+		chromedp.DragAndDropXY(at[0], at[1], at[2], at[3]),
 	)
 }
 
-func (b *browser) point(id string, x, y float64) (float64, float64) {
+// press clicks the middle of an element.
+func (b *browser) press(selector string) {
 	b.t.Helper()
-	at := ask[[]float64](b, fmt.Sprintf(`(() => {
-		const e = document.getElementById(%q);
-		e.scrollIntoView({ block: "center" });
+	at := b.point(selector, "[r.width / 2, r.height / 2]")
+	b.do(chromedp.MouseClickXY(at[0], at[1]))
+}
+
+// point brings an element into the window and returns, there, the points that
+// an expression gives within it; e is the element, r its rectangle. It waits
+// until the page was painted: where a click lands is decided by what was
+// painted last.
+func (b *browser) point(selector, points string) []float64 {
+	b.t.Helper()
+	return ask[[]float64](b, fmt.Sprintf(`(async () => {
+		const e = document.querySelector(%q);
+		// A heading that stays in sight does not lie where it seems to.
+		(e.closest(".scroll") ?? e).scrollIntoView({ block: "center" });
+		for (let frame = 0; frame < 3; frame++) await new Promise(requestAnimationFrame);
 		const r = e.getBoundingClientRect();
-		return [r.left + %g * r.width, r.top + %g * r.height];
-	})()`, id, x, y))
-	return at[0], at[1]
+		return (%s).map((v, i) => v + (i %% 2 ? r.top : r.left));
+	})()`, selector, points))
 }
 
 // lowest returns where the dot of the lowest apogee lies.
 func (b *browser) lowest() (x, y float64) {
 	b.t.Helper()
-	at := ask[[]float64](b, `(() => {
-		const box = document.getElementById("scatter-0-1"), chart = echarts.getInstanceByDom(box);
-		box.scrollIntoView({ block: "center" });
+	at := b.point("#scatter-0-1", `(() => {
+		const chart = echarts.getInstanceByDom(e);
 		const points = chart.getOption().series[1].data.map(d => d.value).sort((a, b) => a[0] - b[0]);
-		const [x, y] = chart.convertToPixel({ gridIndex: 0 }, points[0]), r = box.getBoundingClientRect();
-		return [r.left + x, r.top + y];
+		return chart.convertToPixel({ gridIndex: 0 }, points[0]);
 	})()`)
 	return at[0], at[1]
 }
@@ -226,7 +235,7 @@ func TestReportInABrowser(t *testing.T) {
 	t.Run("a box in a scatter narrows the table", func(t *testing.T) {
 		b.t = t
 		b.holds("a mouse draws boxes at once", `document.getElementById("box").checked || (document.getElementById("box").click(), true)`)
-		b.drag("scatter-0-1", 0.6, 0.1, 0.93, 0.75)
+		b.drag("#scatter-0-1", 0.6, 0.1, 0.93, 0.75)
 		n := ask[int](b, visibleRows)
 		if n == 0 || n >= all {
 			t.Fatalf("%d of %d rows after drawing a box over the right of the dots", n, all)
@@ -238,7 +247,7 @@ func TestReportInABrowser(t *testing.T) {
 			return lowest > least;
 		})()`)
 		b.look("wide-box")
-		b.do(chromedp.Click(chromedp.CSS("#front .clear")))
+		b.press("#front .clear")
 		if n := ask[int](b, visibleRows); n != all {
 			t.Errorf("%d rows after clearing, want %d", n, all)
 		}
@@ -246,21 +255,21 @@ func TestReportInABrowser(t *testing.T) {
 	t.Run("a range on a parallel axis narrows the table", func(t *testing.T) {
 		b.t = t
 		left := ask[float64](b, `60 / document.getElementById("parallel").offsetWidth`)
-		b.drag("parallel", left, 0.25, left, 0.5)
+		b.drag("#parallel", left, 0.25, left, 0.5)
 		n := ask[int](b, visibleRows)
 		if n == 0 || n >= all {
 			t.Fatalf("%d of %d rows after a drag along the first axis", n, all)
 		}
 		b.look("wide-range")
-		b.do(chromedp.Click(chromedp.CSS("#parallel-section .clear")))
+		b.press("#parallel-section .clear")
 		if n := ask[int](b, visibleRows); n != all {
 			t.Errorf("%d rows after clearing, want %d", n, all)
 		}
-		b.drag("parallel", left, 0.25, left, 0.5)
+		b.drag("#parallel", left, 0.25, left, 0.5)
 		if again := ask[int](b, visibleRows); again != n {
 			t.Errorf("%d rows after the same drag, want %d", again, n)
 		}
-		b.do(chromedp.Click(chromedp.CSS("#parallel-section .clear")))
+		b.press("#parallel-section .clear")
 	})
 	t.Run("a click on a dot chooses its design", func(t *testing.T) {
 		b.t = t
@@ -288,17 +297,19 @@ func TestReportInABrowser(t *testing.T) {
 		if ask[string](b, flightDrawn) == before {
 			t.Error("the flight of design 3 is drawn as that of design 1")
 		}
+		at := ask[int](b, `Math.round(scrollY)`)
 		b.do(chromedp.KeyEvent(kb.End), chromedp.KeyEvent(" "))
+		b.holds("the page stays where it is", fmt.Sprintf(`new Promise(done => setTimeout(() => done(Math.round(scrollY) === %d), 300))`, at))
 		b.holds("the last design is chosen", fmt.Sprintf(shownNumber+` === %d`, all))
 		b.holds("one row alone takes the tab key", `document.querySelectorAll('#table tbody tr[tabindex="0"]').length === 1`)
 	})
 	t.Run("a heading sorts", func(t *testing.T) {
 		b.t = t
-		b.do(chromedp.Click(chromedp.CSS("#table thead th:nth-child(2) button")))
+		b.press("#table thead th:nth-child(2) button")
 		const apogees = `[...document.querySelectorAll("#table tbody tr")].map(r => Number(r.cells[1].textContent))`
 		b.holds("rising", apogees+`.every((v, i, all) => i === 0 || v >= all[i - 1])`)
 		b.holds("told", `document.querySelector("#table thead th:nth-child(2)").getAttribute("aria-sort") === "ascending"`)
-		b.do(chromedp.Click(chromedp.CSS("#table thead th:nth-child(2) button")))
+		b.press("#table thead th:nth-child(2) button")
 		b.holds("falling", apogees+`.every((v, i, all) => i === 0 || v <= all[i - 1])`)
 	})
 	b.t = t
@@ -320,6 +331,11 @@ func TestReportInABrowser(t *testing.T) {
 	b.holds("a finger draws no boxes unasked", `!document.getElementById("box").checked`)
 	b.do(chromedp.TapXY(b.lowest()))
 	b.holds("a finger chooses a design", shownNumber+` !== 1`)
+	// Turned, the page lays its axes the other way.
+	b.do(chromedp.EmulateViewport(1280, 900))
+	b.holds("the axes turn with the screen", `new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() =>
+		done(document.getElementById("parallel").offsetHeight === 480))))`)
+	b.look("turned")
 	b.place(794, "dark", "print")
 	b.holds("print: still pictures", `document.querySelectorAll(".still svg").length >= 6 && getComputedStyle(document.querySelector(".still")).display === "block"`)
 	b.holds("print: no charts", `[...document.querySelectorAll(".chart")].every(e => e.offsetHeight === 0)`)

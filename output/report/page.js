@@ -339,6 +339,8 @@
         else if (list[to]) { focusable(list[to]); list[to].focus(); }
         e.preventDefault();
       });
+      // Input that sends the letter by itself would scroll the page.
+      row.addEventListener("keypress", (e) => e.preventDefault());
     }
     for (const head of all("#table thead th[data-sort]")) {
       const button = document.createElement("button");
@@ -433,11 +435,17 @@
       useBoxes(box.checked);
     }
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", drawAll);
-    let width = document.documentElement.clientWidth;
+    let width = document.documentElement.clientWidth, small = narrowScreen();
     addEventListener("resize", () => {
       if (document.documentElement.clientWidth === width) return;
       width = document.documentElement.clientWidth;
       for (const c of charts.values()) c.resize();
+      // Axes that turn are made anew, and forget their ranges.
+      if (small !== narrowScreen() && charts.has("parallel")) {
+        charts.get("parallel").clear();
+        if (ranges.delete("parallel")) narrow();
+      }
+      small = narrowScreen();
       drawAll();
     });
   }
