@@ -5,8 +5,8 @@ const stand = 1e9
 
 // Bench holds r down, as a test stand does, without its launch tube and in calm
 // air, and appends to dst a sample at each of the times that lie between release
-// and the end of the jets: their Thrust, Pressure and Water mean what they do in
-// flight. The times are in s after release and rise.
+// and the end of the jets: their Thrust, Impulse, Pressure and Water mean what they
+// do in flight. The times are in s after release and rise.
 func Bench(dst []Sample, r *Rocket, site *Site, times []float64, s *Scratch) []Sample {
 	held, calm := *r, *site
 	held.Ballast.Mass += stand

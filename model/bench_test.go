@@ -29,6 +29,10 @@ func TestBench(t *testing.T) {
 			impulse += (p.Thrust + samples[i-1].Thrust) / 2 * (p.T - samples[i-1].T)
 		}
 	}
+	// By straight lines from millisecond to millisecond.
+	if last := samples[len(samples)-1].Impulse; math.Abs(last/impulse-1) > 1e-3 {
+		t.Errorf("impulse %v N s at the end, the thrust sums up to %v N s", last, impulse)
+	}
 	want, _ := flight.Figure(Impulse)
 	if math.Abs(impulse/want-1) > 0.01 {
 		t.Errorf("%v N s on the stand, %v N s in flight", impulse, want)

@@ -29,6 +29,7 @@ type Sample struct {
 	CG, CP       float64 // m, stations
 	Margin       float64 // cal
 	Thrust       float64 // N
+	Impulse      float64 // N s of thrust so far; 0 once it is over
 	Pressure     float64 // Pa absolute, in the chamber
 	Water        float64 // m³
 	Acceleration float64 // m/s², felt aboard
@@ -115,7 +116,7 @@ func (s *Scratch) sample(t float64, y []float64) {
 		p.Mass, p.CG, p.CP, p.Margin = now.heft.mass, now.heft.cg, s.vehicle.lift.cp(now.slope), s.margin()
 		p.Thrust, p.Water = now.thrust, s.left
 		if s.phase <= GasPhase {
-			p.Water, p.Pressure = y[water], now.pressure
+			p.Water, p.Pressure, p.Impulse = y[water], now.pressure, y[impulse]
 		}
 	}
 	s.samples = append(s.samples, p)

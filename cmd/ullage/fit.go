@@ -24,18 +24,18 @@ func (s streams) fitCommand() *cli.Command {
 		Usage:     "fit drag, jet, canopy and latency to logs of flights: values, intervals, what the logs cannot tell",
 		ArgsUsage: "BRIEF LOG.csv...",
 		Description: "A LOG holds a time and a height or a pressure, with units in its header, and may hold a speed and an\n" +
-			"acceleration along the axis. BRIEF describes the rocket; what differed in a flight goes to --set, --flight or\n" +
+			"acceleration along the axis; or, of a test stand, a time and a thrust. BRIEF describes the rocket; what differed in a flight goes to --set, --flight or\n" +
 			"--conditions.",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write the fitted brief, patch, numbers, residuals and picture to a new `FOLDER`"},
 			setFlag,
 			&cli.StringSliceFlag{Name: "flight", Usage: "replace a value for one log only: `N:KEY=VALUE`, N its place among the logs"},
 			&cli.StringSliceFlag{Name: "conditions", Usage: "replace values for one log only by the lines KEY = VALUE of `FILE`: the first for the first log"},
-			&cli.StringSliceFlag{Name: "column", Usage: "take a kind of number from a column: `KIND=NAME` or its number; kinds are time, height, pressure, speed, acceleration"},
+			&cli.StringSliceFlag{Name: "column", Usage: "take a kind of number from a column: `KIND=NAME` or its number; kinds are time, height, pressure, speed, acceleration, thrust"},
 			&cli.StringSliceFlag{Name: "unit", Usage: "give the unit that a header leaves out: `KIND=UNIT`"},
 			&cli.StringFlag{Name: "altimeter", Value: "pad", Usage: "what heights are counted by: `KIND` pad, the standard atmosphere with 15 degC at the pad; sea, at sea level; true, metres"},
 			&cli.StringFlag{Name: "lag", Usage: "time constant `TIME` of the altimeter's filter, of first order, as in \"0.1 s\"", DefaultText: "none"},
-			&cli.StringSliceFlag{Name: "free", Usage: "also fit `KEY`, chamber.gas_jet: for logs at several fills or pressures, or with accelerations; a filter must then be given"},
+			&cli.StringSliceFlag{Name: "free", Usage: "also fit `KEY`, chamber.gas_jet: where there is a log of a test stand, of accelerations, or of several fills; a filter must then be given"},
 			&cli.StringSliceFlag{Name: "fix", Usage: "leave `KEY` as the brief has it"},
 			&cli.BoolFlag{Name: "gas", Usage: "fit the other gas model too, and say which the logs prefer", DisableDefaultText: true},
 			formatFlag,
@@ -160,7 +160,7 @@ func fitColumns(c *cli.Context) (columns fit.Columns, err error) {
 			name, value, ok := strings.Cut(arg, "=")
 			kind, known := fit.KindOf(strings.TrimSpace(name))
 			if !ok || !known {
-				return columns, usage("--%s %s: want time, height, pressure, speed or acceleration, =, and its %s", flag, arg, flag)
+				return columns, usage("--%s %s: want time, height, pressure, speed, acceleration or thrust, =, and its %s", flag, arg, flag)
 			}
 			if value = strings.TrimSpace(value); flag == "column" {
 				columns.Name[kind] = value
@@ -262,11 +262,12 @@ func (f *fitReport) write(dir string) error {
 	if err != nil {
 		return err
 	}
-	picture, err := output.Compare(f.comparisons())
-	if err != nil {
-		return err
+	files := map[string][]byte{"patch.toml": []byte(f.result.Patch()), "fit.json": data}
+	if logs := f.comparisons(); len(logs) > 0 {
+		if files["residuals.svg"], err = output.Compare(logs); err != nil {
+			return err
+		}
 	}
-	files := map[string][]byte{"patch.toml": []byte(f.result.Patch()), "fit.json": data, "residuals.svg": picture}
 	fitted, err := f.result.Apply(f.brief.Name, f.brief.Source)
 	if err == nil {
 		files["brief.toml"] = fitted

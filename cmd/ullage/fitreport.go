@@ -113,15 +113,22 @@ type (
 		Name    string   `json:"name"`
 		Hash    string   `json:"sha256"`
 		LiftOff float64  `json:"lift_off_s"`
-		Level   float64  `json:"pad_level_m"`
-		Highest float64  `json:"highest_m"`
-		Before  float64  `json:"apogee_before_m"`
-		After   float64  `json:"apogee_fitted_m"`
 		Impulse float64  `json:"impulse_ratio"`
-		Noise   float64  `json:"noise_height_m"`
-		Claims  float64  `json:"energy_claimed_j"`
-		Holds   float64  `json:"energy_charge_j"`
 		Notes   []string `json:"notes"`
+
+		// Of a flight; null of a test stand.
+		Level   *float64 `json:"pad_level_m"`
+		Highest *float64 `json:"highest_m"`
+		Before  *float64 `json:"apogee_before_m"`
+		After   *float64 `json:"apogee_fitted_m"`
+		Noise   *float64 `json:"noise_height_m"`
+		Claims  *float64 `json:"energy_claimed_j"`
+		Holds   *float64 `json:"energy_charge_j"`
+
+		// Of a test stand; null of a flight.
+		Measured *float64 `json:"impulse_measured_n_s"`
+		Brief    *float64 `json:"impulse_before_n_s"`
+		Fitted   *float64 `json:"impulse_fitted_n_s"`
 	}
 	nextJSON struct {
 		Draws   int                  `json:"draws"`
@@ -164,10 +171,14 @@ func (f *fitReport) json() ([]byte, error) {
 	}
 	for i := range r.Logs {
 		l := &r.Logs[i]
-		out.Logs = append(out.Logs, logJSON{
-			Name: l.Name, Hash: l.Hash, LiftOff: l.LiftOff, Level: l.Level, Highest: l.Highest, Before: l.Before, After: l.After,
-			Impulse: l.Impulse, Noise: l.Noise[0], Claims: l.Claims, Holds: l.Holds, Notes: append([]string{}, l.Notes...),
-		})
+		j := logJSON{Name: l.Name, Hash: l.Hash, LiftOff: l.LiftOff, Impulse: l.Impulse, Notes: append([]string{}, l.Notes...)}
+		if l.Bench {
+			j.Measured, j.Brief, j.Fitted = &l.Highest, &l.Before, &l.After
+		} else {
+			j.Level, j.Highest, j.Before, j.After = &l.Level, &l.Highest, &l.Before, &l.After
+			j.Noise, j.Claims, j.Holds = &l.Noise[0], &l.Claims, &l.Holds
+		}
+		out.Logs = append(out.Logs, j)
 	}
 	for _, b := range f.band.Figures {
 		out.Next.Figures[output.ColumnName(b.Key, b.Unit)] = rangeJSON{b.Value, b.Low, b.High}
@@ -183,6 +194,9 @@ func (f *fitReport) comparisons() []output.Comparison {
 	var all []output.Comparison
 	for i := range f.result.Logs {
 		l := &f.result.Logs[i]
+		if l.Bench {
+			continue
+		}
 		c := output.Comparison{Name: l.Name}
 		for _, row := range l.Rows {
 			c.Time, c.Logged, c.Says = append(c.Time, row.Time), append(c.Logged, row.Height), append(c.Says, row.ModelHeight)
@@ -215,8 +229,10 @@ func (f *fitReport) residuals() output.Table {
 		{"weight", "1", "of the residual in the loss; below 1 it counts as an outlier", func(r *fit.Row) float64 { return r.Weight }},
 		{"speed", "m/s", "upward by the log", func(r *fit.Row) float64 { return r.Speed }},
 		{"model_speed", "m/s", "upward by the fitted model", func(r *fit.Row) float64 { return r.ModelSpeed }},
-		{"acceleration", "m/s2", "felt, by the log", func(r *fit.Row) float64 { return r.Felt }},
-		{"model_acceleration", "m/s2", "felt, by the fitted model", func(r *fit.Row) float64 { return r.ModelFelt }},
+		{"thrust", "N", "mean since the row with one before, by the log of a test stand", func(r *fit.Row) float64 { return r.Thrust }},
+		{"model_thrust", "N", "the same by the fitted model", func(r *fit.Row) float64 { return r.ModelThrust }},
+		{"acceleration", "m/s2", "mean felt since the row with one before, by the log", func(r *fit.Row) float64 { return r.Felt }},
+		{"model_acceleration", "m/s2", "the same by the fitted model", func(r *fit.Row) float64 { return r.ModelFelt }},
 	} {
 		values := make([]output.Value, len(rows))
 		for i := range rows {

@@ -68,7 +68,43 @@ func TestCoverage(t *testing.T) {
 			t.Errorf("%s: %d of %d intervals hold it, want 86 to 94 %% of %d", key, c[1], c[0], draws)
 		}
 	}
-	if p := (distuv.Binomial{N: draws, P: Confidence}).CDF(0.86*draws - 1); p > 1e-3 {
+	share(t, draws)
+}
+
+// TestStandCoverage holds the same of the logs of a test stand.
+func TestStandCoverage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("600 fits")
+	}
+	const draws = 600
+	b, real := demo(t), flown(t, "chamber.gas_jet=0.88")
+	want := map[string]float64{"chamber.jet": 0.955, "chamber.gas_jet": 0.88}
+	held := map[string]int{}
+	for draw := range uint64(draws) {
+		log := readLog(t, "stand.csv", []byte(standLog(real, 200, 2, 7, rand.New(rand.NewPCG(draw, 43)))))
+		r, err := Fit([]Flight{{Log: log, Rocket: b.Rocket, Site: b.Site}}, []string{"chamber.jet", "chamber.gas_jet"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range r.Estimates {
+			if e.Fitted && e.Low <= want[e.Key] && want[e.Key] <= e.High {
+				held[e.Key]++
+			}
+		}
+	}
+	for key := range want {
+		t.Logf("%s: %d of %d", key, held[key], draws)
+		if s := float64(held[key]) / draws; s < 0.86 || s > 0.94 {
+			t.Errorf("%s: %d of %d intervals hold it, want 86 to 94 %%", key, held[key], draws)
+		}
+	}
+	share(t, draws)
+}
+
+// share holds that chance alone rarely leaves 86 to 94 % of so many draws.
+func share(t *testing.T, draws int) {
+	t.Helper()
+	if p := (distuv.Binomial{N: float64(draws), P: Confidence}).CDF(0.86*float64(draws) - 1); p > 1e-3 {
 		t.Errorf("%d draws are too few for these bounds: chance alone leaves them in %g of tries", draws, 2*p)
 	}
 }

@@ -96,6 +96,9 @@ func newFitter(flights []Flight, keys []string) (*fitter, error) {
 
 // begin guesses lift-off by the brief's own flight, and audits the log.
 func (f *fitter) begin(t *track) error {
+	if t.bench {
+		return f.beginBench(t)
+	}
 	rocket, site := t.flight.Rocket, t.flight.Site
 	nominal, path := model.Path(&rocket, &site, model.NewScratch())
 	top, _ := nominal.Figure(model.Apogee)
@@ -160,7 +163,8 @@ func (f *fitter) craft(log int, x []float64) (r model.Rocket, s model.Site, lift
 // predict writes what the readings of a log should be to its part of dst.
 func (f *fitter) predict(log int, x, dst []float64) bool {
 	r, s, lift, level := f.craft(log, x)
-	if !f.pilot.fly(f.tracks[log], &r, &s, lift) {
+	t := f.tracks[log]
+	if ok := t.bench && f.pilot.press(t, &r, &s, lift) || !t.bench && f.pilot.fly(t, &r, &s, lift); !ok {
 		return false
 	}
 	from, to := f.part(log)
@@ -216,7 +220,7 @@ func (f *fitter) jacobian(x []float64, dst *mat.Dense) bool {
 			from, to := f.part(log)
 			if u.level {
 				for i := from; i < to; i++ {
-					if r := t.readings[i-from]; r.of == heightChannel {
+					if r := t.readings[i-from]; r.of == heightChannel || r.of == thrustChannel {
 						dst.Set(i, k, 1/t.scales[r.of])
 					}
 				}

@@ -14,13 +14,15 @@ type Kind int
 
 // The kinds of columns that a log may have. Height is above the pad or above
 // any other level; Speed is upward; Acceleration is what an accelerometer on
-// the long axis feels, 1 gn at rest.
+// the long axis feels, 1 gn at rest; Thrust is that on a test stand, where the
+// weight of the water does not load the cell.
 const (
 	Time Kind = iota
 	Height
 	Pressure
 	Speed
 	Acceleration
+	Thrust
 	kinds int = iota
 )
 
@@ -33,6 +35,7 @@ var kindInfos = [kinds]struct {
 	Pressure:     {"pressure", "Pa", []string{"pressure", "press", "baro", "p"}},
 	Speed:        {"speed", "m/s", []string{"speed", "velocity", "vel", "vz", "v"}},
 	Acceleration: {"acceleration", "m/s2", []string{"acceleration", "accel", "acc", "a"}},
+	Thrust:       {"thrust", "N", []string{"thrust", "force", "f"}},
 }
 
 // String returns the kind as in an option, "height" for Height.
@@ -140,8 +143,11 @@ func (c *Columns) columns(header []string, hasHeader bool) (found [kinds]column,
 			return found, err
 		}
 	}
-	if found[Time].at < 0 || found[Height].at < 0 && found[Pressure].at < 0 {
-		return found, fmt.Errorf("columns %s, want a time and a height or a pressure, by name or by --column", quoted(header))
+	if found[Time].at < 0 || found[Height].at < 0 && found[Pressure].at < 0 && found[Thrust].at < 0 {
+		return found, fmt.Errorf("columns %s, want a time and a height, a pressure or a thrust, by name or by --column", quoted(header))
+	}
+	if found[Height].at >= 0 || found[Pressure].at >= 0 {
+		found[Thrust].at = -1 // nothing in flight measures it
 	}
 	if found[Height].at >= 0 && found[Pressure].at >= 0 {
 		found[Pressure].at = -1 // the logger made its height of it

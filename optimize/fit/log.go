@@ -42,7 +42,7 @@ func ReadLog(name string, src []byte, c Columns) (*Log, error) {
 	hash := fmt.Sprintf("%x", sha256.Sum256(src))
 	src = bytes.TrimPrefix(src, []byte("\ufeff"))
 	if len(bytes.TrimSpace(src)) == 0 {
-		return nil, fmt.Errorf("%s: empty, want a log with a time and a height or a pressure", name)
+		return nil, fmt.Errorf("%s: empty, want a log with a time and a height, a pressure or a thrust", name)
 	}
 	if !utf8.Valid(src) || bytes.IndexByte(src, 0) >= 0 {
 		return nil, fmt.Errorf("%s: not text, want comma-separated values", name)
@@ -145,7 +145,7 @@ func (r *reader) values(cells []string, line int) error {
 		}
 	}
 	t := values[Time]
-	if math.IsNaN(t) || math.IsNaN(values[Height]) && math.IsNaN(values[Pressure]) {
+	if math.IsNaN(t) || math.IsNaN(values[Height]) && math.IsNaN(values[Pressure]) && math.IsNaN(values[Thrust]) {
 		if r.bad++; r.bad == 1 {
 			r.firstBad = line
 		}
@@ -176,7 +176,7 @@ func (r *reader) number(cell string) (float64, bool) {
 func (r *reader) finish() error {
 	switch n := len(r.log.Rows); {
 	case !r.started:
-		return fmt.Errorf(": comments only, want a log with a time and a height or a pressure")
+		return fmt.Errorf(": comments only, want a log with a time and a height, a pressure or a thrust")
 	case float64(r.bad) > badShare*float64(r.rows) && r.bad > 1:
 		return fmt.Errorf(":%d: the first of %d rows of %d without numbers, want numbers in nine rows of ten", r.firstBad, r.bad, r.rows)
 	case n < leastRows:

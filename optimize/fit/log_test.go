@@ -52,10 +52,10 @@ func TestReadLogUnits(t *testing.T) {
 func TestReadLogRefuses(t *testing.T) {
 	const head = "time (s),height (m)\n"
 	for _, c := range []struct{ why, src, want string }{
-		{"empty", "", "x.csv: empty, want a log with a time and a height or a pressure"},
-		{"blank", " \n\n", "x.csv: empty, want a log with a time and a height or a pressure"},
-		{"comments only", "# none\n", "x.csv: comments only, want a log with a time and a height or a pressure"},
-		{"text", "Dear club,\nthe flight went well.\n", `x.csv:1: columns "Dear club", "", want a time and a height or a pressure, by name or by --column`},
+		{"empty", "", "x.csv: empty, want a log with a time and a height, a pressure or a thrust"},
+		{"blank", " \n\n", "x.csv: empty, want a log with a time and a height, a pressure or a thrust"},
+		{"comments only", "# none\n", "x.csv: comments only, want a log with a time and a height, a pressure or a thrust"},
+		{"text", "Dear club,\nthe flight went well.\n", `x.csv:1: columns "Dear club", "", want a time and a height, a pressure or a thrust, by name or by --column`},
 		{"a picture", "\x89PNG\x00", "x.csv: not text, want comma-separated values"},
 		{"header only", head, "x.csv: 0 samples, want at least 20"},
 		{"one sample", head + "0,1\n", "x.csv: 1 sample, want at least 20"},
@@ -63,7 +63,7 @@ func TestReadLogRefuses(t *testing.T) {
 		{"no unit", "time,height (m)\n" + rows("%g,%g"), `x.csv:1: column "time": a time without a unit, want it in the header or by --unit time=UNIT, one of s, ms`},
 		{"a unit of another kind", "time (s),height (kg)\n" + rows("%g,%g"), `x.csv:1: column "height (kg)": unit "kg", want one of m, cm, mm, um, in, ft`},
 		{"two heights", "time (s),altitude (m),height (m)\n" + rows("%g,%g,1"), `x.csv:1: columns "altitude (m)" and "height (m)" both look like a height, want --column height=NAME`},
-		{"numbers without a header", rows("%g,%g"), `x.csv:1: columns "0", "100", want a time and a height or a pressure, by name or by --column`},
+		{"numbers without a header", rows("%g,%g"), `x.csv:1: columns "0", "100", want a time and a height, a pressure or a thrust, by name or by --column`},
 		{"few numbers", head + strings.Repeat("then,later\n", 5) + rows("%g,%g"), "x.csv:2: the first of 5 rows of 30 without numbers, want numbers in nine rows of ten"},
 	} {
 		_, err := ReadLog("x.csv", []byte(c.src), Columns{})
@@ -109,7 +109,7 @@ func FuzzReadLog(f *testing.F) {
 		}
 		last := math.Inf(-1)
 		for _, row := range log.Rows {
-			if !(row[Time] > last) || math.IsInf(row[Time], 0) || math.IsNaN(row[Height]) && math.IsNaN(row[Pressure]) {
+			if !(row[Time] > last) || math.IsInf(row[Time], 0) || math.IsNaN(row[Height]) && math.IsNaN(row[Pressure]) && math.IsNaN(row[Thrust]) {
 				t.Fatalf("row %v after %v s", row, last)
 			}
 			last = row[Time]

@@ -14,7 +14,7 @@ type pilot struct {
 	own     []int     // where the log's times stand in it
 	samples []model.Sample
 	z, v    []float64 // at the grid: m, m/s upward
-	rose, u []float64 // m without the filter, m/s over ground
+	rose, u []float64 // m without the filter, m/s over ground; on a test stand N s so far, N
 }
 
 func newPilot() *pilot {
@@ -83,6 +83,11 @@ func (p *pilot) lay(t *track, lift float64) {
 			last = math.Inf(1)
 		}
 	}
+	p.size()
+}
+
+// size makes room for values at the grid.
+func (p *pilot) size() {
 	n := len(p.grid)
 	if cap(p.z) < n {
 		p.z, p.v, p.rose, p.u = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
@@ -115,6 +120,9 @@ func (p *pilot) read(t *track, level float64, dst []float64) {
 			dst[k] = p.z[at] + level
 		case speedChannel:
 			dst[k] = p.v[at]
+		case thrustChannel:
+			from := p.own[t.readings[k].from]
+			dst[k] = (p.rose[at]-p.rose[from])/(p.grid[at]-p.grid[from]) + level
 		default:
 			dst[k] = p.felt(p.own[t.readings[k].from], at)
 		}

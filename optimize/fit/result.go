@@ -26,11 +26,12 @@ type Estimate struct {
 // A LogFit is what became of one log.
 type LogFit struct {
 	Name, Hash      string            // of the file; SHA-256 in hex
+	Bench           bool              // a test stand's: Highest, Before and After are impulses, in N s
 	LiftOff         float64           // s, in the log's time
 	LiftOffInterval float64           // s, half of it; 0 where it was not fitted
 	Level           float64           // m, of the pad in the log
 	LevelInterval   float64           // m, half of it; 0 where it was not fitted
-	Noise           [channels]float64 // m, m/s, m/s², of height, speed and acceleration
+	Noise           [channels]float64 // m, m/s, m/s², N, of height, speed, acceleration and thrust
 	Has             [channels]bool    // the log holds it
 	Highest         float64           // m, of the log, corrected
 	Before, After   float64           // m, apogee of the model with the brief's values and with the fitted ones
@@ -47,6 +48,7 @@ type Row struct {
 	Height, Speed, Felt   float64
 	ModelHeight           float64
 	ModelSpeed, ModelFelt float64
+	Thrust, ModelThrust   float64
 	Weight                float64 // of the height in the loss, 0 to 1
 }
 
@@ -70,6 +72,9 @@ func (u *unknown) name(tracks []*track) string {
 	case u.quantity != nil:
 		return u.quantity.Key
 	case u.level:
+		if tracks[u.log].bench {
+			return "the cell's zero in " + tracks[u.log].flight.Log.Name
+		}
 		return "the pad's level in " + tracks[u.log].flight.Log.Name
 	}
 	return "lift-off in " + tracks[u.log].flight.Log.Name
@@ -161,6 +166,17 @@ func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
 			l.LiftOffInterval = half * f.deviation(k)
 		}
 	}
+	for _, r := range t.readings {
+		l.Has[r.of] = true
+	}
+	l.Rows = f.rows(log, x, lift, level)
+	if t.bench {
+		l.Bench, l.Highest = true, t.top-level*(t.times[len(t.times)-1]-lift)
+		l.Before = f.pilot.impulse(t, &t.flight.Rocket, &s, lift)
+		l.After = f.pilot.impulse(t, &r, &s, lift)
+		l.Impulse = l.After / l.Before
+		return l
+	}
 	scratch := model.NewScratch()
 	before, after := model.Fly(&t.flight.Rocket, &s, scratch), model.Fly(&r, &s, scratch)
 	l.Before, _ = before.Figure(model.Apogee)
@@ -168,10 +184,6 @@ func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
 	was, _ := before.Figure(model.Impulse)
 	is, _ := after.Figure(model.Impulse)
 	l.Impulse = is / was
-	l.Rows = f.rows(log, x, lift, level)
-	for _, r := range t.readings {
-		l.Has[r.of] = true
-	}
 	return l
 }
 
@@ -182,7 +194,7 @@ func (f *fitter) rows(log int, x []float64, lift, level float64) []Row {
 	rows := make([]Row, len(t.times))
 	for i := range rows {
 		nan := math.NaN()
-		rows[i] = Row{Time: t.times[i] - lift, Height: nan, Speed: nan, Felt: nan, ModelHeight: nan, ModelSpeed: nan, ModelFelt: nan, Weight: nan}
+		rows[i] = Row{Time: t.times[i] - lift, Height: nan, Speed: nan, Felt: nan, ModelHeight: nan, ModelSpeed: nan, ModelFelt: nan, Thrust: nan, ModelThrust: nan, Weight: nan}
 	}
 	for k, r := range t.readings {
 		row, predicted := &rows[r.at], f.model[from+k]
@@ -190,6 +202,8 @@ func (f *fitter) rows(log int, x []float64, lift, level float64) []Row {
 		case heightChannel:
 			row.Height, row.ModelHeight = r.value-level, predicted-level
 			_, row.Weight = Huber((predicted - r.value) / t.scales[r.of])
+		case thrustChannel:
+			row.Thrust, row.ModelThrust = r.value-level, predicted-level
 		case speedChannel:
 			row.Speed, row.ModelSpeed = r.value, predicted
 		default:

@@ -38,7 +38,7 @@ type Solution struct {
 	Jacobian    *mat.Dense // at X
 	Cost        float64    // the sum over the residuals
 	Evaluations int        // of the residuals, differences not counted
-	Converged   bool       // to the tolerance; where there is one, also when no step of any length gains
+	Converged   bool       // to the tolerance; where there is one, also when no step gains, or a few in a row gain less than its square
 }
 
 const (
@@ -47,6 +47,7 @@ const (
 	unresolved    = 1e-11 // of s.flat: nothing is left to gain
 	resolved      = 1e-8  // of s.flat: rounding hides what a step gains, the square of it
 	maxIdle       = 10
+	maxSlow       = 5 // steps in a row that gain less than the square of the tolerance
 )
 
 // Solve minimises from start by the method of Levenberg and Marquardt: each
@@ -77,16 +78,22 @@ func Solve(p *Problem, start []float64) (Solution, error) {
 	}
 	s.cost = s.sum(s.r)
 	s.evaluations = 1
-	for range maxIterations {
-		if !s.linearise() {
+	for idle := 0; idle < maxSlow; idle++ {
+		if s.iterations++; s.iterations > maxIterations || !s.linearise() {
 			break
 		}
 		if s.converged = s.flat <= max(p.Tolerance, unresolved); s.converged {
 			break
 		}
+		last := s.cost
 		if !s.descend() {
 			s.converged = p.Tolerance > 0
 			break
+		}
+		if last-s.cost >= p.Tolerance*p.Tolerance*last {
+			idle = -1
+		} else if idle == maxSlow-1 {
+			s.converged = true
 		}
 	}
 	s.polish()
@@ -110,7 +117,7 @@ type solver struct {
 	damping, growth         float64
 	cost                    float64
 	flat                    float64 // largest cosine between r and a free column of J
-	evaluations             int
+	evaluations, iterations int
 	converged               bool
 }
 

@@ -45,15 +45,25 @@ func (r *Result) Text() string {
 
 func (l *LogFit) write(out *strings.Builder) {
 	fmt.Fprintf(out, "%s\n", l.Name)
+	if l.Bench {
+		fmt.Fprintf(out, "  test stand: impulse %.1f N s; by the brief %.1f N s, fitted %.1f N s; noise %.2g N, release at %s s, the cell's zero at %s N\n",
+			l.Highest, l.Before, l.After, l.Noise[thrustChannel], plusMinus(l.LiftOff, l.LiftOffInterval), plusMinus(l.Level, l.LevelInterval))
+		l.writeNotes(out)
+		return
+	}
 	fmt.Fprintf(out, "  highest %.1f m; by the brief %.1f m, fitted %.1f m with %.1f %% of the brief's impulse\n", l.Highest, l.Before, l.After, 100*l.Impulse)
 	fmt.Fprintf(out, "  lift-off at %s s, pad at %s m of the log\n", plusMinus(l.LiftOff, l.LiftOffInterval), plusMinus(l.Level, l.LevelInterval))
 	out.WriteString("  noise")
-	for of, unit := range [channels]string{"m", "m/s", "m/s2"} {
+	for of, unit := range [channels]string{"m", "m/s", "m/s2", "N"} {
 		if l.Has[of] {
 			fmt.Fprintf(out, " %s %.2g %s", channelNames[of], l.Noise[of], unit)
 		}
 	}
 	fmt.Fprintf(out, "; the log claims %.3g kJ, the charge holds %.3g kJ\n", l.Claims/1e3, l.Holds/1e3)
+	l.writeNotes(out)
+}
+
+func (l *LogFit) writeNotes(out *strings.Builder) {
 	for _, note := range l.Notes {
 		fmt.Fprintf(out, "  %s\n", note)
 	}

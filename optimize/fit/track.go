@@ -23,14 +23,15 @@ const (
 	heightChannel channel = iota
 	speedChannel
 	feltChannel
+	thrustChannel
 	channels int = iota
 )
 
-var channelNames = [channels]string{"height", "speed", "acceleration"}
+var channelNames = [channels]string{"height", "speed", "acceleration", "thrust"}
 
 // A reading is one number of a log that takes part in the fit.
 type reading struct {
-	at    int // index of its time; of an acceleration, of the end of its span
+	at    int // index of its time; of an acceleration or a thrust, of the end of its span
 	from  int // of the beginning of that span
 	of    channel
 	value float64
@@ -39,6 +40,7 @@ type reading struct {
 // A track is a log made ready: true heights above the pad, in the log's time.
 type track struct {
 	flight      *Flight
+	bench       bool      // a test stand's
 	times       []float64 // s
 	heights     []float64 // m, at times
 	readings    []reading // in order of time, the accelerations behind the others
@@ -69,7 +71,10 @@ const (
 
 // newTrack makes a log ready, or says why it holds no flight.
 func newTrack(f *Flight) (*track, error) {
-	t := &track{flight: f, notes: append([]string(nil), f.Log.Notes...)}
+	t := &track{flight: f, notes: append([]string(nil), f.Log.Notes...), stretch: 1}
+	if t.bench = f.Log.Has[Thrust]; t.bench {
+		return t, t.takeThrust()
+	}
 	t.takeHeights()
 	t.gaps()
 	keep := t.spikes()
@@ -85,7 +90,6 @@ func newTrack(f *Flight) (*track, error) {
 func (t *track) takeHeights() {
 	f := t.flight
 	first := f.Log.Rows[0][Pressure]
-	t.stretch = 1
 	if f.Log.Has[Height] {
 		t.stretch = f.Altimeter.stretch(&f.Site)
 	}

@@ -65,9 +65,9 @@ func quantityOf(key string) *brief.Quantity {
 
 // Of a log's own unknowns.
 const (
-	liftStep    = 0.005 // s
-	liftEnough  = 0.5   // s
-	levelEnough = 5.0   // m
+	liftStep    = 5e-4 // s: no span of a thrust may come to lie across the release
+	liftEnough  = 0.5  // s
+	levelEnough = 5.0  // m, or N of a test stand
 )
 
 // An unknown is one number to estimate: a quantity of the brief, or lift-off or
