@@ -230,6 +230,10 @@ func TestApply(t *testing.T) {
 	if got := OriginOf(b.Source); got != "" {
 		t.Errorf("origin %q of a brief that was not fitted", got)
 	}
+	dos := strings.ReplaceAll(string(b.Source), "\n", "\r\n")
+	if got, err := r.Apply("x.toml", []byte(dos)); err != nil || string(got) != strings.ReplaceAll(string(src), "\n", "\r\n") {
+		t.Errorf("with other ends of lines: %v", err)
+	}
 	inline := strings.Replace(string(b.Source), "[recovery]\ncanopy = \"90 cm\"\ndrag = 0.75\ndelay = \"5.2 s\"\nlatency = \"0.3 s\"\nline = \"400 N\"\n", "", 1)
 	inline = "recovery = { canopy = \"90 cm\", delay = \"5.2 s\" }\n" + inline
 	if _, err := brief.Parse("x.toml", []byte(inline)); err != nil {
@@ -237,6 +241,20 @@ func TestApply(t *testing.T) {
 	}
 	if _, err := r.Apply("x.toml", []byte(inline)); err == nil || !strings.Contains(err.Error(), "want the patch applied by hand") {
 		t.Errorf("a table in one line: %v", err)
+	}
+}
+
+// TestAtTheRange holds that a rocket with more impulse than any jet gives is
+// told so, and not given a jet beyond its range.
+func TestAtTheRange(t *testing.T) {
+	b, real := demo(t), demo(t, "chamber.jet=1", "chamber.pressure=15.7 bar")
+	r := fitted(t, b, real)
+	e := estimate(t, r, "chamber.jet")
+	if e.Value != 1 || !e.AtTheRange || e.High != 1 {
+		t.Errorf("chamber.jet = %v up to %v, at the range %v, want 1", e.Value, e.High, e.AtTheRange)
+	}
+	if text := r.Text(); !strings.Contains(text, "at the end of its range: what is off lies elsewhere") {
+		t.Errorf("nothing said of it in %s", text)
 	}
 }
 

@@ -149,7 +149,8 @@ var tablePattern = regexp.MustCompile(`^\s*\[\s*([A-Za-z0-9_.]+)\s*\]`)
 // lines cannot be replaced in is refused, and the patch is for the user to
 // apply.
 func (r *Result) Apply(name string, src []byte) ([]byte, error) {
-	lines := strings.Split(strings.TrimRight(string(src), "\n"), "\n")
+	plain, dos := strings.ReplaceAll(string(src), "\r\n", "\n"), bytes.Contains(src, []byte("\r\n"))
+	lines := strings.Split(strings.TrimRight(plain, "\n"), "\n")
 	lines = slices.DeleteFunc(lines, func(line string) bool { return strings.HasPrefix(line, originMark) })
 	top := 0
 	if len(lines) > 0 && strings.HasPrefix(lines[0], "#:") { // a directive to editors comes first
@@ -173,8 +174,8 @@ func (r *Result) Apply(name string, src []byte) ([]byte, error) {
 		}
 	}
 	out := []byte(strings.Join(lines, "\n") + "\n")
-	if bytes.Contains(src, []byte("\r\n")) {
-		out = bytes.ReplaceAll(bytes.ReplaceAll(out, []byte("\r\n"), []byte("\n")), []byte("\n"), []byte("\r\n"))
+	if dos {
+		out = bytes.ReplaceAll(out, []byte("\n"), []byte("\r\n"))
 	}
 	return out, r.applied(name, out)
 }
