@@ -19,7 +19,7 @@ type free struct {
 // The impulse has one unknown, the velocity coefficient of the water jet:
 // thrust goes with its square, the water phase lasts as long as its inverse,
 // so that the impulse of the water is proportional to it. The discharge
-// coefficient of the gas jet only changes how long that impulse takes; a height
+// coefficient of the gas jet only changes how long its impulse takes; a height
 // alone cannot tell the two apart, and it is freed on request.
 var frees = []free{
 	{key: "body.drag", step: 0.01, enough: 0.1, starts: []float64{0.8, 1, 1.3}},
@@ -29,8 +29,7 @@ var frees = []free{
 	{key: "recovery.latency", step: 0.01, enough: 0.3, starts: []float64{0, 0.15, 0.3, 0.6, 1, 1.5, 2.5, 4}},
 }
 
-// Freeable lists the keys that a fit can free; the first call's default leaves
-// out chamber.gas_jet.
+// Freeable lists the keys that a fit can free, in the order of a Result.
 func Freeable() []string {
 	keys := make([]string, len(frees))
 	for i := range frees {
@@ -39,7 +38,7 @@ func Freeable() []string {
 	return keys
 }
 
-// Usual lists what a fit frees unless it is told otherwise.
+// Usual lists what the log of one flight can tell, as a rule.
 func Usual() []string {
 	return []string{"body.drag", "chamber.jet", "recovery.drag", "recovery.latency"}
 }
