@@ -12,6 +12,7 @@ import (
 type Scattered struct {
 	Nominal model.Flight         // as set
 	Flights int                  // under scatter
+	Each    []model.Flight       // these, in the order of their draws
 	Chances []constraints.Chance // of keeping each limit
 	All     constraints.Chance   // of landing, and keeping all of them
 	Spreads [model.FigureCount]constraints.Spread
@@ -60,6 +61,10 @@ func (b *Brief) Scatterer(draws int, seed uint64) func(x []float64) Scattered {
 				s.Within[id] = math.Sqrt(apart / float64(2*pairs))
 			}
 		}
+		for i := range draws {
+			flights[i] = flights[i*day]
+		}
+		s.Each = flights[:draws]
 		return s
 	}
 }

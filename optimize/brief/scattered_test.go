@@ -51,6 +51,13 @@ func TestScattered(t *testing.T) {
 	if want := constraints.Spreads(slices.Clone(drift)); s.Spreads[model.Drift] != want {
 		t.Errorf("drift %+v, want %+v", s.Spreads[model.Drift], want)
 	}
+	each := make([]float64, len(s.Each))
+	for i := range s.Each {
+		each[i], _ = s.Each[i].Figure(model.Drift)
+	}
+	if !slices.Equal(each, drift) {
+		t.Errorf("drift of each flight %v, want %v", each, drift)
+	}
 	within, _ := constraints.Moments(pairs)
 	if want := math.Sqrt(within); math.Abs(s.Within[model.Drift]-want) > 1e-9*want {
 		t.Errorf("within a day %v, want %v", s.Within[model.Drift], want)
