@@ -97,7 +97,29 @@ func (p Report) page(dir string) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "history.parquet"), err)
 	}
-	return p.render(r, rows, flights, history)
+	landings, err := p.readLandings(r, dir, len(rows))
+	if err != nil {
+		return nil, err
+	}
+	return p.render(r, rows, flights, landings, history)
+}
+
+// readLandings returns nil where the run has none: nothing scatters, or an
+// older build searched.
+func (p Report) readLandings(r Run, dir string, designs int) (*reportLandings, error) {
+	const name = "landings.parquet"
+	if _, ok := r.Files[name]; !ok {
+		return nil, nil
+	}
+	t, _, err := r.ReadTable(dir, name)
+	if err != nil {
+		return nil, err
+	}
+	landings, err := p.landings(t, designs)
+	if err != nil {
+		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, name), err)
+	}
+	return landings, nil
 }
 
 // A reportPage is what the template shows.
@@ -113,6 +135,7 @@ type reportPage struct {
 	Rows            []reportRow
 	Common          []string // said of every design
 	Note            string   // on the first design
+	Landing         string   // of the first design; empty: the run has no landings
 	Groups          []reportGroup
 	Knee, Robust    bool
 	Cautions, Facts []string
@@ -127,11 +150,11 @@ type reportRow struct {
 	Knee, Missed bool
 }
 
-func (p Report) render(r Run, rows []Row, flights []reportFlight, history reportHistory) ([]byte, error) {
+func (p Report) render(r Run, rows []Row, flights []reportFlight, landings *reportLandings, history reportHistory) ([]byte, error) {
 	axes, knee := p.axes(rows), p.knee(rows)
 	data := reportData{
 		Axes: axes, Goals: len(p.Goals), Table: len(p.tableColumns()), Designs: gather(rows, func(r Row) int { return r.Design }),
-		Knee: knee, Groups: p.groups(rows), Notes: make([]string, len(rows)), Flights: flights, History: history,
+		Knee: knee, Groups: p.groups(rows), Notes: make([]string, len(rows)), Flights: flights, Landings: landings, History: history,
 	}
 	for i, r := range rows {
 		data.Notes[i] = p.note(r, i == knee)
@@ -144,6 +167,13 @@ func (p Report) render(r Run, rows []Row, flights []reportFlight, history report
 	if err != nil {
 		return nil, err
 	}
+	if landings != nil && len(rows) > 0 {
+		picture, err := landingPicture(*landings)
+		if err != nil {
+			return nil, err
+		}
+		pictures = append(pictures, picture)
+	}
 	page := reportPage{
 		Policy: policy(chartsJS, reportJS), Title: p.Title,
 		Style: template.CSS(reportCSS), Charts: template.JS(chartsJS), Script: template.JS(reportJS), Data: template.JS(encoded),
@@ -155,6 +185,9 @@ func (p Report) render(r Run, rows []Row, flights []reportFlight, history report
 	}
 	if len(rows) > 0 {
 		page.Note = data.Notes[0]
+		if landings != nil {
+			page.Landing = landings.Designs[0].Words
+		}
 	}
 	if len(rows) > 1 {
 		page.Common = common(rows, axes)

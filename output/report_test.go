@@ -59,8 +59,9 @@ func parabolas(designs int) []output.Sample {
 	return samples
 }
 
-// reportRun writes a finished run with these rows and returns its folder.
-func reportRun(t *testing.T, l output.Layout, rows []output.Row) *output.Folder {
+// reportRun writes a finished run with these rows, and landings if there are
+// any, and returns its folder.
+func reportRun(t *testing.T, l output.Layout, rows []output.Row, landings ...[]output.Landing) *output.Folder {
 	t.Helper()
 	f, err := output.Create(filepath.Join(t.TempDir(), "run"), []byte("title = 'A plan'\n"), 7, "v1.2.3")
 	if err != nil {
@@ -73,10 +74,14 @@ func reportRun(t *testing.T, l output.Layout, rows []output.Row) *output.Folder 
 			Epoch: i/2 + 1, Island: i % 2, Flights: 100 * (i/2 + 1), Hypervolume: float64(4 + i), Best: make([]output.Value, len(l.Goals)), Seconds: float64(i),
 		})
 	}
-	for name, table := range map[string]output.Table{
+	tables := map[string]output.Table{
 		"front.parquet": l.Front(rows), "history.parquet": output.History(l.Goals, epochs),
 		"paths.parquet": output.Paths(pathSeries, parabolas(len(rows))),
-	} {
+	}
+	if len(landings) > 0 {
+		tables["landings.parquet"] = output.Landings(landings)
+	}
+	for name, table := range tables {
 		if err := f.WriteTable(name, table); err != nil {
 			t.Fatal(err)
 		}
@@ -122,6 +127,16 @@ type reportData struct {
 			Word string
 		}
 		Ends float64
+	}
+	Landings *struct {
+		Drift, Speed struct {
+			Unit        string
+			Least, Most *float64
+		}
+		Designs []struct {
+			Drift, Speed []float64
+			Words        string
+		}
 	}
 	History struct {
 		Flights []int
@@ -264,6 +279,59 @@ func TestReportFlightsAreTrue(t *testing.T) {
 				t.Errorf("design %d: %s at %v s, want %v", design+1, word, words[word], want)
 			}
 		}
+	}
+}
+
+// landed is a flight that comes down so far from the pad, and so fast.
+func landed(drift, speed float64) output.Landing {
+	return output.Landing{Drift: output.Of(drift, true), Speed: output.Of(speed, true)}
+}
+
+func TestReportOfLandings(t *testing.T) {
+	clouds := [][]output.Landing{
+		{landed(20, 5), landed(-91, 5), landed(90, 6), landed(10, 6.5), {}},
+		{landed(30, 4)},
+	}
+	drift, speed := output.Quantity{Key: "drift", Unit: "m"}, output.Quantity{Key: "landing_speed", Unit: "m/s"}
+	far, fast := output.Bound{AtMost: output.Of(90, true), Size: true}, output.Bound{AtMost: output.Of(6, true)}
+	for _, c := range []struct {
+		limits []output.Quantity
+		bounds []output.Bound
+		words  string
+	}{
+		{nil, nil, "4 of 5 flights land; nothing limits how far or how fast"},
+		{[]output.Quantity{speed}, []output.Bound{fast}, "3 of 5 flights land within the limit: landing speed at most 6.00 m/s; 1 without a landing"},
+		{[]output.Quantity{drift, speed}, []output.Bound{far, fast},
+			"2 of 5 flights land within both limits: drift at most 90.0 m either way, landing speed at most 6.00 m/s; 1 without a landing"},
+	} {
+		p := aReport()
+		p.Limits, p.Bounds = append(p.Limits, c.limits...), append(p.Bounds, c.bounds...)
+		rows := someRows()
+		for i := range rows {
+			rows[i].Slacks = append(rows[i].Slacks, make([]output.Value, len(c.limits))...)
+		}
+		page := written(t, reportRun(t, p.Layout, rows, clouds...), p)
+		for _, want := range []string{`<span id="landing-words">` + c.words + `</span>`, "Design 1: where it comes down under scatter; " + c.words} {
+			if !strings.Contains(page, want) {
+				t.Errorf("the page lacks %q", want)
+			}
+		}
+		l := dataOf(t, page).Landings
+		if got := l.Designs[0].Drift; len(got) != 4 || got[1] != -91 || l.Designs[1].Speed[0] != 4 {
+			t.Errorf("landings %+v, want those of the flights that land", l.Designs)
+		}
+		if len(c.limits) == 2 && (*l.Drift.Least != -90 || *l.Drift.Most != 90 || l.Speed.Least != nil || *l.Speed.Most != 6) {
+			t.Errorf("limits %+v, %+v, want 90 m either way and 6 m/s", l.Drift, l.Speed)
+		}
+	}
+	page := written(t, reportRun(t, aLayout(), someRows()), aReport())
+	if !strings.Contains(page, "This run has no flights under scatter") || strings.Contains(page, `id="landing"`) || dataOf(t, page).Landings != nil {
+		t.Error("a run without landings does not say so")
+	}
+	f := reportRun(t, aLayout(), someRows()[:1], clouds...)
+	_, err := f.WriteReport(aReport())
+	if want := "read " + filepath.Join(f.Dir, "landings.parquet") + ": design 2, want 1 to 1"; err == nil || err.Error() != want {
+		t.Errorf("WriteReport = %v, want %s", err, want)
 	}
 }
 

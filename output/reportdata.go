@@ -10,15 +10,16 @@ import (
 
 // reportData is what the page's script reads. Numbers are in shown units.
 type reportData struct {
-	Axes    []reportAxis   `json:"axes"`  // the table's columns, then the limited figures
-	Goals   int            `json:"goals"` // the first of the axes
-	Table   int            `json:"table"` // the axes that the table has
-	Designs []int          `json:"designs"`
-	Knee    int            `json:"knee"` // index of a design, or −1
-	Groups  []reportGroup  `json:"groups"`
-	Notes   []string       `json:"notes"` // one a design
-	Flights []reportFlight `json:"flights"`
-	History reportHistory  `json:"history"`
+	Axes     []reportAxis    `json:"axes"`  // the table's columns, then the limited figures
+	Goals    int             `json:"goals"` // the first of the axes
+	Table    int             `json:"table"` // the axes that the table has
+	Designs  []int           `json:"designs"`
+	Knee     int             `json:"knee"` // index of a design, or −1
+	Groups   []reportGroup   `json:"groups"`
+	Notes    []string        `json:"notes"` // one a design
+	Flights  []reportFlight  `json:"flights"`
+	Landings *reportLandings `json:"landings"` // null where the run has none
+	History  reportHistory   `json:"history"`
 }
 
 // A reportAxis is one number of all designs.

@@ -295,6 +295,39 @@
     ], flight && flight.ends ? 1.5 * flight.ends : 1);
   }
 
+  // Where the chosen design comes down under scatter.
+
+  function drawLanding() {
+    if (!data.landings) return;
+    const { drift, speed, designs } = data.landings, of = designs[chosen];
+    byId("landing-words").textContent = of.words;
+    if (!charts.has("landing")) chart(byId("landing"));
+    const c = charts.get("landing");
+    if (!of.drift.length) { c.clear(); return; }
+    const span = (axis, values) => {
+      const all = [...values, ...limitsOf(axis).map(([v]) => v)];
+      const low = Math.min(...all), high = Math.max(...all), room = (high - low) * 0.06 || 1;
+      return [low - room, high + room];
+    };
+    const side = (axis, [min, max], nameGap) => ({ type: "value", min, max, name: label(axis), nameLocation: "middle", nameGap, ...scaleStyle(),
+      axisLabel: { ...scaleStyle().axisLabel, showMinLabel: false, showMaxLabel: false, formatter: tick } });
+    const across = span(drift, [...of.drift, 0]), up = span(speed, of.speed);
+    const edged = { color: colours.ink, fontSize: 11, textBorderColor: colours.ground, textBorderWidth: 3 };
+    const line = (key, axis) => limitsOf(axis).map(([v, word]) => ({ [key]: v, label: { position: "insideEndTop", formatter: word + " " + number(v) } }));
+    c.setOption({
+      animation: false, textStyle: text(), grid: { left: 56, right: 16, top: 24, bottom: 48 },
+      xAxis: side(drift, across, 28), yAxis: side(speed, up, 40),
+      tooltip: { ...tooltip(), trigger: "item", formatter: (e) => e.seriesIndex ? "" : [drift, speed].map((axis, k) =>
+        echarts.format.encodeHTML(axis.name + " " + number(e.value[k]) + " " + axis.unit)).join("<br>") },
+      series: [
+        { type: "scatter", symbol: "circle", symbolSize: 7, itemStyle: { color: colours.chosen, opacity: 0.7 }, data: of.drift.map((v, i) => [v, of.speed[i]]),
+          markLine: { silent: true, symbol: "none", lineStyle: dashed(1), label: edged, data: [...line("xAxis", drift), ...line("yAxis", speed)] } },
+        { type: "scatter", silent: true, symbol: "rect", symbolSize: [3, 14], symbolOffset: [0, -7], itemStyle: { color: colours.ink }, data: [[0, up[0]]],
+          label: { show: true, formatter: "pad", position: "right", ...edged } },
+      ],
+    }, true);
+  }
+
   function drawHistory() {
     const box = byId("history");
     if (data.history.flights.length < 2) {
@@ -398,6 +431,7 @@
     }
     drawFront();
     drawFlights();
+    drawLanding();
   }
 
   function drawFront() {
@@ -408,7 +442,7 @@
 
   function drawAll() {
     readColours();
-    if (count) { drawFront(); drawFlights(); }
+    if (count) { drawFront(); drawFlights(); drawLanding(); }
     drawHistory();
   }
 
