@@ -214,6 +214,8 @@ func demoReport(t *testing.T, title string) string {
 }
 
 const (
+	landingTold = `document.getElementById("landing-words").textContent`
+	landingDots = `JSON.stringify(echarts.getInstanceByDom(document.getElementById("landing")).getOption().series[0].data)`
 	visibleRows = `document.querySelectorAll("#table tbody tr:not([hidden])").length`
 	flightDrawn = `document.querySelector("#flight svg").outerHTML`
 	numbersTold = `document.querySelector(".numbers").innerText`
@@ -273,12 +275,17 @@ func TestReportInABrowser(t *testing.T) {
 	})
 	t.Run("a click on a dot chooses its design", func(t *testing.T) {
 		b.t = t
-		before, told := ask[string](b, flightDrawn), ask[string](b, numbersTold)
+		before, told, landed := ask[string](b, flightDrawn), ask[string](b, numbersTold), ask[string](b, landingDots)
+		b.holds("the landings of the knee are told", landingTold+`.includes(" of 100 flights land within both limits: ")`)
+		b.holds("its pad and limits are drawn", `["pad", "at most 70.0", "at most 6.00"].every(word => document.getElementById("landing").textContent.includes(word))`)
 		// The lowest apogee lies alone at the left.
 		b.do(chromedp.MouseClickXY(b.lowest()))
 		b.holds("another design is chosen", shownNumber+` !== 1`)
 		if ask[string](b, flightDrawn) == before || ask[string](b, numbersTold) == told {
 			t.Error("the flight and the numbers of another design are the same as of the knee")
+		}
+		if ask[string](b, landingDots) == landed {
+			t.Error("another design lands where the knee does")
 		}
 		if n := ask[int](b, visibleRows); n != all {
 			t.Errorf("%d rows after a click, want %d", n, all)
@@ -337,7 +344,7 @@ func TestReportInABrowser(t *testing.T) {
 		done(document.getElementById("parallel").offsetHeight === 480))))`)
 	b.look("turned")
 	b.place(794, "dark", "print")
-	b.holds("print: still pictures", `document.querySelectorAll(".still svg").length >= 6 && getComputedStyle(document.querySelector(".still")).display === "block"`)
+	b.holds("print: still pictures", `document.querySelectorAll(".still svg").length >= 7 && getComputedStyle(document.querySelector(".still")).display === "block"`)
 	b.holds("print: no charts", `[...document.querySelectorAll(".chart")].every(e => e.offsetHeight === 0)`)
 	b.holds("print: black on white", `getComputedStyle(document.body).backgroundColor === "rgb(255, 255, 255)"`)
 	b.look("print")
@@ -370,7 +377,7 @@ func TestReportWithoutScripts(t *testing.T) {
 		t.Fatal(err)
 	}
 	b.place(1280, "light", "")
-	b.holds("still pictures show", `document.querySelectorAll(".still svg").length >= 6 && document.querySelector(".still svg").getBoundingClientRect().width > 100`)
+	b.holds("still pictures show", `document.querySelectorAll(".still svg").length >= 7 && document.querySelector(".still svg").getBoundingClientRect().width > 100`)
 	b.holds("what needs scripts does not", `[...document.querySelectorAll(".live")].every(e => e.getBoundingClientRect().height === 0)`)
 	b.holds("the table shows", `document.querySelector("#table").getBoundingClientRect().height > 100`)
 	b.look("plain")

@@ -82,7 +82,8 @@ func (s streams) search(c *cli.Context) error {
 	}
 	record.Answers = answersOf(b, layout, rows, found.Met)
 	archive := archived(b, rows, found.Archive, front, workers)
-	if record, err = save(j, record, layout, rows, paths, archive, found.Records); err != nil {
+	touchdowns := landings(b, ordered(front), workers)
+	if record, err = save(j, record, layout, rows, paths, archive, touchdowns, found.Records); err != nil {
 		return err
 	}
 	if _, err := j.folder.WriteReport(reportOf(b, ordered(front))); err != nil {
@@ -133,18 +134,23 @@ func (s streams) evolve(ctx context.Context, j *job, workers int, quiet bool) (o
 }
 
 // save writes the files of a run, run.json last, and returns it as written.
-func save(j *job, r output.Run, l output.Layout, rows []output.Row, paths [][]model.Sample, archive []output.Row, records []optimize.Record) (output.Run, error) {
+func save(j *job, r output.Run, l output.Layout, rows []output.Row, paths [][]model.Sample, archive []output.Row, landings [][]output.Landing, records []optimize.Record) (output.Run, error) {
 	front := l.Front(rows)
-	for _, file := range []struct {
+	type file struct {
 		name  string
 		table output.Table
-	}{
+	}
+	files := []file{
 		{"front.parquet", front},
 		{"front.arrow", front},
 		{"archive.parquet", l.Front(archive)},
 		{"paths.parquet", pathTable(paths)},
 		{"history.parquet", output.History(l.Goals, j.history(records))},
-	} {
+	}
+	if len(landings) > 0 {
+		files = append(files, file{"landings.parquet", output.Landings(landings)})
+	}
+	for _, file := range files {
 		if err := j.folder.WriteTable(file.name, file.table); err != nil {
 			return r, err
 		}
