@@ -34,7 +34,7 @@ type padView struct {
 	Circle, Rule           string
 	Room                   []roomLine
 	Checks                 []string
-	Blanks                 []string
+	Blanks                 []blank
 	Cautions               []string
 	Warnings               []string
 	Brief, Version         string
@@ -48,7 +48,7 @@ func (c *Card) padView() padView {
 		Title: c.Title, Design: c.Design, Verdict: c.verdict(), NoGo: !c.Go(), Missed: c.missedWords(),
 		Set: c.settings(), Expect: c.expected(), IfThen: c.ifThenLines(),
 		Circle: c.circle(), Rule: c.CircleRule, Room: c.room(),
-		Checks: c.checks(), Blanks: blanks, Cautions: c.Cautions, Warnings: c.Row.Warnings.Texts(),
+		Checks: c.checks(), Blanks: c.blanks(), Cautions: c.Cautions, Warnings: c.Row.Warnings.Texts(),
 		Brief: c.Meta.Brief[:min(12, len(c.Meta.Brief))], Version: c.Meta.Version,
 	}
 }
@@ -186,8 +186,30 @@ func (c *Card) checks() []string {
 	}
 }
 
-// blanks are what is measured on the day.
-var blanks = []string{
-	"date and place", "wind, m/s", "air, degC", "rocket empty, g", "water weighed, g", "pressure, bar", "timer, s",
-	"height read, m", "landed off the pad, m", "landing, damage", "pressure cycles so far",
+// A blank is to be filled in on the day, beside what was planned or predicted.
+type blank struct{ Name, Predicted string }
+
+func (c *Card) blanks() []blank {
+	r := &c.Rocket
+	predicted := func(key string, places int) string {
+		v := c.figure(key)
+		if !v.Applies {
+			return ""
+		}
+		return "predicted " + decimals(math.Abs(v.Number), places)
+	}
+	return []blank{
+		{"date and place", ""},
+		{"wind, m/s", "planned " + decimals(c.Site.Wind, 1)},
+		{"air, degC", "planned " + decimals(c.Site.Temperature+workshop["K"].offset, 0)},
+		{"rocket empty, g", "planned " + grams(c.Statics.DryMass)},
+		{"water weighed, g", "planned " + grams(c.Statics.WaterMass)},
+		{"pressure, bar", "planned " + bars(r.Chamber.Pressure)},
+		{"timer, s", "planned " + decimals(r.Recovery.Delay, 2)},
+		{"height read, m", predicted("apogee", 0)},
+		{"aloft for, s", predicted("flight_time", 0)},
+		{"landed off the pad, m", predicted("drift", 0)},
+		{"landing, damage", ""},
+		{"pressure cycles so far", ""},
+	}
 }

@@ -48,8 +48,8 @@ func (c *Card) PadText() string {
 		folded(&b, "  [ ] ", line)
 	}
 	b.WriteString("\nmeasured\n")
-	for _, name := range v.Blanks {
-		fmt.Fprintf(&b, "  %-24s ________\n", name)
+	for _, line := range v.Blanks {
+		fmt.Fprintf(&b, "  %-22s  %-15s ________\n", line.Name, line.Predicted)
 	}
 	b.WriteString("\ncautions\n")
 	for _, line := range v.Cautions {
