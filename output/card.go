@@ -114,9 +114,10 @@ func bars(pa float64) string {
 	return atMost(bar, barDecimals(bar))
 }
 
-// band writes a height with the spread of an uncalibrated model.
-func band(height float64) string {
-	return fmt.Sprintf("%s ± %s", decimals(height, 0), decimals(uncalibrated*height, 0))
+// band writes a height with how far it is to be trusted.
+func (c *Card) band(height float64) string {
+	share, _ := c.Layout.trust()
+	return fmt.Sprintf("%s ± %s", decimals(height, 0), decimals(share*height, 0))
 }
 
 // plain turns a key into words: "chamber.fill" into "chamber fill".

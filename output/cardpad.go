@@ -97,11 +97,12 @@ func (c *Card) expected() []cell {
 		}
 	}
 	if v := c.figure(model.Figures[model.Apogee].Key); v.Applies {
-		note := fmt.Sprintf("uncalibrated, %.0f %%", 100*uncalibrated)
+		share, why := c.Layout.trust()
+		note := fmt.Sprintf("%s, %.0f %%", why, 100*share)
 		if t := c.figure("apogee_time"); t.Applies {
 			note += ", after " + decimals(t.Number, 1) + " s"
 		}
-		cells = append(cells, cell{"height", band(v.Number) + " m", note})
+		cells = append(cells, cell{"height", c.band(v.Number) + " m", note})
 	}
 	add("lands at", "landing_speed", "m/s", 1, "downward")
 	if v := c.figure("drift"); v.Applies {

@@ -13,6 +13,18 @@ import (
 // has been fitted to is uncertain: a judgement, no source.
 const uncalibrated = 0.08
 
+// fitted is that share for a rocket whose brief was fitted to a flight log
+// (judgement, no source: the fit's own band says it for the flight it foresees).
+const fitted = 0.02
+
+// trust returns how far an apogee is to be trusted, as a share of it, and why.
+func (l Layout) trust() (float64, string) {
+	if l.Fitted {
+		return fitted, "fitted"
+	}
+	return uncalibrated, "uncalibrated"
+}
+
 // FlyText returns one flight in words, for a terminal: how it ended, each
 // figure and each limit with three significant figures and its unit, and the
 // warnings. "-" stands for what does not apply.
@@ -29,7 +41,7 @@ func (l Layout) FlyText(r Row) string {
 	if r.Outcome == model.Landed {
 		lines := make([][3]string, len(l.Figures))
 		for i, q := range l.Figures {
-			lines[i] = [3]string{q.Key, display(q).value(r.Figures[i]), figureUnit(q, r.Figures[i])}
+			lines[i] = [3]string{q.Key, display(q).value(r.Figures[i]), l.figureUnit(q, r.Figures[i])}
 		}
 		block(&b, "figures", lines)
 		if len(l.Limits) > 0 {
@@ -47,7 +59,7 @@ func (l Layout) FlyText(r Row) string {
 
 // figureUnit returns what follows the number: the unit, and for the apogee
 // how far it is to be trusted.
-func figureUnit(q Quantity, v Value) string {
+func (l Layout) figureUnit(q Quantity, v Value) string {
 	unit := display(q).unit
 	switch {
 	case !v.Applies:
@@ -61,8 +73,9 @@ func figureUnit(q Quantity, v Value) string {
 	if _, fraction, ok := strings.Cut(number, "."); ok {
 		places = len(fraction)
 	}
-	band := strconv.FormatFloat(uncalibrated*v.Number*display(q).scale, 'f', places, 64)
-	return fmt.Sprintf("± %s %s (uncalibrated, %.0f %%)", band, unit, math.Round(uncalibrated*100))
+	share, why := l.trust()
+	band := strconv.FormatFloat(share*v.Number*display(q).scale, 'f', places, 64)
+	return fmt.Sprintf("± %s %s (%s, %.0f %%)", band, unit, why, math.Round(share*100))
 }
 
 func (l Layout) limitLines(r Row) [][3]string {

@@ -21,6 +21,7 @@ type Layout struct {
 	Figures []Quantity // those of FlightFigures first
 	Goals   []Quantity // each also stands among Varied or Figures
 	Limits  []Quantity // Unit is that of the limited number
+	Fitted  bool       // to a flight log: the apogee is to be trusted more
 
 	// Of a robust search: the chance that each limit is to be kept with, else
 	// 0, and what sums up many flights for each goal: "mean", "p10".

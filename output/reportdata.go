@@ -193,7 +193,7 @@ func (p Report) line(q Quantity, rows []Row) reportLine {
 		v := p.find(r, q.Key)
 		unit := s.unit
 		if q.Key == model.Figures[model.Apogee].Key {
-			unit = figureUnit(q, v)
+			unit = p.figureUnit(q, v)
 		}
 		if !v.Applies {
 			unit = ""

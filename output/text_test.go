@@ -143,3 +143,12 @@ func TestShownNumbers(t *testing.T) {
 			fmt.Sprintf("landed\n\nfigures\n  %s  %s\n", row.key, row.want))
 	}
 }
+
+// A brief that was fitted to a flight is to be trusted more.
+func TestFittedApogee(t *testing.T) {
+	l := output.Layout{Figures: []output.Quantity{{Key: "apogee", Unit: "m"}}, Fitted: true}
+	row := output.Row{Outcome: model.Landed, Figures: []output.Value{output.Of(136.6, true)}}
+	if got, want := l.FlyText(row), "137 ± 3 m (fitted, 2 %)"; !strings.Contains(got, want) {
+		t.Errorf("FlyText of a fitted brief = %q, want %q in it", got, want)
+	}
+}

@@ -5,12 +5,13 @@ import (
 
 	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/fit"
 	"ullage/output"
 )
 
 // layoutOf says which numbers the rows of a brief carry.
 func layoutOf(b *brief.Brief) output.Layout {
-	l := output.Layout{Figures: output.FlightFigures()}
+	l := output.Layout{Fitted: fit.OriginOf(b.Source) != "", Figures: output.FlightFigures()}
 	for _, e := range brief.Extras {
 		l.Figures = append(l.Figures, output.Quantity{Key: e.Key, Unit: e.Unit, Doc: e.Doc})
 	}
