@@ -301,8 +301,11 @@ func TestReportOfLandings(t *testing.T) {
 	}{
 		{nil, nil, "4 of 5 flights land; nothing limits how far or how fast"},
 		{[]output.Quantity{speed}, []output.Bound{fast}, "3 of 5 flights land within the limit: landing speed at most 6.00 m/s; 1 without a landing"},
-		{[]output.Quantity{drift, speed}, []output.Bound{far, fast},
-			"2 of 5 flights land within both limits: drift at most 90.0 m either way, landing speed at most 6.00 m/s; 1 without a landing"},
+		{
+			[]output.Quantity{drift, speed},
+			[]output.Bound{far, fast},
+			"2 of 5 flights land within both limits: drift at most 90.0 m either way, landing speed at most 6.00 m/s; 1 without a landing",
+		},
 	} {
 		p := aReport()
 		p.Limits, p.Bounds = append(p.Limits, c.limits...), append(p.Bounds, c.bounds...)
