@@ -7,8 +7,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -18,20 +16,6 @@ import (
 	"ullage/optimize/brief"
 	"ullage/output"
 )
-
-// cardBrief is a demo brief with values replaced.
-func cardBrief(t testing.TB, name string, set ...string) *brief.Brief {
-	t.Helper()
-	src, err := os.ReadFile(filepath.Join("../../testdata/briefs", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := brief.Parse(name, src, set...)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
-}
 
 func cardFor(t testing.TB, b *brief.Brief) output.Card {
 	t.Helper()
@@ -63,9 +47,9 @@ func readNumber(t testing.TB, text, pattern string) float64 {
 // TestPadCardNumbers reads the text card as people do and flies what it says.
 func TestPadCardNumbers(t *testing.T) {
 	for _, b := range []*brief.Brief{
-		cardBrief(t, "field-day.toml", goDesign...),
-		cardBrief(t, "highest-in-class.toml"),
-		cardBrief(t, "bottle.toml", "ballast.mass=90 g"),
+		demoBrief(t, "field-day.toml", goDesign...),
+		demoBrief(t, "highest-in-class.toml"),
+		demoBrief(t, "bottle.toml", "ballast.mass=90 g"),
 	} {
 		card := cardFor(t, b)
 		text := card.PadText()
@@ -213,7 +197,7 @@ func pages(t testing.TB, card *output.Card) map[string][]byte {
 // Both pages are well formed, ask for nothing from outside, and take any text
 // of a brief for text.
 func TestCardPages(t *testing.T) {
-	b := cardBrief(t, "field-day.toml", goDesign...)
+	b := demoBrief(t, "field-day.toml", goDesign...)
 	b.Title = `<script>alert("1")</script> & more`
 	b.Rocket.Parts[0].Name = `<img src="x">`
 	card := cardFor(t, b)
@@ -246,7 +230,7 @@ func TestCardPages(t *testing.T) {
 
 // TestSameNumbers: paper and text are the same card.
 func TestSameNumbers(t *testing.T) {
-	card := cardFor(t, cardBrief(t, "field-day.toml", goDesign...))
+	card := cardFor(t, demoBrief(t, "field-day.toml", goDesign...))
 	page, text := string(pages(t, &card)["pad-card.html"]), card.PadText()
 	for _, pattern := range []string{`^  water +(\S+ g)`, `^  timer +(\S+ s)`, `^  height +(.* m)  `, `every limit holds from \S+ to \S+ s`, `within \S+ m`, `no-go (misses .*)$`} {
 		m := regexp.MustCompile("(?m)" + pattern).FindStringSubmatch(text)
@@ -291,7 +275,7 @@ func TestFinTemplate(t *testing.T) {
 		{[]string{"fins.root=175 mm", "fins.span=300 mm"}, 2},
 		{[]string{"fins.root=400 mm", "fins.tip=250 mm", "fins.rake=220 mm", "fins.span=300 mm", "fins.station=960 mm"}, 6},
 	} {
-		b := cardBrief(t, "field-day.toml", row.set...)
+		b := demoBrief(t, "field-day.toml", row.set...)
 		card := cardFor(t, b)
 		page := string(pages(t, &card)["build-sheet.html"])
 		corners := outline(t, page)
@@ -364,7 +348,7 @@ func floats(t testing.TB, words []string) []float64 {
 
 // The mass budget adds up to what was weighed or summed.
 func TestMassBudget(t *testing.T) {
-	b := cardBrief(t, "field-day.toml", append(goDesign, "ballast.mass=30 g", "ballast.station=60 mm")...)
+	b := demoBrief(t, "field-day.toml", append(goDesign, "ballast.mass=30 g", "ballast.station=60 mm")...)
 	card := cardFor(t, b)
 	page := string(pages(t, &card)["build-sheet.html"])
 	rows := regexp.MustCompile(`<tr[^>]*><td>([^<]*)</td><td>(\d+)</td><td>(\d+)</td><td></td><td></td></tr>`).FindAllStringSubmatch(page, -1)

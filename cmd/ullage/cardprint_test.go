@@ -106,7 +106,7 @@ func (p picture) run(row int) float64 {
 // TestPrintedScale prints build sheets and measures them: the check bar along
 // the paper, the fin across and along.
 func TestPrintedScale(t *testing.T) {
-	b := cardBrief(t, "field-day.toml", goDesign...)
+	b := demoBrief(t, "field-day.toml", goDesign...)
 	card := cardFor(t, b)
 	pdf := printed(t, "build-sheet.html", pages(t, &card)["build-sheet.html"])
 	sizes := sheets(t, pdf)
@@ -178,7 +178,7 @@ func TestPrintedSizes(t *testing.T) {
 		{"highest-in-class.toml", []string{"recovery.delay=7 s", "site.wind=8 m/s"}, "pad-card.html", [][2]float64{a4, a4, a6, a6, a6, a6}},
 		{"field-day.toml", []string{"fins.root=175 mm", "fins.span=300 mm"}, "build-sheet.html", [][2]float64{a4, a4, a4}},
 	} {
-		card := cardFor(t, cardBrief(t, row.name, row.set...))
+		card := cardFor(t, demoBrief(t, row.name, row.set...))
 		got := sheets(t, printed(t, row.page, pages(t, &card)[row.page]))
 		if len(got) != len(row.want) {
 			t.Errorf("%s of %s %s: %d pages, want %d", row.page, row.name, strings.Join(row.set, " "), len(got), len(row.want))

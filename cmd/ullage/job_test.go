@@ -12,8 +12,9 @@ import (
 	"ullage/optimize/brief"
 )
 
-// demoBrief parses one of the briefs that come with the program.
-func demoBrief(t *testing.T, name string, set ...string) *brief.Brief {
+// demoBrief parses one of the briefs that come with the program, with values
+// replaced.
+func demoBrief(t testing.TB, name string, set ...string) *brief.Brief {
 	t.Helper()
 	src, err := os.ReadFile(filepath.Join("../../testdata/briefs", name))
 	if err != nil {
