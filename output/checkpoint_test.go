@@ -216,10 +216,10 @@ func TestResumeKeepsTheInterruptedRun(t *testing.T) {
 // another brief it is somebody's.
 func TestCreateAfterTheBrief(t *testing.T) {
 	dir := saved(t, 0)
-	wantRefusal(t, dir, "holds an unfinished run, want a new folder")
+	wantRefusal(t, dir, "holds an unfinished run, want a new folder or to resume it")
 	create(t, dir)
 	dir = saved(t, 1)
-	if _, err := output.Create(dir, []byte(briefText), 7, "v0.1.0"); err == nil || err.Error() != dir+": holds an unfinished run, want a new folder" {
+	if _, err := output.Create(dir, []byte(briefText), 7, "v0.1.0"); err == nil || err.Error() != dir+": holds an unfinished run, want a new folder or to resume it" {
 		t.Errorf("Create over a checkpoint: %v", err)
 	}
 }

@@ -113,7 +113,7 @@ func vacant(dir string, brief []byte) error {
 	case held[runName]:
 		return fmt.Errorf("%s: holds a run, want a new folder", dir)
 	case held[briefName]:
-		return fmt.Errorf("%s: holds an unfinished run, want a new folder", dir)
+		return fmt.Errorf("%s: holds an unfinished run, want a new folder or to resume it", dir)
 	case len(held) > 0:
 		return fmt.Errorf("%s: holds other files, want a new folder", dir)
 	}

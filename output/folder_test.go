@@ -151,7 +151,7 @@ func TestCreateRefuses(t *testing.T) {
 
 	used := filepath.Join(root, "used")
 	f := create(t, used)
-	wantRefusal(t, used, "holds an unfinished run, want a new folder")
+	wantRefusal(t, used, "holds an unfinished run, want a new folder or to resume it")
 	if _, err := f.Finish(output.Run{State: output.Finished}); err != nil {
 		t.Fatal(err)
 	}
