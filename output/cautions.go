@@ -10,7 +10,7 @@ func Cautions(energy, pressure, proof float64) []string {
 	return []string{
 		fmt.Sprintf("At %s bar the compressed air holds %s J. It is let go all at once if the chamber bursts.", bar(pressure), three(energy)),
 		fmt.Sprintf("Test the chamber with water, not air, to at least 1.5 times launch pressure: %s bar here. The proof pressure given is %s bar; never exceed it.",
-			bar(1.5*pressure), bar(proof)),
+			atLeast(1.5*pressure*workshop["Pa"].scale, 1), bars(proof)),
 		"Fill and release from a distance; never approach or lean over the rocket under pressure. Wear eye protection.",
 		"Keep people away at the distance that your range rules state, also from where it comes down, with and without canopy.",
 		"Count the pressure cycles. Look at the chamber before every flight; retire it when anything has changed.",
