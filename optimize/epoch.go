@@ -18,7 +18,7 @@ import (
 //
 // p and s must be what Evolve would accept.
 func Epoch(ctx context.Context, p *Problem, s Settings, isl Island, generations, workers int) (Island, error) {
-	e := newEpoch(ctx, p, s.filled(), isl, workers)
+	e := newEpoch(ctx, p, s.filled(p), isl, workers)
 	e.begin()
 	if n := e.island.Population.Len(); n > 0 && generations > 0 && !e.over() {
 		e.tierMembers()

@@ -21,7 +21,7 @@ type Runner func(ctx context.Context, isl Island) (Island, error)
 // a time: as many islands, and where islands are fewer, the children of each
 // generation by several workers.
 func Local(p *Problem, s Settings, workers int) Runner {
-	s = s.filled()
+	s = s.filled(p)
 	workers = max(workers, 1)
 	slots := make(chan struct{}, workers)
 	crew := (workers + s.Islands - 1) / s.Islands
@@ -55,7 +55,7 @@ func Evolve(ctx context.Context, p *Problem, s Settings, workers int, report fun
 // the last one included; it may keep the state, and an error of it ends the
 // search. An epoch that ctx ends is in the outcome, but in no state.
 func Continue(ctx context.Context, p *Problem, s Settings, from State, run Runner, barrier func(State) error) (Outcome, error) {
-	s = s.filled()
+	s = s.filled(p)
 	if err := errors.Join(p.check(), s.check(), p.affordable(s)); err != nil {
 		return Outcome{}, err
 	}

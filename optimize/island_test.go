@@ -93,7 +93,7 @@ func TestFingerprintsDiffer(t *testing.T) {
 // there again.
 func TestMigration(t *testing.T) {
 	p := osy().Problem
-	s := Settings{Seed: 4, Flights: 30000, Islands: 3}.filled()
+	s := Settings{Seed: 4, Flights: 30000, Islands: 3}.filled(&p)
 	islands := make([]Island, 3)
 	for i := range islands {
 		islands[i].Index = i

@@ -77,7 +77,7 @@ func TestSurvivorsAgainstConstrainedDomination(t *testing.T) {
 		for _, algorithm := range []Algorithm{Default, Reference} {
 			for range 30 {
 				p := &Problem{Variables: unit(2), Goals: m, Limits: 2, Evaluator: always(nil)}
-				e := newEpoch(t.Context(), p, Settings{Population: 20, Flights: 100, Algorithm: algorithm}.filled(), Island{}, 1)
+				e := newEpoch(t.Context(), p, Settings{Population: 20, Flights: 100, Algorithm: algorithm}.filled(p), Island{}, 1)
 				for i := range 40 {
 					g := e.born(nil)
 					goals, _ := scattered(rng, 1, m, 12)

@@ -139,7 +139,7 @@ func TestBarrierError(t *testing.T) {
 // A state of another search is told from one of this.
 func TestStateOfAnotherSearch(t *testing.T) {
 	k := stepped()
-	s := Settings{Seed: 5, Flights: 3000, Islands: 2}.filled()
+	s := Settings{Seed: 5, Flights: 3000, Islands: 2}.filled(&k.Problem)
 	var state State
 	_, err := Continue(t.Context(), &k.Problem, s, State{}, Local(&k.Problem, s, 1), func(st State) error {
 		if state.Epoch == 0 {
@@ -260,7 +260,7 @@ func TestForgedFields(t *testing.T) {
 		other := forged(rng, stateKind, state)
 		checkWire(t, forged(rng, islandKind, island), other)
 		var st State
-		if st.UnmarshalBinary(other) != nil || st.check(&p, s.filled()) != nil {
+		if st.UnmarshalBinary(other) != nil || st.check(&p, s.filled(&p)) != nil {
 			if err := st.UnmarshalBinary(state); err != nil {
 				t.Fatal(err)
 			}
