@@ -208,7 +208,6 @@ func (c *Card) blanks() []blank {
 		{"pressure, bar", "planned " + bars(r.Chamber.Pressure)},
 		{"timer, s", "planned " + decimals(r.Recovery.Delay, 2)},
 		{"height read, m", predicted("apogee", 0)},
-		{"aloft for, s", predicted("flight_time", 0)},
 		{"landed off the pad, m", predicted("drift", 0)},
 		{"landing, damage", ""},
 		{"pressure cycles so far", ""},
