@@ -1,6 +1,19 @@
 package output
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
+
+// Folded returns lines of prose for a terminal, each begun with mark and folded
+// at its width.
+func Folded(mark string, lines []string) string {
+	var b strings.Builder
+	for _, line := range lines {
+		folded(&b, mark, line)
+	}
+	return b.String()
+}
 
 // Cautions returns what everyone who pressurises the rocket must have read,
 // one sentence an entry. Energy is that of the gas at launch pressure, in J;

@@ -49,10 +49,7 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	fmt.Fprintf(&text, "%s\n%s: no faults", b.Title, b.Name)
 	fmt.Fprintf(&text, "; %d quantities varied, %d goals, %d limits\n", len(b.Vary), len(b.Goals), len(b.Limits))
 	text.WriteString(output.StaticsText(statics))
-	text.WriteString("\ncautions\n")
-	for _, line := range cautions {
-		fmt.Fprintf(&text, "  %s\n", line)
-	}
+	text.WriteString("\ncautions\n" + output.Folded("  - ", cautions))
 	_, err := fmt.Fprint(s.out, text.String())
 	return err
 }
