@@ -9,55 +9,44 @@ import (
 	"github.com/MaxHalford/eaopt"
 )
 
-// A pilot evaluates designs, one at a time, by an evaluator of its own.
-type pilot struct {
-	run      *epoch
-	evaluate func(x []float64, r *Result)
-	x        []float64
+// Guarded returns an evaluator with scratch of its own, whose caller gives a
+// Result of the right shape and always gets one back: a panic, a result of
+// another shape or one that holds no finite numbers is a failed flight, all of
+// whose numbers are 0.
+func (p *Problem) Guarded() func(x []float64, r *Result) {
+	evaluate := p.Evaluator()
+	return func(x []float64, r *Result) {
+		goals, violations := r.Goals, r.Violations
+		clear(goals)
+		clear(violations)
+		r.Slack, r.Failed = 0, false
+		if !returns(evaluate, x, r) {
+			evaluate = p.Evaluator() // the old one's scratch is suspect
+			r.Failed = true
+		}
+		if len(r.Goals) != len(goals) || len(r.Violations) != len(violations) {
+			r.Failed = true
+		} else {
+			copy(goals, r.Goals)
+			copy(violations, r.Violations)
+		}
+		r.Goals, r.Violations = goals, violations
+		if r.Failed || !sound(r) {
+			clear(goals)
+			clear(violations)
+			r.Slack, r.Failed = 0, true
+		}
+	}
 }
 
-func newPilot(e *epoch) *pilot {
-	return &pilot{run: e, evaluate: e.problem.Evaluator(), x: make([]float64, len(e.axes))}
-}
-
-// fly evaluates g. A panic, a result of the wrong shape or one that holds no
-// finite numbers is a failed flight.
-func (p *pilot) fly(g *genome) {
-	for i := range p.x {
-		p.x[i] = p.run.axes[i].value(g.genes[i])
-	}
-	r := &g.result
-	clear(r.Goals)
-	clear(r.Violations)
-	r.Slack, r.Failed = 0, false
-	goals, violations := r.Goals, r.Violations
-	if !p.call(r) {
-		p.evaluate = p.run.problem.Evaluator() // the old one's scratch is suspect
-		r.Failed = true
-	}
-	if len(r.Goals) != len(goals) || len(r.Violations) != len(violations) {
-		r.Failed = true
-	} else {
-		copy(goals, r.Goals)
-		copy(violations, r.Violations)
-	}
-	r.Goals, r.Violations = goals, violations
-	if r.Failed || !sound(r) {
-		clear(r.Goals)
-		clear(r.Violations)
-		r.Slack, r.Failed = 0, true
-	}
-	g.flown = true
-}
-
-// call reports whether the evaluator returned.
-func (p *pilot) call(r *Result) (returned bool) {
+// returns reports whether evaluate came back.
+func returns(evaluate func(x []float64, r *Result), x []float64, r *Result) (returned bool) {
 	defer func() {
 		if !returned {
 			_ = recover()
 		}
 	}()
-	p.evaluate(p.x, r)
+	evaluate(x, r)
 	return true
 }
 
@@ -74,6 +63,25 @@ func sound(r *Result) bool {
 		}
 	}
 	return !math.IsNaN(r.Slack)
+}
+
+// A pilot evaluates the designs of genomes, one at a time.
+type pilot struct {
+	axes     []axis
+	evaluate func(x []float64, r *Result)
+	x        []float64
+}
+
+func newPilot(e *epoch) *pilot {
+	return &pilot{e.axes, e.problem.Guarded(), make([]float64, len(e.axes))}
+}
+
+func (p *pilot) fly(g *genome) {
+	for i := range p.x {
+		p.x[i] = p.axes[i].value(g.genes[i])
+	}
+	p.evaluate(p.x, &g.result)
+	g.flown = true
 }
 
 // flyAll evaluates the children, each into its own row, and returns those that

@@ -3,7 +3,6 @@ package sweep
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 
 	"ullage/optimize"
@@ -46,11 +45,13 @@ func (t *Tally) Advance(ctx context.Context, p *optimize.Problem, plan Plan, to 
 	whole := Each(ctx, t.Next, to, workers, func() func(i int64) {
 		c := newCount(p)
 		counts <- c
-		fly := Pilot(p)
+		fly := p.Guarded()
 		x := make([]float64, len(p.Variables))
+		r := &optimize.Result{Goals: make([]float64, p.Goals), Violations: make([]float64, p.Limits)}
 		return func(i int64) {
 			plan.At(i, x)
-			c.take(i, fly(x))
+			fly(x, r)
+			c.take(i, r)
 		}
 	})
 	close(counts)
@@ -158,45 +159,4 @@ func (c *count) members() []Member {
 		members[i] = Member{int64(d.X[0]), d.Goals, d.Slack}
 	}
 	return members
-}
-
-// Pilot returns a function that evaluates a design of p, with scratch of its
-// own. A panic, or a result that holds no finite numbers, is a failed flight.
-// The result is valid until the next call.
-func Pilot(p *optimize.Problem) func(x []float64) *optimize.Result {
-	evaluate := p.Evaluator()
-	r := &optimize.Result{}
-	return func(x []float64) *optimize.Result {
-		*r = optimize.Result{Goals: resized(r.Goals, p.Goals), Violations: resized(r.Violations, p.Limits)}
-		if !returns(func() { evaluate(x, r) }) {
-			evaluate = p.Evaluator() // the old one's scratch is suspect
-			r.Failed = true
-		}
-		for _, v := range r.Goals {
-			r.Failed = r.Failed || math.IsNaN(v) || math.IsInf(v, 0)
-		}
-		for _, v := range r.Violations {
-			r.Failed = r.Failed || math.IsNaN(v)
-		}
-		return r
-	}
-}
-
-func resized(s []float64, n int) []float64 {
-	if len(s) != n {
-		return make([]float64, n)
-	}
-	clear(s)
-	return s
-}
-
-// returns reports whether f came back.
-func returns(f func()) (returned bool) {
-	defer func() {
-		if !returned {
-			_ = recover()
-		}
-	}()
-	f()
-	return true
 }

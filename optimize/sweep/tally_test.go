@@ -69,10 +69,11 @@ func TestTallyIsTheFrontOfTheGrid(t *testing.T) {
 
 	// The plain way: all feasible designs against all.
 	plan, _ := sweep.Grid(p.Variables)
-	fly := sweep.Pilot(p)
+	fly := p.Guarded()
+	r := &optimize.Result{Goals: make([]float64, p.Goals), Violations: make([]float64, p.Limits)}
 	var all []sweep.Member
 	for i, x := range list(plan, 3) {
-		if r := fly(x); !r.Failed && r.Violations[0] == 0 {
+		if fly(x, r); !r.Failed && r.Violations[0] == 0 {
 			all = append(all, sweep.Member{Number: int64(i), Goals: slices.Clone(r.Goals), Slack: r.Slack})
 		}
 	}
@@ -107,6 +108,29 @@ func TestTallyDependsOnNothingElse(t *testing.T) {
 					t.Errorf("limit %v, %d at a time, %d workers: %v, want %v", limit, round, workers, got, want)
 				}
 			}
+		}
+	}
+}
+
+// TestUnsoundResultsFail holds that no evaluation that went wrong is counted as
+// a design, or stops the sweep.
+func TestUnsoundResultsFail(t *testing.T) {
+	for name, spoil := range map[string]func(r *optimize.Result){
+		"a goal that is no number":    func(r *optimize.Result) { r.Goals[1] = math.NaN() },
+		"an infinite violation":       func(r *optimize.Result) { r.Violations[0] = math.Inf(1) },
+		"a violation below 0":         func(r *optimize.Result) { r.Violations[0] = -1 },
+		"a slack that is no number":   func(r *optimize.Result) { r.Slack = math.NaN() },
+		"a violation too many":        func(r *optimize.Result) { r.Violations = append(r.Violations, 1) },
+		"a goal too few":              func(r *optimize.Result) { r.Goals = r.Goals[:1] },
+		"a panic after half a result": func(r *optimize.Result) { r.Goals[0] = 1; panic("spoilt") },
+	} {
+		p := bowl(15)
+		p.Evaluator = func() func([]float64, *optimize.Result) {
+			return func(_ []float64, r *optimize.Result) { spoil(r) }
+		}
+		got := tally(t, p, 1000, 2)
+		if got.Failed != 41*41*3 || got.Feasible != 0 || got.Missed[0] != 0 || len(got.Front) > 0 {
+			t.Errorf("%s: %d failed, %d feasible, %d missed, want all %d failed", name, got.Failed, got.Feasible, got.Missed, 41*41*3)
 		}
 	}
 }
