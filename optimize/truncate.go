@@ -107,12 +107,7 @@ func (t *truncator) thin2(n, keep int) {
 	}
 	live := t.order
 	for left := n; left > keep; left-- {
-		at := 0
-		for i, p := range live {
-			if t.share[p] < t.share[live[at]] {
-				at = i
-			}
-		}
+		at := t.least(live)
 		worst := live[at]
 		live = append(live[:at], live[at+1:]...)
 		t.gone[worst] = true
@@ -126,6 +121,18 @@ func (t *truncator) thin2(n, keep int) {
 			t.share[a] = t.rectangle(a)
 		}
 	}
+}
+
+// least returns the place in live of the point with the least share, the first
+// of equals.
+func (t *truncator) least(live []int32) int {
+	at := 0
+	for i, p := range live {
+		if t.share[p] < t.share[live[at]] {
+			at = i
+		}
+	}
+	return at
 }
 
 func (t *truncator) rectangle(p int32) float64 {
@@ -251,12 +258,7 @@ func (t *truncator) thinNear(n, m, keep int) {
 		}
 	}
 	for left := n; left > keep; left-- {
-		at := 0
-		for i, p := range live {
-			if t.share[p] < t.share[live[at]] {
-				at = i
-			}
-		}
+		at := t.least(live)
 		worst := live[at]
 		t.gone[worst] = true
 		live = append(live[:at], live[at+1:]...)
