@@ -29,10 +29,15 @@ func program(t testing.TB, debian string, names ...string) string {
 	return ""
 }
 
+func chromium(t testing.TB) string {
+	t.Helper()
+	return program(t, "chromium", "chromium", "chromium-browser")
+}
+
 // printed prints a page as a browser does, and returns the path of the PDF.
 func printed(t testing.TB, name string, page []byte) string {
 	t.Helper()
-	browser := program(t, "chromium", "chromium", "chromium-browser")
+	browser := chromium(t)
 	dir := t.TempDir()
 	html, pdf := filepath.Join(dir, name), filepath.Join(dir, name+".pdf")
 	if err := os.WriteFile(html, page, 0o666); err != nil {

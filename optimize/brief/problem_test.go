@@ -94,31 +94,30 @@ func TestEvaluatorMatchesFlight(t *testing.T) {
 	}
 }
 
-// TestFailedFlight evaluates a design that cannot leave the pad: finite goals,
-// violations, the mark.
-func TestFailedFlight(t *testing.T) {
-	src := edited(t, "field-day.toml", `mass = "420 g"`, `mass = "45 kg"`)
-	b, err := brief.Parse("x.toml", src)
+// firstOf evaluates the first design of a demo brief that was edited.
+func firstOf(t *testing.T, name string, edits ...string) *optimize.Result {
+	t.Helper()
+	b, err := brief.Parse("x.toml", edited(t, name, edits...))
 	if err != nil {
 		t.Fatal(err)
 	}
 	p := problem(t, b)
 	r := result(p)
 	p.Evaluator()(p.First[0], r)
+	return r
+}
+
+// TestFailedFlight evaluates a design that cannot leave the pad: finite goals,
+// violations, the mark.
+func TestFailedFlight(t *testing.T) {
+	r := firstOf(t, "field-day.toml", `mass = "420 g"`, `mass = "45 kg"`)
 	if !r.Failed || r.Goals[0] != 0 || r.Violations[2] != 6 || r.Slack != -1 {
 		t.Errorf("evaluation = %+v, want failed, apogee 0, landing_speed missed by its own bound", r)
 	}
 }
 
 func TestMissingGoalFails(t *testing.T) {
-	src := edited(t, "bottle.toml", `apogee = "highest"`, `line_factor = "highest"`)
-	b, err := brief.Parse("x.toml", src)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p := problem(t, b)
-	r := result(p)
-	p.Evaluator()(p.First[0], r)
+	r := firstOf(t, "bottle.toml", `apogee = "highest"`, `line_factor = "highest"`)
 	if !r.Failed || r.Goals[0] != 0 {
 		t.Errorf("evaluation without the goal's figure = %+v, want failed", r)
 	}

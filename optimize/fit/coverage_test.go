@@ -15,7 +15,7 @@ import (
 // to 600 draws, ± 4 % (3.3 deviations of a binomial).
 func TestCoverage(t *testing.T) {
 	if testing.Short() {
-		t.Skip("600 fits")
+		t.Skip("-short: 600 fits take most of this package's time; go test ./... makes them")
 	}
 	const draws = 600
 	b, real := demo(t), flown(t)
@@ -74,7 +74,7 @@ func TestCoverage(t *testing.T) {
 // TestStandCoverage holds the same of the logs of a test stand.
 func TestStandCoverage(t *testing.T) {
 	if testing.Short() {
-		t.Skip("600 fits")
+		t.Skip("-short: 600 fits take most of this package's time; go test ./... makes them")
 	}
 	const draws = 600
 	b, real := demo(t), flown(t, "chamber.gas_jet=0.88")
