@@ -107,6 +107,15 @@ func (st *State) check(p *Problem, s Settings) error {
 	return nil
 }
 
+// Check tells what keeps an island from being the one of that index in a search
+// of p, at a barrier or before its first epoch.
+func (isl *Island) Check(p *Problem, s Settings, index int) error {
+	if isl.Index == index && isl.Flights == 0 && isl.Population.Len() == 0 && isl.Credits == nil {
+		return nil
+	}
+	return isl.check(p, s.filled(p), index)
+}
+
 // check tells what keeps an epoch from starting with the island: numbers that
 // no epoch of this problem leaves.
 func (isl *Island) check(p *Problem, s Settings, index int) error {

@@ -96,6 +96,10 @@ func ReadRun(dir string) (Run, error) {
 	return r, nil
 }
 
+// Build names this build of the program and the machine: where both are the
+// same, so are the bytes of a run.
+func Build() (hash, machine string) { return program(), thisMachine().words() }
+
 func thisMachine() Machine {
 	m := Machine{Go: runtime.Version(), CPU: runtime.GOARCH}
 	for _, feature := range []struct {

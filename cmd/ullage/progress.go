@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"sync"
@@ -11,6 +12,7 @@ import (
 // A watch shows how far a search has come.
 type watch struct {
 	meter
+	cost int64 // flights that an evaluation counts for
 
 	mu     sync.Mutex
 	volume map[int]float64 // hypervolume at the last barrier, by island
@@ -26,6 +28,7 @@ func (s streams) watch(p *optimize.Problem, from optimize.State, total int, quie
 		w.feasible.Add(int64(r.Feasible))
 	}
 	evaluator, cost := p.Evaluator, int64(max(p.Cost, 1))
+	w.cost = cost
 	p.Evaluator = func() func([]float64, *optimize.Result) {
 		evaluate := evaluator()
 		return func(x []float64, r *optimize.Result) {
@@ -45,6 +48,16 @@ func (s streams) watch(p *optimize.Problem, from optimize.State, total int, quie
 	}
 	w.run(s.err, quiet)
 	return w
+}
+
+// over counts what a runner has flown elsewhere.
+func (w *watch) over(run optimize.Runner) optimize.Runner {
+	return func(ctx context.Context, isl optimize.Island) (optimize.Island, error) {
+		flown, err := run(ctx, isl)
+		w.flights.Add(w.cost * int64(flown.Flights-isl.Flights))
+		w.feasible.Add(w.cost * int64(flown.Feasible-isl.Feasible))
+		return flown, err
+	}
 }
 
 func (w *watch) share() float64 {

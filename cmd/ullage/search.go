@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -17,6 +16,7 @@ import (
 	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/fit"
+	"ullage/optimize/fleet"
 	"ullage/output"
 )
 
@@ -32,14 +32,14 @@ func (s streams) searchCommand() *cli.Command {
 		ArgsUsage: "BRIEF|RUN",
 		Description: "From the folder of a RUN it searches that run's brief once more, beginning with its front:\n" +
 			"--set fixes what has been built and weighed.",
-		Flags: []cli.Flag{
+		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "the run's `FOLDER` (default: runs/NAME, NAME the brief's file name, or the next number behind RUN)"},
 			&cli.BoolFlag{Name: "resume", Usage: "go on with a run that was interrupted or killed, as if it never had been", DisableDefaultText: true},
 			setFlag, formatFlag,
 			&cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "show no progress", DisableDefaultText: true},
 			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
 			&cli.IntFlag{Name: "workers", Usage: "fly `N` designs at a time; the result does not depend on it", Value: runtime.NumCPU()},
-		},
+		}, fleetFlags()...),
 		Action: s.search,
 	}
 }
@@ -49,9 +49,9 @@ func (s streams) search(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	workers := c.Int("workers")
-	if workers < 1 || workers > maxWorkers {
-		return usage("--workers %d: want 1 to %d", workers, maxWorkers)
+	workers, err := crew(c)
+	if err != nil {
+		return err
 	}
 	j, err := s.job(c)
 	if err != nil {
@@ -61,10 +61,11 @@ func (s streams) search(c *cli.Context) error {
 		return s.printFinished(j, asJSON)
 	}
 	defer j.folder.Close()
-	found, err := s.evolve(c.Context, j, workers, c.Bool("quiet"))
+	found, err := s.evolve(c, j, workers)
 	if err != nil {
 		return err
 	}
+	workers = max(workers, 1) // for what is left to fly
 	b, layout := j.brief, layoutOf(j.brief)
 	front := j.chosen(c.Context, &found, workers)
 	clock := j.clock(found.Flights)
@@ -108,16 +109,30 @@ func infeasible(b *brief.Brief, l output.Layout, rows []output.Row) error {
 }
 
 // evolve searches under a watch, and saves at the barriers.
-func (s streams) evolve(ctx context.Context, j *job, workers int, quiet bool) (optimize.Outcome, error) {
+func (s streams) evolve(c *cli.Context, j *job, workers int) (optimize.Outcome, error) {
+	quiet := c.Bool("quiet")
 	search := j.brief.Search
 	settings := optimize.Settings{
 		Seed: search.Seed, Islands: search.Islands, Population: search.Population,
 	}
 	settings.Flights, _ = j.brief.Shares()
+	var run optimize.Runner
+	if inFleet(c) {
+		party, err := s.gather(c, j.folder.Dir, workers, quiet)
+		if err != nil {
+			return optimize.Outcome{}, err
+		}
+		defer party.close()
+		run = fleet.Epochs(party.ask, j.shared(), j.problem, settings)
+	}
 	watch := s.watch(j.problem, j.state, settings.Flights, quiet)
 	defer watch.stop()
-	run := optimize.Local(j.problem, settings, workers)
-	found, err := optimize.Continue(ctx, j.problem, settings, j.state, run, func(st optimize.State) error {
+	if run == nil {
+		run = optimize.Local(j.problem, settings, workers)
+	} else {
+		run = watch.over(run)
+	}
+	found, err := optimize.Continue(c.Context, j.problem, settings, j.state, run, func(st optimize.State) error {
 		for _, r := range st.Records[len(st.Records)-len(st.Islands):] {
 			watch.barrier(r)
 		}
@@ -126,11 +141,36 @@ func (s streams) evolve(ctx context.Context, j *job, workers int, quiet bool) (o
 	if err == nil {
 		return found, j.save()
 	}
-	var c coded
-	if !errors.As(err, &c) {
+	var known coded
+	if !errors.As(err, &known) {
 		err = coded{err, exitUsage}
 	}
 	return found, err
+}
+
+// crew returns how many designs, or jobs, this program flies at a time: in a
+// fleet that may be none.
+func crew(c *cli.Context) (int, error) {
+	if err := checkFleet(c); err != nil {
+		return 0, err
+	}
+	least := 1
+	if c.IsSet("serve") || c.IsSet("server") {
+		least = 0
+	}
+	n := c.Int("workers")
+	if n < least || n > maxWorkers {
+		return 0, usage("--workers %d: want %d to %d", n, least, maxWorkers)
+	}
+	return n, nil
+}
+
+// shared returns what the jobs of the search have in common.
+func (j *job) shared() fleet.Job {
+	return fleet.Job{
+		Name: j.brief.Name, Source: j.brief.Source, Set: j.brief.Set,
+		Seed: j.brief.Search.Seed, First: j.checkpoint.First,
+	}
 }
 
 // save writes the files of a run, run.json last, and returns it as written.

@@ -15,16 +15,9 @@ import (
 
 	"ullage/optimize"
 	"ullage/optimize/brief"
+	"ullage/optimize/fleet"
 	"ullage/optimize/sweep"
 	"ullage/output"
-)
-
-// The modes of a sweep, as run.json has them.
-const (
-	gridMode    = "grid"
-	frontMode   = "front"
-	drawsMode   = "draws"
-	indicesMode = "indices"
 )
 
 const (
@@ -47,7 +40,7 @@ func (s streams) sweepCommand() *cli.Command {
 		Name:      "sweep",
 		Usage:     "fly every combination of the steps, or a sample spread evenly, and write all flights",
 		ArgsUsage: "BRIEF",
-		Flags: []cli.Flag{
+		Flags: append([]cli.Flag{
 			&cli.BoolFlag{Name: "grid", Usage: "fly every combination of the steps and choices", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "front-only", Usage: "with --grid: keep no flights, only the designs that no other beats", DisableDefaultText: true},
 			&cli.Int64Flag{Name: "draws", Usage: "fly `N` designs spread evenly over the ranges", DefaultText: "none"},
@@ -59,7 +52,7 @@ func (s streams) sweepCommand() *cli.Command {
 			&cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "show neither size nor progress", DisableDefaultText: true},
 			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
 			&cli.IntFlag{Name: "workers", Usage: "fly `N` designs at a time; the result does not depend on it", Value: runtime.NumCPU()},
-		},
+		}, fleetFlags()...),
 		Action: s.sweep(output.Room),
 	}
 }
@@ -77,6 +70,7 @@ type sweeping struct {
 	meter   *meter
 	workers int
 	quiet   bool
+	ask     fleet.Ask // instead of flying here; nil: none
 	start   time.Time
 	before  int64 // flights of earlier sessions
 
@@ -91,7 +85,10 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 		if err != nil {
 			return err
 		}
-		w := &sweeping{streams: s, workers: c.Int("workers"), quiet: c.Bool("quiet")}
+		w := &sweeping{streams: s, quiet: c.Bool("quiet")}
+		if w.workers, err = crew(c); err != nil {
+			return err
+		}
 		if err := w.flags(c); err != nil {
 			return err
 		}
@@ -124,17 +121,23 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 				return err
 			}
 		}
+		if inFleet(c) {
+			party, err := s.gather(c, w.folder.Dir, w.workers, w.quiet)
+			if err != nil {
+				return err
+			}
+			defer party.close()
+			w.ask = party.ask
+		}
+		w.workers = max(w.workers, 1) // for what is flown here in any case
 		return w.fly(c.Context, asJSON)
 	}
 }
 
 // flags reads what is to be swept.
 func (w *sweeping) flags(c *cli.Context) error {
-	if w.workers < 1 || w.workers > maxWorkers {
-		return usage("--workers %d: want 1 to %d", w.workers, maxWorkers)
-	}
 	modes := 0
-	for _, f := range []struct{ flag, mode string }{{"grid", gridMode}, {"draws", drawsMode}, {"indices", indicesMode}} {
+	for _, f := range []struct{ flag, mode string }{{"grid", sweep.GridMode}, {"draws", sweep.DrawsMode}, {"indices", sweep.IndicesMode}} {
 		if c.IsSet(f.flag) {
 			modes++
 			w.state.Mode = f.mode
@@ -145,12 +148,12 @@ func (w *sweeping) flags(c *cli.Context) error {
 	}
 	w.state.Part = partRows
 	if c.Bool("front-only") {
-		if w.state.Mode != gridMode {
+		if w.state.Mode != sweep.GridMode {
 			return usage("--front-only: given with --%s, want it with --grid", w.state.Mode)
 		}
-		w.state.Mode, w.state.Part = frontMode, frontRound
+		w.state.Mode, w.state.Part = sweep.FrontMode, frontRound
 	}
-	if n := c.Int64("draws"); w.state.Mode == drawsMode && (n < 1 || n > mostSampled) {
+	if n := c.Int64("draws"); w.state.Mode == sweep.DrawsMode && (n < 1 || n > mostSampled) {
 		return usage("--draws %d: want 1 to %d", n, int64(mostSampled))
 	}
 	if c.IsSet("part") {
@@ -177,9 +180,9 @@ func (w *sweeping) plans(c *cli.Context) error {
 	w.layout = layoutOf(b)
 	variables := w.problem.Variables
 	switch w.state.Mode {
-	case drawsMode:
+	case sweep.DrawsMode:
 		w.plan = sweep.Draws(variables, c.Int64("draws"), b.Search.Seed)
-	case indicesMode:
+	case sweep.IndicesMode:
 		n, width := c.Int64("indices"), int64(len(variables)+2)
 		if most := mostIndexFlights / width; n < 2 || n > most {
 			return usage("--indices %d: want 2 to %d, of %d flights each", n, most, width)
@@ -214,7 +217,7 @@ func (w *sweeping) resume(dir string) (err error) {
 
 // flown returns the flights that are done and kept.
 func (w *sweeping) flown() int64 {
-	if w.state.Mode == frontMode {
+	if w.state.Mode == sweep.FrontMode {
 		return w.tally.Next
 	}
 	n := int64(0)
@@ -230,7 +233,7 @@ func (w *sweeping) fly(ctx context.Context, asJSON bool) error {
 	w.start = time.Now()
 	w.meter = w.measure(w.state.Size, w.before, w.quiet)
 	all := w.flyParts
-	if w.state.Mode == frontMode {
+	if w.state.Mode == sweep.FrontMode {
 		all = w.flyFront
 	}
 	err := all(ctx)
@@ -248,9 +251,9 @@ func (w *sweeping) finish(ctx context.Context, asJSON bool) error {
 		return w.interrupted(record)
 	}
 	switch w.state.Mode {
-	case frontMode:
+	case sweep.FrontMode:
 		return w.finishFront(ctx, record, asJSON)
-	case indicesMode:
+	case sweep.IndicesMode:
 		return w.finishIndices(record, asJSON)
 	}
 	record, err := w.folder.Finish(record)
@@ -274,7 +277,7 @@ func (w *sweeping) interrupted(record output.Run) error {
 // record returns run.json as far as all sweeps have it in common.
 func (w *sweeping) record() output.Run {
 	r := output.Run{Set: w.brief.Set, State: output.Finished, Stop: "complete", Sweep: w.state.Mode, Flights: int(w.flown())}
-	if w.state.Mode == frontMode {
+	if w.state.Mode == sweep.FrontMode {
 		r.Feasible, r.Failed = int(w.tally.Feasible), int(w.tally.Failed)
 	}
 	for _, p := range w.state.Parts {

@@ -8,6 +8,7 @@ import (
 
 	"ullage/model"
 	"ullage/optimize"
+	"ullage/optimize/fleet"
 	"ullage/optimize/sweep"
 	"ullage/output"
 )
@@ -26,7 +27,12 @@ func (w *sweeping) flyFront(ctx context.Context) error {
 	}
 	for w.tally.Next < w.state.Size {
 		to := min(w.tally.Next+w.state.Part, w.state.Size)
-		if !w.tally.Advance(ctx, &counted, w.plan, to, w.workers) {
+		if w.ask != nil {
+			done := func(n int64) { w.meter.flights.Add(n) }
+			if err := fleet.Advance(ctx, w.ask, w.shared(), &w.tally, w.problem, to, done); err != nil {
+				return unlessEnded(ctx, err)
+			}
+		} else if !w.tally.Advance(ctx, &counted, w.plan, to, w.workers) {
 			return nil
 		}
 		w.meter.feasible.Store(w.tally.Feasible)

@@ -2,11 +2,14 @@ package main
 
 import (
 	"context"
+	"errors"
+	"math"
 	"slices"
 	"sync/atomic"
 
 	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/fleet"
 	"ullage/optimize/sweep"
 	"ullage/output"
 )
@@ -19,66 +22,53 @@ type counts struct {
 
 func newCounts(limits int) *counts { return &counts{missed: make([]atomic.Int64, limits)} }
 
-// panicked is the outcome of a flight that broke the program.
-const panicked = "panicked"
-
-// pilot returns a function that flies a design of the plan and sets its row.
-func (w *sweeping) pilot(rows *output.Flights, counts *counts) func(row int, i int64) {
-	metrics := w.metrics()
-	x := make([]float64, len(w.brief.Vary))
-	numbers := make([]output.Value, len(metrics))
-	scratch := model.NewScratch()
-	return func(row int, i int64) {
-		w.plan.At(i, x)
-		clear(numbers)
-		outcome, feasible := panicked, false
-		func() {
-			defer func() {
-				if outcome == panicked {
-					_ = recover()
-					scratch = model.NewScratch() // the old one is suspect
-				}
-			}()
-			rocket, site := w.brief.At(x)
-			flight := model.Fly(&rocket, &site, scratch)
-			feasible = flight.Outcome == model.Landed
-			for k := range metrics {
-				numbers[k] = output.Of(metrics[k].Value(&rocket, &site, &flight))
-			}
-			for k, s := range w.brief.Slacks(&rocket, &site, &flight) {
-				if !s.Present || s.Value < 0 {
-					feasible = false
-					if flight.Outcome == model.Landed {
-						counts.missed[k].Add(1)
-					}
-				}
-			}
-			outcome = flight.Outcome.String()
-		}()
-		switch {
-		case feasible:
-			counts.feasible.Add(1)
-		case outcome != model.Landed.String():
-			counts.failed.Add(1)
+// take notes a flight.
+func (c *counts) take(k *brief.Kept) {
+	switch {
+	case k.Feasible:
+		c.feasible.Add(1)
+	case k.Outcome != model.Landed.String():
+		c.failed.Add(1)
+	}
+	for i, missed := range k.Missed {
+		if missed {
+			c.missed[i].Add(1)
 		}
-		rows.Set(row, x, numbers, feasible, outcome)
 	}
 }
 
-// metrics returns what stands behind the layout's Numbers.
-func (w *sweeping) metrics() []brief.Metric {
-	known := map[string]brief.Metric{}
-	for _, g := range w.brief.Goals {
-		known[g.Key] = g.Metric
+// pilot returns a function that flies a design of the plan and sets its row.
+func (w *sweeping) pilot(rows *output.Flights, counts *counts) func(row int, i int64) {
+	fly, err := w.brief.Keeper(w.numbers())
+	if err != nil {
+		panic(err) // the keys are the brief's own
 	}
-	for _, l := range w.brief.Limits {
-		known[l.Metric.Key] = l.Metric
+	x := make([]float64, len(w.brief.Vary))
+	numbers := make([]output.Value, len(w.layout.Numbers()))
+	var kept brief.Kept
+	return func(row int, i int64) {
+		w.plan.At(i, x)
+		fly(x, &kept)
+		counts.take(&kept)
+		setRow(rows, row, x, &kept, numbers)
 	}
-	var metrics []brief.Metric
+}
+
+// setRow sets a row; numbers is scratch.
+func setRow(rows *output.Flights, row int, x []float64, k *brief.Kept, numbers []output.Value) {
+	for i, v := range k.Numbers {
+		numbers[i] = output.Of(v, !math.IsNaN(v))
+	}
+	rows.Set(row, x, numbers, k.Feasible, k.Outcome)
+}
+
+// numbers returns the keys of what stands behind the layout's Numbers.
+func (w *sweeping) numbers() []string {
+	var keys []string
 	for _, q := range w.layout.Numbers() {
-		metrics = append(metrics, known[q.Key])
+		keys = append(keys, q.Key)
 	}
-	return metrics
+	return keys
 }
 
 // A filled part waits to be written.
@@ -96,6 +86,7 @@ func (w *sweeping) flyParts(ctx context.Context) error {
 	spare <- w.layout.NewFlights(int(n))
 	spare <- w.layout.NewFlights(int(n))
 	queue, written := make(chan filled), make(chan error, 1)
+	var flaw error
 	var failed atomic.Bool // the disk: nothing more can be kept
 	go func() {
 		var err error
@@ -110,13 +101,16 @@ func (w *sweeping) flyParts(ctx context.Context) error {
 	}()
 	for number := range w.missing() {
 		f := filled{rows: <-spare}
-		if failed.Load() || !w.fill(ctx, number, &f) {
+		if failed.Load() {
+			break
+		}
+		if flaw = w.fill(ctx, number, &f); flaw != nil {
 			break
 		}
 		queue <- f
 	}
 	close(queue)
-	return <-written
+	return errors.Join(unlessEnded(ctx, flaw), <-written)
 }
 
 // missing yields the numbers of the parts that are not kept, in rising order.
@@ -135,24 +129,64 @@ func (w *sweeping) missing() func(yield func(int) bool) {
 	}
 }
 
-// fill flies a part and reports whether it is whole.
-func (w *sweeping) fill(ctx context.Context, number int, f *filled) bool {
+// unlessEnded drops the error of work that ctx has ended: what is whole by then
+// is kept.
+func unlessEnded(ctx context.Context, err error) error {
+	if ctx.Err() != nil {
+		return nil
+	}
+	return err
+}
+
+// shared returns what the jobs of the sweep have in common.
+func (w *sweeping) shared() fleet.Job {
+	size := w.state.Size
+	if w.state.Mode == sweep.IndicesMode {
+		size /= int64(len(w.problem.Variables) + 2)
+	}
+	return fleet.Job{
+		Name: w.brief.Name, Source: w.brief.Source, Set: w.brief.Set, Seed: w.brief.Search.Seed,
+		Stretch: &fleet.Stretch{Mode: w.state.Mode, Size: size},
+	}
+}
+
+// fillElsewhere has the rows of a part flown by others.
+func (w *sweeping) fillElsewhere(ctx context.Context, from, to int64, rows *output.Flights, counts *counts) error {
+	j := w.shared()
+	j.Stretch.Numbers = w.numbers()
+	return fleet.Rows(ctx, w.ask, j, len(w.brief.Limits), from, to, func(i int64, k *brief.Kept) {
+		x := make([]float64, len(w.brief.Vary))
+		w.plan.At(i, x)
+		counts.take(k)
+		setRow(rows, int(i-from), x, k, make([]output.Value, len(k.Numbers)))
+		w.meter.flights.Add(1)
+	})
+}
+
+// fill flies a part. An error means that it is not whole.
+func (w *sweeping) fill(ctx context.Context, number int, f *filled) error {
 	from := int64(number-1) * w.state.Part
 	to := min(from+w.state.Part, w.state.Size)
 	counts := newCounts(len(w.brief.Limits))
-	whole := sweep.Each(ctx, from, to, w.workers, func() func(int64) {
+	if w.ask != nil {
+		if err := w.fillElsewhere(ctx, from, to, f.rows, counts); err != nil {
+			return err
+		}
+	} else if !sweep.Each(ctx, from, to, w.workers, func() func(int64) {
 		fly := w.pilot(f.rows, counts)
 		return func(i int64) {
 			fly(int(i-from), i)
 			w.meter.flights.Add(1)
 		}
-	})
+	}) {
+		return ctx.Err()
+	}
 	f.part = output.Part{Number: number, Flights: to - from, Feasible: counts.feasible.Load(), Failed: counts.failed.Load()}
 	for k := range counts.missed {
 		f.part.Missed = append(f.part.Missed, counts.missed[k].Load())
 	}
 	w.meter.feasible.Add(f.part.Feasible)
-	return whole
+	return nil
 }
 
 // keep writes a part and then, that it is there.

@@ -41,7 +41,7 @@ func (w *sweeping) size(ctx context.Context, dir string, room func(string) (uint
 		text += ", " + whole(left) + " of them left"
 	}
 	text += fmt.Sprintf(", about %s with %d at a time (%s a second)", lasting(left/rate), w.workers, whole(rate))
-	if w.state.Mode != frontMode {
+	if w.state.Mode != sweep.FrontMode {
 		free, err := room(existing(dir))
 		if err != nil {
 			return err

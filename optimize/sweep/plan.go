@@ -7,6 +7,14 @@ import (
 	"ullage/optimize"
 )
 
+// The modes of a sweep, as files have them.
+const (
+	GridMode    = "grid"
+	FrontMode   = "front" // a grid of which no rows are kept
+	DrawsMode   = "draws"
+	IndicesMode = "indices"
+)
+
 // A Plan is a list of designs that are known by their number.
 type Plan struct {
 	Size int64

@@ -58,14 +58,26 @@ func (t *Tally) Advance(ctx context.Context, p *optimize.Problem, plan Plan, to 
 	if !whole {
 		return false
 	}
+	var found []Tally
+	for c := range counts {
+		c.Front = c.members()
+		found = append(found, c.Tally)
+	}
+	t.Join(p, found, to)
+	return true
+}
+
+// Join takes in what tallies of their own, in any order, found of the designs
+// from t.Next up to, but without, number to.
+func (t *Tally) Join(p *optimize.Problem, found []Tally, to int64) {
 	all := newCount(p)
 	all.add(t)
 	// A front keeps the first of equal designs: they must come in the plan's
 	// order, whoever flew them.
 	members := t.Front
-	for c := range counts {
-		all.add(&c.Tally)
-		members = append(members, c.members()...)
+	for i := range found {
+		all.add(&found[i])
+		members = append(members, found[i].Front...)
 	}
 	slices.SortFunc(members, func(a, b Member) int { return cmp.Compare(a.Number, b.Number) })
 	for _, m := range members {
@@ -73,7 +85,6 @@ func (t *Tally) Advance(ctx context.Context, p *optimize.Problem, plan Plan, to 
 	}
 	all.Front, all.Next = all.members(), to
 	*t = all.Tally
-	return true
 }
 
 // A count is the tally of one worker.
