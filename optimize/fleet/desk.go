@@ -13,9 +13,9 @@ import (
 )
 
 const (
-	patience  = 10 * time.Second // without a heartbeat, and a job is given to another worker
-	mostTries = 5                // deliveries of a job that nobody answers, and bad answers to it
-	mostAge   = 24 * time.Hour   // of a job or an answer that nobody fetches
+	patience  = 5 * time.Second // without a heartbeat, and a job is given to another worker
+	mostTries = 5               // deliveries of a job that nobody answers, and bad answers to it
+	mostAge   = 24 * time.Hour  // of a job or an answer that nobody fetches
 )
 
 // A Desk hands out the jobs of one run and takes the answers.

@@ -52,6 +52,7 @@ func (w *crew) work(ctx context.Context, n int) error {
 	if err != nil {
 		return err
 	}
+	w.say(fmt.Sprintf("flying for %s, %d jobs at a time", redacted(w.link.conn.ConnectedUrl()), n))
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
 	var busy sync.WaitGroup

@@ -1,0 +1,486 @@
+package main
+
+import (
+	"bytes"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/x509"
+	"encoding/hex"
+	"encoding/pem"
+	"fmt"
+	"io"
+	"math/big"
+	"net"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+)
+
+const fleetSearch = `
+[vary]
+"fins.span"      = { from = "80 mm", to = "180 mm", step = "2 mm" }
+"chamber.throat" = { from = "6 mm", to = "16 mm" }
+"payload.mass"   = { from = "40 g", to = "240 g", step = "5 g" }
+[goals]
+apogee         = "highest"
+"payload.mass" = "highest"
+[limits]
+margin        = { at_least = 1.0 }
+landing_speed = { at_most = "6 m/s" }
+[search]
+flights = 36000
+islands = 3
+population = 160
+front = 20
+`
+
+// local searches here, once for all tests, and returns brief and run.
+var local = sync.OnceValues(func() (paths [2]string, err error) {
+	rocket, err := os.ReadFile("testdata/rocket.toml")
+	if err != nil {
+		return paths, err
+	}
+	root, err := os.MkdirTemp("", "ullage-fleet")
+	if err != nil {
+		return paths, err
+	}
+	paths = [2]string{filepath.Join(root, "fleet.toml"), filepath.Join(root, "local")}
+	if err := os.WriteFile(paths[0], append(rocket, fleetSearch...), 0o666); err != nil {
+		return paths, err
+	}
+	out, err := exec.Command("ullage", "search", paths[0], "-o", paths[1], "-q").CombinedOutput()
+	if err != nil {
+		err = fmt.Errorf("search: %w: %s", err, out)
+	}
+	return paths, err
+})
+
+func localRun(t *testing.T) (brief, run string) {
+	t.Helper()
+	paths, err := local()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return paths[0], paths[1]
+}
+
+// A process is one that a test started.
+type process struct {
+	*exec.Cmd
+	t    *testing.T
+	done chan struct{}
+	err  error
+
+	mu   sync.Mutex
+	text bytes.Buffer // of standard error
+}
+
+// starts runs a process until the test ends.
+func starts(t *testing.T, args ...string) *process {
+	t.Helper()
+	p := &process{Cmd: exec.Command(args[0], args[1:]...), t: t, done: make(chan struct{})}
+	p.Stdout, p.Stderr = io.Discard, p
+	if err := p.Start(); err != nil {
+		t.Fatal(err)
+	}
+	go func() {
+		p.err = p.Wait()
+		close(p.done)
+	}()
+	t.Cleanup(p.kill)
+	return p
+}
+
+func (p *process) Write(text []byte) (int, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.text.Write(text)
+}
+
+func (p *process) said() string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.text.String()
+}
+
+// kill ends the process at once.
+func (p *process) kill() {
+	_ = p.Process.Kill()
+	<-p.done
+}
+
+// ends waits for the process to end by itself, without an error.
+func (p *process) ends() {
+	p.t.Helper()
+	select {
+	case <-p.done:
+		if p.err != nil {
+			p.t.Fatalf("%v: %v: %s", p.Args, p.err, p.said())
+		}
+	case <-time.After(3 * time.Minute):
+		p.t.Fatalf("%v does not end: %s", p.Args, p.said())
+	}
+}
+
+// ended reports whether the process has ended.
+func (p *process) ended() bool {
+	select {
+	case <-p.done:
+		return true
+	default:
+		return false
+	}
+}
+
+// freePort returns an address on this machine that is free now.
+func freePort(t *testing.T) string {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer l.Close()
+	return l.Addr().String()
+}
+
+func random(t *testing.T, below time.Duration) time.Duration {
+	t.Helper()
+	n, err := rand.Int(rand.Reader, big.NewInt(int64(below)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return time.Duration(n.Int64())
+}
+
+// TestFleetKilledWorkers kills workers at random instants; whatever they were
+// at is flown again by others.
+func TestFleetKilledWorkers(t *testing.T) {
+	t.Parallel()
+	brief, want := localRun(t)
+	addr, dir := freePort(t), filepath.Join(t.TempDir(), "run")
+	search := starts(t, "ullage", "search", brief, "-o", dir, "-q", "--serve", addr, "--workers", "0")
+	kills := 0
+	for try := 0; try < 8 && !search.ended(); try++ {
+		w := starts(t, "ullage", "worker", "nats://"+addr, "--workers", "2")
+		time.Sleep(100*time.Millisecond + random(t, 900*time.Millisecond))
+		if w.ended() {
+			t.Fatalf("worker ended: %v: %s", w.err, w.said())
+		}
+		w.kill()
+		kills++
+	}
+	starts(t, "ullage", "worker", "nats://"+addr)
+	search.ends()
+	t.Logf("%d workers killed", kills)
+	sameRun(t, dir, want)
+	if _, err := os.Stat(filepath.Join(dir, "queue")); err == nil {
+		t.Error("the queue's store is left in the run")
+	}
+}
+
+// TestFleetKilledServer kills the search that serves, and resumes it at the
+// same address; the workers stay.
+func TestFleetKilledServer(t *testing.T) {
+	t.Parallel()
+	brief, want := localRun(t)
+	addr, dir := freePort(t), filepath.Join(t.TempDir(), "run")
+	for range 2 {
+		starts(t, "ullage", "worker", "nats://"+addr, "--workers", "1")
+	}
+	serve := func() *process {
+		return starts(t, "ullage", "search", brief, "-o", dir, "-q", "--resume", "--serve", addr, "--workers", "0")
+	}
+	kills := 0
+	for try := 0; try < 5; try++ {
+		search := serve()
+		time.Sleep(200*time.Millisecond + random(t, 1500*time.Millisecond))
+		if search.ended() {
+			break
+		}
+		search.kill()
+		kills++
+	}
+	serve().ends()
+	t.Logf("server killed %d times", kills)
+	sameRun(t, dir, want)
+}
+
+// outsideServer builds a NATS server from the module that this one needs.
+var outsideServer = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "ullage-nats")
+	if err != nil {
+		return "", err
+	}
+	path := filepath.Join(dir, "nats-server")
+	out, err := exec.Command("go", "build", "-o", path, "github.com/nats-io/nats-server/v2").CombinedOutput()
+	if err != nil {
+		err = fmt.Errorf("go build: %w: %s", err, out)
+	}
+	return path, err
+})
+
+// TestFleetOutsideServer uses a server of its own process, kills it, starts it
+// again, and once more without its store.
+func TestFleetOutsideServer(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds a server")
+	}
+	t.Parallel()
+	brief, want := localRun(t)
+	path, err := outsideServer()
+	if err != nil {
+		t.Fatal(err)
+	}
+	addr, root := freePort(t), t.TempDir()
+	_, port, _ := net.SplitHostPort(addr)
+	config := filepath.Join(root, "nats.conf")
+	text := fmt.Sprintf("host: 127.0.0.1\nport: %s\nmax_payload: 8MB\nauthorization { token: outside-token-1234 }\n", port)
+	token := filepath.Join(root, "token")
+	if err := os.WriteFile(config, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(token, []byte("outside-token-1234\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	store := filepath.Join(root, "store")
+	serve := func() *process {
+		s := starts(t, path, "-c", config, "-js", "-sd", store)
+		for range 100 {
+			if c, err := net.Dial("tcp", addr); err == nil {
+				c.Close()
+				return s
+			}
+			time.Sleep(50 * time.Millisecond)
+		}
+		t.Fatalf("the server does not start: %s", s.said())
+		return nil
+	}
+	server := serve()
+	dir := filepath.Join(root, "run")
+	starts(t, "ullage", "worker", "nats://"+addr, "--token", token, "--queue", "club")
+	search := starts(t, "ullage", "search", brief, "-o", dir, "-q", "--server", "nats://"+addr, "--token", token, "--queue", "club", "--workers", "0")
+	for barriers(t, dir) < 1 && !search.ended() { // else it may still be finding its place
+		time.Sleep(5 * time.Millisecond)
+	}
+	for _, anew := range []bool{false, true} {
+		time.Sleep(random(t, 700*time.Millisecond))
+		server.kill()
+		if anew {
+			if err := os.RemoveAll(store); err != nil {
+				t.Fatal(err)
+			}
+		}
+		time.Sleep(random(t, time.Second))
+		server = serve()
+	}
+	search.ends()
+	sameRun(t, dir, want)
+}
+
+// A cable joins two machines until it is cut; then nothing comes through, and
+// nobody is told.
+type cable struct {
+	net.Listener
+	mu sync.RWMutex // write-locked while cut
+}
+
+func newCable(t *testing.T, to string) *cable {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := &cable{Listener: l}
+	t.Cleanup(func() { l.Close() })
+	go func() {
+		for {
+			near, err := l.Accept()
+			if err != nil {
+				return
+			}
+			far, err := net.Dial("tcp", to)
+			if err != nil {
+				near.Close()
+				continue
+			}
+			go c.carry(near, far)
+			go c.carry(far, near)
+		}
+	}()
+	return c
+}
+
+func (c *cable) carry(to, from net.Conn) {
+	defer to.Close()
+	part := make([]byte, 4096)
+	for {
+		n, err := from.Read(part)
+		c.mu.RLock()
+		_, sent := to.Write(part[:n])
+		c.mu.RUnlock()
+		if err != nil || sent != nil {
+			return
+		}
+	}
+}
+
+func (c *cable) cut(d time.Duration) {
+	c.mu.Lock()
+	time.Sleep(d)
+	c.mu.Unlock()
+}
+
+// TestFleetCutNetwork cuts the cable to one worker for longer than jobs wait
+// and for less, while another worker is not cut.
+func TestFleetCutNetwork(t *testing.T) {
+	t.Parallel()
+	brief, want := localRun(t)
+	addr, dir := freePort(t), filepath.Join(t.TempDir(), "run")
+	search := starts(t, "ullage", "search", brief, "-o", dir, "-q", "--serve", addr, "--workers", "0")
+	for !listens(addr) && !search.ended() {
+		time.Sleep(10 * time.Millisecond)
+	}
+	c := newCable(t, addr)
+	starts(t, "ullage", "worker", "nats://"+c.Addr().String(), "--workers", "2")
+	for _, d := range []time.Duration{8 * time.Second, time.Second} {
+		time.Sleep(300*time.Millisecond + random(t, 500*time.Millisecond))
+		c.cut(d)
+	}
+	starts(t, "ullage", "worker", "nats://"+addr, "--workers", "1")
+	search.ends()
+	sameRun(t, dir, want)
+}
+
+func listens(addr string) bool {
+	c, err := net.Dial("tcp", addr)
+	if err == nil {
+		c.Close()
+	}
+	return err == nil
+}
+
+// TestFleetNamespaces puts the worker on a machine of its own, as far as its
+// network goes, with a token and TLS, and takes the link away for a while.
+func TestFleetNamespaces(t *testing.T) {
+	if runtime.GOOS != "linux" || os.Geteuid() != 0 {
+		t.Skip("network namespaces are for root on Linux")
+	}
+	program(t, "iproute2", "ip")
+	t.Parallel()
+	var b [3]byte
+	_, _ = rand.Read(b[:])
+	space, link := "ullage"+hex.EncodeToString(b[:]), "ul"+hex.EncodeToString(b[:])
+	ip := func(args ...string) error {
+		out, err := exec.Command("ip", args...).CombinedOutput()
+		if err != nil {
+			err = fmt.Errorf("ip %v: %w: %s", args, err, out)
+		}
+		return err
+	}
+	if err := ip("netns", "add", space); err != nil {
+		t.Skipf("this machine makes no network namespaces: %v", err)
+	}
+	t.Cleanup(func() { _ = ip("netns", "del", space) })
+	net16 := fmt.Sprintf("10.%d.%d.", 64+int(b[0])%128, b[1])
+	for _, args := range [][]string{
+		{"link", "add", link, "type", "veth", "peer", "name", "far", "netns", space},
+		{"addr", "add", net16 + "1/30", "dev", link},
+		{"link", "set", link, "up"},
+		{"-n", space, "addr", "add", net16 + "2/30", "dev", "far"},
+		{"-n", space, "link", "set", "far", "up"},
+	} {
+		if err := ip(args...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	root := t.TempDir()
+	cert, key := certificate(t, root, net16+"1")
+	token := filepath.Join(root, "token")
+	if err := os.WriteFile(token, []byte("a-token-of-the-club\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	brief, want := localRun(t)
+	_, port, _ := net.SplitHostPort(freePort(t))
+	addr, dir := net16+"1:"+port, filepath.Join(root, "run")
+	search := starts(t, "ullage", "search", brief, "-o", dir, "-q", "--serve", addr, "--token", token, "--tls-cert", cert, "--tls-key", key, "--workers", "0")
+	worker := starts(t, "ip", "netns", "exec", space, "ullage", "worker", "tls://"+addr, "--token", token, "--tls-ca", cert)
+	for !strings.Contains(worker.said(), "flying") && !search.ended() {
+		time.Sleep(10 * time.Millisecond)
+	}
+	time.Sleep(random(t, 500*time.Millisecond))
+	if err := ip("link", "set", link, "down"); err != nil {
+		t.Fatal(err)
+	}
+	time.Sleep(7 * time.Second)
+	if err := ip("link", "set", link, "up"); err != nil {
+		t.Fatal(err)
+	}
+	search.ends()
+	sameRun(t, dir, want)
+}
+
+// TestFleetStops ends a search in a fleet with SIGINT: it says where it stands,
+// the workers stay, and it can be resumed.
+func TestFleetStops(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("there is no such signal")
+	}
+	t.Parallel()
+	brief, want := localRun(t)
+	addr, dir := freePort(t), filepath.Join(t.TempDir(), "run")
+	worker := starts(t, "ullage", "worker", "nats://"+addr, "--workers", "1")
+	search := starts(t, "ullage", "search", brief, "-o", dir, "-q", "--serve", addr, "--workers", "0")
+	for barriers(t, dir) < 1 && !search.ended() {
+		time.Sleep(5 * time.Millisecond)
+	}
+	_ = search.Process.Signal(syscall.SIGINT)
+	<-search.done
+	if code := search.ProcessState.ExitCode(); code != exitInterrupted || !strings.Contains(search.said(), "--resume goes on") {
+		t.Fatalf("interrupted: code %d: %s", code, search.said())
+	}
+	if worker.ended() {
+		t.Fatalf("worker ended: %s", worker.said())
+	}
+	starts(t, "ullage", "search", brief, "-o", dir, "-q", "--resume", "--serve", addr, "--workers", "0").ends()
+	sameRun(t, dir, want)
+	_ = worker.Process.Signal(syscall.SIGINT)
+	<-worker.done
+	if code := worker.ProcessState.ExitCode(); code != exitInterrupted {
+		t.Errorf("worker: code %d, want %d: %s", code, exitInterrupted, worker.said())
+	}
+}
+
+// certificate makes one that vouches for itself at an address.
+func certificate(t *testing.T, dir, ip string) (cert, key string) {
+	t.Helper()
+	private, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	template := &x509.Certificate{
+		SerialNumber: big.NewInt(1), NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
+		IPAddresses: []net.IP{net.ParseIP(ip)}, IsCA: true, BasicConstraintsValid: true,
+	}
+	der, err := x509.CreateCertificate(rand.Reader, template, template, &private.PublicKey, private)
+	if err != nil {
+		t.Fatal(err)
+	}
+	secret, err := x509.MarshalPKCS8PrivateKey(private)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cert, key = filepath.Join(dir, "cert.pem"), filepath.Join(dir, "key.pem")
+	for path, block := range map[string]*pem.Block{cert: {Type: "CERTIFICATE", Bytes: der}, key: {Type: "PRIVATE KEY", Bytes: secret}} {
+		if err := os.WriteFile(path, pem.EncodeToMemory(block), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return cert, key
+}
