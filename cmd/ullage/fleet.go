@@ -7,8 +7,10 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"net"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 
 	"github.com/urfave/cli/v2"
@@ -91,6 +93,9 @@ func (s streams) gather(c *cli.Context, dir string, workers int, quiet bool) (*p
 		if err := os.MkdirAll(folder, 0o777); err != nil {
 			return nil, err
 		}
+		if !quiet {
+			say("fly the jobs with: ullage epoch --in " + filepath.Join(folder, "….job"))
+		}
 		spool := &fleet.Spool{Dir: folder, Program: thisProgram(), Run: run}
 		return &party{ask: failing(spool.Ask), close: func() {}}, nil
 	}
@@ -122,7 +127,7 @@ func (s streams) gather(c *cli.Context, dir string, workers int, quiet bool) (*p
 		return nil, errors.Join(err, server.Close())
 	}
 	if !quiet {
-		say("workers join with: ullage worker " + server.URL())
+		say("workers join with: ullage worker " + invitation(c, server.URL()))
 	}
 	end := func() {
 		desk.Close()
@@ -133,6 +138,20 @@ func (s streams) gather(c *cli.Context, dir string, workers int, quiet bool) (*p
 	return s.staffed(c.Context, desk, workers, end, func(ctx context.Context) error {
 		return server.Work(ctx, thisProgram(), workers, func(string) {})
 	}), nil
+}
+
+// invitation returns what a worker is started with.
+func invitation(c *cli.Context, url string) string {
+	host, _, _ := net.SplitHostPort(c.String("serve"))
+	if ip := net.ParseIP(host); ip != nil && ip.IsUnspecified() {
+		// Others know this machine by its name.
+		name, _ := os.Hostname()
+		url = url[:strings.Index(url, "//")+2] + name + url[strings.LastIndexByte(url, ':'):]
+	}
+	if c.IsSet("token") {
+		url += " --token " + c.String("token")
+	}
+	return url
 }
 
 // staffed adds the workers in this program to a desk.

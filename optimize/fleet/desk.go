@@ -260,25 +260,24 @@ func (d *Desk) tend(ctx context.Context) {
 // is on its way.
 func (d *Desk) lost(ctx context.Context, jobs jetstream.Stream) []*question {
 	d.mu.Lock()
-	var all []*question
+	places := map[*question]uint64{}
 	for _, q := range d.waiting {
-		all = append(all, q)
+		if q.place > 0 { // else it is being sent
+			places[q] = q.place
+		}
 	}
 	d.mu.Unlock()
 	var lost []*question
-	for _, q := range all {
+	for q, place := range places {
+		_, err := jobs.GetMsg(ctx, place)
 		d.mu.Lock()
-		place := q.place
-		d.mu.Unlock()
-		if place == 0 {
-			continue // being sent
-		}
-		if _, err := jobs.GetMsg(ctx, place); !errors.Is(err, jetstream.ErrMsgNotFound) {
+		if !errors.Is(err, jetstream.ErrMsgNotFound) {
 			q.absent = 0
 		} else if q.absent++; q.absent > 1 {
 			q.absent = 0
 			lost = append(lost, q)
 		}
+		d.mu.Unlock()
 	}
 	return lost
 }
