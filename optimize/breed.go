@@ -164,7 +164,7 @@ func (e *epoch) renew(g *genome) bool {
 	}
 	for try := 0; try < mostTries && !found; try++ {
 		i := e.rng.Intn(len(g.genes))
-		mutate(&e.axes[i], &g.genes[i], e.rng)
+		mutate(&e.axes[i], &g.genes[i], e.far, e.rng)
 		g.Mutate(e.rng)
 		found = fresh()
 	}

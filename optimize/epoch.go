@@ -35,7 +35,8 @@ type epoch struct {
 	problem  *Problem
 	settings Settings
 	axes     []axis
-	designs  int // combinations of a small grid, else 0
+	designs  int     // combinations of a small grid, else 0
+	far      float64 // share of mutations that draw from the whole axis
 	budget   int
 	island   Island
 	archive  *archive
@@ -63,6 +64,9 @@ func newEpoch(ctx context.Context, p *Problem, s Settings, isl Island, workers i
 		e.axes = append(e.axes, newAxis(v))
 	}
 	e.designs = combinations(e.axes)
+	if s.Algorithm == Default {
+		e.far = farShare
+	}
 	e.rng = rand.New(&e.source)
 	for range max(workers, 1) {
 		e.crew = append(e.crew, newPilot(e))

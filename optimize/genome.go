@@ -44,7 +44,7 @@ func (g *genome) Evaluate() (float64, error) {
 }
 
 // Mutate is polynomial mutation with a chance of 1/n for each gene.
-func (g *genome) Mutate(rng *rand.Rand) { polynomial(g.run.axes, g.genes, rng) }
+func (g *genome) Mutate(rng *rand.Rand) { polynomial(g.run.axes, g.genes, g.run.far, rng) }
 
 // Crossover is simulated binary crossover; it changes both genomes.
 func (g *genome) Crossover(mate eaopt.Genome, rng *rand.Rand) {

@@ -41,13 +41,41 @@ func TestMutationMovesAnIndex(t *testing.T) {
 	rng := mathrand.New(&s)
 	for _, steps := range []float64{1, 2, 1000} {
 		a := axis{high: steps, whole: true, step: 1}
-		for range 2000 {
+		for i := range 2000 {
 			was := float64(rng.Intn(int(steps) + 1))
 			g := was
-			mutate(&a, &g, rng)
+			mutate(&a, &g, float64(i%2), rng)
 			if g == was || g < 0 || g > steps || g != float64(int(g)) {
 				t.Fatalf("gene %v of 0 to %v became %v", was, steps, g)
 			}
+		}
+	}
+}
+
+// A mutation from the whole axis reaches every tenth of it from an end, and
+// both ends with a chance of farBeyond/(1 + 2·farBeyond) each: one in twelve.
+// 12 000 draws scatter by 30 (standard deviation), the bar is five of them.
+func TestFarMutation(t *testing.T) {
+	var s source
+	s.begin(1, purposeBreed, 0, 0)
+	rng := mathrand.New(&s)
+	a := axis{low: -2, high: 3}
+	var ends, tenths [10]int
+	for range 12000 {
+		g := a.low
+		mutate(&a, &g, 1, rng)
+		switch g {
+		case a.low:
+			ends[0]++
+		case a.high:
+			ends[1]++
+		default:
+			tenths[int((g-a.low)/(a.high-a.low)*10)]++
+		}
+	}
+	for _, n := range append(tenths[:], ends[:2]...) {
+		if n < 850 || n > 1150 {
+			t.Errorf("tenths %v, ends %v: want 1000 each", tenths, ends[:2])
 		}
 	}
 }

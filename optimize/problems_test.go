@@ -95,7 +95,7 @@ func limit(r *Result, values ...float64) {
 
 func tnk() known {
 	return known{
-		name: "TNK", source: "Deb et al., IEEE TEC 6(2) 182–197 (2002), table V",
+		name: "TNK", source: deb,
 		reference: []float64{1.1, 1.1}, volume: 0.4333946311,
 		Problem: Problem{
 			Variables: slices.Repeat([]Variable{{From: 0, To: math.Pi}}, 2), Goals: 2, Limits: 2,
@@ -129,28 +129,120 @@ func osy() known {
 	}
 }
 
+const deb = "Deb et al., IEEE TEC 6(2) 182–197 (2002), table V"
+
+func bnh() known {
+	return known{
+		name: "BNH", source: "Binh & Korn, 3rd Mendel Conference 176–182 (1997)",
+		reference: []float64{140, 50}, volume: 5285.3333333,
+		Problem: Problem{
+			Variables: []Variable{{To: 5}, {To: 3}}, Goals: 2, Limits: 2,
+			Evaluator: always(func(x []float64, r *Result) {
+				r.Goals[0] = 4*x[0]*x[0] + 4*x[1]*x[1]
+				r.Goals[1] = (x[0]-5)*(x[0]-5) + (x[1]-5)*(x[1]-5)
+				limit(r,
+					25-(x[0]-5)*(x[0]-5)-x[1]*x[1],
+					(x[0]-8)*(x[0]-8)+(x[1]+3)*(x[1]+3)-7.7)
+			}),
+		},
+	}
+}
+
+func srn() known {
+	return known{
+		name: "SRN", source: deb,
+		reference: []float64{250, 50}, volume: 42689.7605551562,
+		Problem: Problem{
+			Variables: slices.Repeat([]Variable{{From: -20, To: 20}}, 2), Goals: 2, Limits: 2,
+			Evaluator: always(func(x []float64, r *Result) {
+				r.Goals[0] = (x[0]-2)*(x[0]-2) + (x[1]-1)*(x[1]-1) + 2
+				r.Goals[1] = 9*x[0] - (x[1]-1)*(x[1]-1)
+				limit(r, 225-x[0]*x[0]-x[1]*x[1], 3*x[1]-x[0]-10)
+			}),
+		},
+	}
+}
+
+const scalable = "Deb, Thiele, Laumanns & Zitzler, Scalable test problems, 105–145 (2005)"
+
+// dtlzProblem has n variables: the first m − 1 say where on the front a design
+// lies, the others how far from it.
+func dtlzProblem(name string, m, n int, reference []float64, volume float64, f func(place, others, goals []float64)) known {
+	return known{
+		name: name, source: scalable, reference: reference, volume: volume,
+		Problem: Problem{Variables: unit(n), Goals: m, Evaluator: always(func(x []float64, r *Result) {
+			f(x[:m-1], x[m-1:], r.Goals)
+		})},
+	}
+}
+
+// dtlz1 has a plane front and 11⁵ − 1 local ones.
+func dtlz1(m int) known {
+	volume := map[int]float64{2: 7.0 / 8, 3: 47.0 / 48}[m]
+	return dtlzProblem("DTLZ1", m, m+4, slices.Repeat([]float64{1}, m), volume, func(place, others, goals []float64) {
+		g := 1.0
+		for _, v := range others {
+			g += 100 * (1 + (v-0.5)*(v-0.5) - math.Cos(20*math.Pi*(v-0.5)))
+		}
+		for k := range goals {
+			goals[k] = g / 2
+			for _, v := range place[:m-1-k] {
+				goals[k] *= v
+			}
+			if k > 0 {
+				goals[k] *= 1 - place[m-1-k]
+			}
+		}
+	})
+}
+
 // dtlz2 has a front that is a part of the unit sphere.
 func dtlz2(m int) known {
 	volume := map[int]float64{2: 1.21 - math.Pi/4, 3: 1.331 - math.Pi/6, 4: 1.4641 - math.Pi*math.Pi/32}[m]
-	return known{
-		name: "DTLZ2", source: "Deb, Thiele, Laumanns & Zitzler, Scalable test problems, 105–145 (2005)",
-		reference: slices.Repeat([]float64{1.1}, m), volume: volume,
-		Problem: Problem{Variables: unit(m + 9), Goals: m, Evaluator: always(func(x []float64, r *Result) {
-			g := 1.0
-			for _, v := range x[m-1:] {
-				g += (v - 0.5) * (v - 0.5)
+	return dtlzProblem("DTLZ2", m, m+9, slices.Repeat([]float64{1.1}, m), volume, func(place, others, goals []float64) {
+		g := 1.0
+		for _, v := range others {
+			g += (v - 0.5) * (v - 0.5)
+		}
+		for k := range goals {
+			f := g
+			for _, v := range place[:m-1-k] {
+				f *= math.Cos(v * math.Pi / 2)
 			}
-			for k := range m {
-				f := g
-				for j := range m - 1 - k {
-					f *= math.Cos(x[j] * math.Pi / 2)
-				}
-				if k > 0 {
-					f *= math.Sin(x[m-1-k] * math.Pi / 2)
-				}
-				r.Goals[k] = f
+			if k > 0 {
+				f *= math.Sin(place[m-1-k] * math.Pi / 2)
 			}
-		})},
+			goals[k] = f
+		}
+	})
+}
+
+// dtlz7 has a front in 2^(m−1) pieces. Its last goal is m·2 less one term for
+// each other goal, all alike, so that the volume for 3 goals follows from that
+// for 2.
+func dtlz7(m int) known {
+	reference := append(slices.Repeat([]float64{1.1}, m-1), 2*float64(m)+0.4)
+	const two = 1.33813415597926
+	volume := map[int]float64{2: two, 3: 0.4*1.21 + 2*1.1*(two-0.4*1.1)}[m]
+	return dtlzProblem("DTLZ7", m, m+19, reference, volume, func(place, others, goals []float64) {
+		g := 2.0
+		for _, v := range others {
+			g += 9 * v / float64(len(others))
+		}
+		h := float64(m)
+		for k, v := range place {
+			goals[k] = v
+			h -= v / g * (1 + math.Sin(3*math.Pi*v))
+		}
+		goals[m-1] = g * h
+	})
+}
+
+// every is all the problems.
+func every() []known {
+	return []known{
+		zdt1(), zdt2(), zdt3(), zdt4(), zdt6(), dtlz1(2), dtlz1(3), dtlz2(2), dtlz2(3), dtlz7(2), dtlz7(3),
+		bnh(), srn(), tnk(), osy(),
 	}
 }
 

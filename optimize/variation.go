@@ -23,6 +23,13 @@ const (
 	deChance    = 0.9 // CR of it
 	lineSpread  = 0.5 // standard deviation along the line, in distances of the two
 
+	// Some mutations of Default forget the gene and draw one from the whole
+	// axis: without them a piece of the front that the population has lost stays
+	// lost. The draw goes beyond both ends by a share of the axis and is brought
+	// back, since limits often leave the best on an end.
+	farShare  = 0.1
+	farBeyond = 0.1
+
 	creditMemory = 0.8
 	creditFloor  = 0.1 // least chance of an operator
 )
@@ -116,19 +123,20 @@ func spread(u, most float64) float64 {
 }
 
 // polynomial mutates each gene with a chance of 1/n, within the axes. An index
-// moves by at least one step.
+// moves by at least one step. far is the share of mutations that draw from the
+// whole axis.
 //
 // Source: Deb & Goyal (1996), the bounded form.
-func polynomial(axes []axis, genes []float64, rng *rand.Rand) {
+func polynomial(axes []axis, genes []float64, far float64, rng *rand.Rand) {
 	n := len(genes)
 	if n == 1 {
-		mutate(&axes[0], &genes[0], rng)
+		mutate(&axes[0], &genes[0], far, rng)
 		return
 	}
 	// The gap to the next gene has a geometric distribution.
 	scale := 1 / math.Log1p(-1/float64(n))
 	for i := gap(scale, rng); i < n; i += 1 + gap(scale, rng) {
-		mutate(&axes[i], &genes[i], rng)
+		mutate(&axes[i], &genes[i], far, rng)
 	}
 }
 
@@ -136,22 +144,24 @@ func gap(scale float64, rng *rand.Rand) int {
 	return int(min(math.Log(1-rng.Float64())*scale, 1<<30))
 }
 
-func mutate(a *axis, gene *float64, rng *rand.Rand) {
+func mutate(a *axis, gene *float64, far float64, rng *rand.Rand) {
 	u := rng.Float64()
 	span := a.high - a.low
 	if span <= 0 {
 		return
 	}
 	x := a.settle(*gene)
-	var delta float64
-	if u < 0.5 {
+	y := a.low + (u+farBeyond*(2*u-1))*span
+	switch {
+	case far > 0 && rng.Float64() < far:
+	case u < 0.5:
 		free := 1 - (x-a.low)/span
-		delta = root21(2*u+(1-2*u)*power21(free)) - 1
-	} else {
+		y = x + (root21(2*u+(1-2*u)*power21(free))-1)*span
+	default:
 		free := 1 - (a.high-x)/span
-		delta = 1 - root21(2*(1-u)+(2*u-1)*power21(free))
+		y = x + (1-root21(2*(1-u)+(2*u-1)*power21(free)))*span
 	}
-	y := a.settle(x + delta*span)
+	y = a.settle(y)
 	if a.whole && y == x {
 		step := math.Copysign(1, u-0.5)
 		if y = a.settle(x + step); y == x {
