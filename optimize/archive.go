@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 )
 
 const (
@@ -12,16 +13,18 @@ const (
 	blockSize    = 48   // designs
 )
 
-// An archive holds the feasible designs that no other dominates. The rows are
-// kept in blocks of neighbours with the box around each: a newcomer is compared
-// with the members of a block only where its box allows one to dominate the
-// other.
+// An archive holds the feasible designs that no other dominates. With 2 goals
+// they are kept in order: those that a newcomer may meet stand together. With
+// more the rows are kept in blocks of neighbours with the box around each: a
+// newcomer is compared with the members of a block only where its box allows
+// one to dominate the other.
 type archive struct {
 	m      int
 	bound  int // most designs
 	rows   Rows
 	free   []int32
-	blocks []block
+	order  []int32 // 2 goals: by rising first, hence falling second goal
+	blocks []block // else
 	count  int
 	hint   int // block that held the last dominating design
 	low    [mostGoals]float64
@@ -35,7 +38,8 @@ type block struct {
 	low, high [mostGoals]float64
 }
 
-// newArchive takes over rows, divided into blocks of the given lengths.
+// newArchive takes over rows, divided into blocks of the given lengths; with 2
+// goals it puts them in order.
 func newArchive(m int, rows Rows, blocks []int32) *archive {
 	a := &archive{m: m, rows: rows, bound: math.MaxInt}
 	if m >= 3 {
@@ -43,6 +47,14 @@ func newArchive(m int, rows Rows, blocks []int32) *archive {
 	}
 	for k := range m {
 		a.low[k], a.high[k] = math.Inf(1), math.Inf(-1)
+	}
+	if m == 2 {
+		a.count = rows.Len()
+		for p := range a.count {
+			a.order = append(a.order, int32(p))
+		}
+		slices.SortFunc(a.order, func(p, q int32) int { return slices.Compare(a.goals(p), a.goals(q)) })
+		return a
 	}
 	p := int32(0)
 	for _, n := range blocks {
@@ -79,20 +91,24 @@ func (a *archive) enter(b *block, p int32) {
 // offer puts a feasible design in unless a member dominates it or is equal in
 // goals, within tolerance, with as much slack; members that it outdoes leave.
 func (a *archive) offer(genes, goals []float64, slack float64, tolerance []float64) {
+	if a.m == 2 {
+		a.offer2(genes, goals, slack, tolerance)
+		return
+	}
 	if a.hint < len(a.blocks) && a.refused(a.hint, goals, slack, tolerance) {
 		return
+	}
+	var least, most [mostGoals]float64
+	for k, v := range goals {
+		least[k], most[k] = v-tolerance[k], v+tolerance[k]
 	}
 	a.marks = a.marks[:0]
 	for i := range a.blocks {
 		b := &a.blocks[i]
 		lower, upper := true, true
-		for k, v := range goals {
-			if b.low[k] > v+tolerance[k] {
-				lower = false
-			}
-			if b.high[k] < v-tolerance[k] {
-				upper = false
-			}
+		for k := range goals { // without branches, which nobody could foretell
+			low, high := b.low[k] <= most[k], b.high[k] >= least[k]
+			lower, upper = lower && low, upper && high
 		}
 		if lower && a.refused(i, goals, slack, tolerance) {
 			a.hint = i
@@ -107,6 +123,27 @@ func (a *archive) offer(genes, goals []float64, slack float64, tolerance []float
 	if a.count > a.bound {
 		a.thin()
 	}
+}
+
+// offer2 is offer for 2 goals.
+func (a *archive) offer2(genes, goals []float64, slack float64, tolerance []float64) {
+	first := func(yes func(g []float64) bool) int {
+		return sort.Search(len(a.order), func(i int) bool { return yes(a.goals(a.order[i])) })
+	}
+	x, y, dx, dy := goals[0], goals[1], tolerance[0], tolerance[1]
+	from, to := first(func(g []float64) bool { return g[1] <= y+dy }), first(func(g []float64) bool { return g[0] > x+dx })
+	for i := from; i < to; i++ { // nowhere worse than the newcomer
+		p := a.order[i]
+		if !within(goals, a.goals(p), tolerance) || slack <= a.rows.Slack[p] {
+			return
+		}
+	}
+	from, to = first(func(g []float64) bool { return g[0] >= x-dx }), first(func(g []float64) bool { return g[1] < y-dy })
+	if to > from {
+		a.free = append(a.free, a.order[from:to]...)
+		a.count -= to - from
+	}
+	a.order = slices.Replace(a.order, from, max(from, to), a.store(genes, goals, slack))
 }
 
 func (a *archive) refused(i int, goals []float64, slack float64, tolerance []float64) bool {
@@ -174,24 +211,33 @@ func (a *archive) store(genes, goals []float64, slack float64) int32 {
 	return int32(a.rows.Len() - 1)
 }
 
+// per returns one over the range of each goal.
+func (a *archive) per() (per [mostGoals]float64) {
+	for k := range a.m {
+		if a.high[k] > a.low[k] {
+			per[k] = 1 / (a.high[k] - a.low[k])
+		}
+	}
+	return per
+}
+
 // place enters the row into the block that it widens least.
 func (a *archive) place(p int32) {
 	if len(a.blocks) == 0 {
 		a.blocks = append(a.blocks, newBlock(a.m))
 	}
 	best, least := 0, math.Inf(1)
-	var per [mostGoals]float64
-	for k := range a.m {
-		if a.high[k] > a.low[k] {
-			per[k] = 1 / (a.high[k] - a.low[k])
-		}
-	}
+	per := a.per()
 	goals := a.goals(p)
 	for i := range a.blocks {
 		b := &a.blocks[i]
 		growth := 0.0
 		for k, v := range goals {
-			growth += float64(max(b.low[k]-v, v-b.high[k], 0) * per[k])
+			if v < b.low[k] {
+				growth += float64((b.low[k] - v) * per[k])
+			} else if v > b.high[k] {
+				growth += float64((v - b.high[k]) * per[k])
+			}
 		}
 		if growth < least {
 			best, least = i, growth
@@ -243,21 +289,34 @@ func (a *archive) thin() {
 	for k := range best {
 		best[k] = a.blocks[0].rows[0]
 	}
+	per := a.per()
 	for i := range a.blocks {
-		rows := a.blocks[i].rows
-		for _, p := range rows {
-			nearest := pair{math.Inf(1), p, p}
+		b := &a.blocks[i]
+		at := len(pairs)
+		for _, p := range b.rows {
+			pairs = append(pairs, pair{math.Inf(1), p, p})
 			for k, v := range a.goals(p) {
 				if v < a.goals(best[k])[k] {
 					best[k] = p
 				}
 			}
-			for _, q := range rows {
-				if d := a.apart(p, q); p != q && d < nearest.distance {
-					nearest.distance, nearest.q = d, q
+		}
+		near := pairs[at:]
+		for j := range near {
+			x := b.goals[j*a.m : j*a.m+a.m]
+			for l := j + 1; l < len(near); l++ {
+				d := 0.0
+				for k, v := range b.goals[l*a.m : l*a.m+a.m] {
+					gap := (v - x[k]) * per[k]
+					d += float64(gap * gap)
+				}
+				if d < near[j].distance {
+					near[j].distance, near[j].q = d, near[l].p
+				}
+				if d < near[l].distance {
+					near[l].distance, near[l].q = d, near[j].p
 				}
 			}
-			pairs = append(pairs, nearest)
 		}
 	}
 	slices.SortFunc(pairs, func(x, y pair) int {
@@ -286,23 +345,18 @@ func (a *archive) thin() {
 	a.blocks = slices.DeleteFunc(a.blocks, func(b block) bool { return len(b.rows) == 0 })
 }
 
-func (a *archive) apart(p, q int32) float64 {
-	sum := 0.0
-	y := a.goals(q)
-	for k, v := range a.goals(p) {
-		if span := a.high[k] - a.low[k]; span > 0 {
-			sum += float64((v - y[k]) / span * ((v - y[k]) / span))
-		}
-	}
-	return sum
-}
-
 // pack returns the members, block after block, and the lengths of the blocks.
 func (a *archive) pack() (Rows, []int32) {
 	n, m, _ := a.rows.widths()
 	out := Rows{
 		Genes: make([]float64, 0, a.count*n), Goals: make([]float64, 0, a.count*m),
 		Slack: make([]float64, 0, a.count), Failed: make([]bool, 0, a.count),
+	}
+	if len(a.order) > 0 {
+		for _, p := range a.order {
+			out.appendRow(&a.rows, int(p))
+		}
+		return out, []int32{int32(a.count)}
 	}
 	lengths := make([]int32, 0, len(a.blocks))
 	for i := range a.blocks {

@@ -77,20 +77,19 @@ func (isl *Island) clone() Island {
 func (r *Rows) designs(p *Problem, axes []axis) []Design {
 	n, m, l := len(axes), p.Goals, p.Limits
 	out := make([]Design, r.Len())
+	values, violations := make([]float64, 0, len(r.Genes)), make([]float64, len(out)*l)
+	copy(violations, r.Violations)
+	goals := slices.Clone(r.Goals)
 	for i := range out {
-		x := make([]float64, n)
-		for j := range x {
-			x[j] = axes[j].value(r.Genes[i*n+j])
+		for j := range axes {
+			values = append(values, axes[j].value(r.Genes[i*n+j]))
 		}
-		out[i] = Design{X: x, Result: Result{
-			Goals:      slices.Clone(r.Goals[i*m : i*m+m]),
-			Violations: make([]float64, l),
+		out[i] = Design{X: values[i*n : i*n+n : i*n+n], Result: Result{
+			Goals:      goals[i*m : i*m+m : i*m+m],
+			Violations: violations[i*l : i*l+l : i*l+l],
 			Slack:      r.Slack[i],
 			Failed:     r.Failed[i],
 		}}
-		if len(r.Violations) > 0 {
-			copy(out[i].Violations, r.Violations[i*l:i*l+l])
-		}
 	}
 	return out
 }
