@@ -25,10 +25,13 @@ func (s *Scratch) fall() Outcome {
 		s.top(opened, o.Y[height])
 	}
 	s.full = false
-	glided := false
+	gliding := s.Tolerance == 0 && !s.recording
 	for range maxSteps {
-		if s.full && s.Tolerance == 0 && !s.recording && !glided {
-			glided = s.glide(o)
+		if gliding && s.full && o.Y[vHeight] <= 0 {
+			gliding = false
+			if t, ok := s.glide(o); ok {
+				return s.land(o.Y, t, opened)
+			}
 		}
 		if !o.Step(min(timeLimit, s.horizon(o))) {
 			return NotFinite
@@ -44,18 +47,27 @@ func (s *Scratch) fall() Outcome {
 		case canopyFull:
 			s.full = true
 		case grounded:
-			s.touch(o.Y, t)
-			if apogee, ok := s.flight.Figure(ApogeeTime); ok {
-				s.flight.set(DeployLate, opened-apogee)
-			}
-			if o.Y[airPath] < s.vehicle.filling {
-				s.flight.Warnings |= CanopyNotFull
-			}
-			return Landed
+			return s.land(o.Y, t, opened)
 		}
 		s.resume(o, t, o.H)
 	}
 	return StepLimit
+}
+
+// land ends a flight whose canopy opened.
+func (s *Scratch) land(y []float64, t, opened float64) Outcome {
+	if t >= timeLimit {
+		return TimeLimit
+	}
+	f := &s.flight
+	s.touch(y, t)
+	if apogee, ok := f.Figure(ApogeeTime); ok {
+		f.set(DeployLate, opened-apogee)
+	}
+	if y[airPath] < s.vehicle.filling {
+		f.Warnings |= CanopyNotFull
+	}
+	return Landed
 }
 
 // touch records the touch-down.

@@ -9,8 +9,10 @@ import (
 	"ullage/model/ode"
 )
 
-// Under a full canopy the speed settles within metres, and the rest of the way
-// down is a quadrature over height instead of a stiff integration.
+// Under a full canopy the motion is stiff but plain: the speed settles within
+// metres, and then follows air and wind. Steps of known length take it to where
+// it is settled, a quadrature over height most of the way down, steps again
+// through the last metres, where the wind shear is strong.
 const (
 	settledShare = 0.04 // of the speed: how near to settled a glide may start
 	shearDepths  = 4    // V²/g above ground where the wind shear is too strong to follow
@@ -23,6 +25,18 @@ var glideAt, glideWeight = func() (x, w []float64) {
 	return x, w
 }()
 
+// terminal returns the speed, in m/s, at which drag balances weight in the air a.
+func (s *Scratch) terminal(a *air.State) float64 {
+	v := &s.vehicle
+	drive := 2 * s.settled.mass * air.Gravity / a.Density
+	speed := math.Sqrt(drive / v.canopy)
+	for range 2 { // the vehicle's own drag is a small part and nearly constant
+		cd := v.drag.coefficient(speed, a.PerViscosity, speed*a.PerSound)
+		speed = math.Sqrt(drive / (v.canopy + v.section*cd))
+	}
+	return speed
+}
+
 // sink returns the settled motion at height z: downward speed, and wind and
 // slip, the horizontal speed beyond the wind, in m/s.
 //
@@ -34,12 +48,7 @@ var glideAt, glideWeight = func() (x, w []float64) {
 func (s *Scratch) sink(z float64) (down, wind, slip float64) {
 	v := &s.vehicle
 	a := v.air.At(z)
-	drive := 2 * s.settled.mass * air.Gravity / a.Density
-	speed := math.Sqrt(drive / v.canopy)
-	for range 2 { // the vehicle's own drag is a small part and nearly constant
-		cd := v.drag.coefficient(speed, a.PerViscosity, speed*a.PerSound)
-		speed = math.Sqrt(drive / (v.canopy + v.section*cd))
-	}
+	speed := s.terminal(&a)
 	wind, slope, bend := v.air.Shear(z)
 	depth := speed * speed / air.Gravity
 	slip = depth * (slope + bend*depth)
@@ -47,21 +56,52 @@ func (s *Scratch) sink(z float64) (down, wind, slip float64) {
 	return math.Sqrt(speed*speed*(1+depth/(2*scale)) - slip*slip/2), wind, slip
 }
 
-// glide takes a settled descent to the height where the shear begins, and
-// reports whether it did.
-func (s *Scratch) glide(o *ode.Solver) bool {
-	y := o.Y
-	down, wind, slip := s.sink(y[height])
-	ddown, dslip := -y[vHeight]-down, y[vAlong]-wind-slip
-	low := shearDepths * down * down / air.Gravity
-	if !(math.Abs(ddown) < settledShare*down && math.Abs(dslip) < settledShare*down && y[height] > 2*low) { // also NaN
-		return false
+// glide takes a descent under a full canopy to the ground and returns when it
+// is there, or reports that the ground is too near.
+func (s *Scratch) glide(o *ode.Solver) (t float64, ok bool) {
+	const step = 0.5 // of V²/g, in path: half the time constant of the horizontal speed
+	v := &s.vehicle
+	l := [4]float64{along: o.Y[along], height: o.Y[height], vAlong: o.Y[vAlong], vHeight: o.Y[vHeight]}
+	t = o.T
+	a := v.air.At(l[height])
+	speed := s.terminal(&a)
+	perDepth := air.Gravity / (speed * speed) // 1/m, drag over mass and the square of the airspeed
+	here := perDepth                          // the same in the air of a step
+	rates := func(_ float64, l [4]float64) [4]float64 {
+		u := l[vAlong] - v.air.Wind(l[height])
+		drag := math.Sqrt(u*u+l[vHeight]*l[vHeight]) * here
+		return [4]float64{l[vAlong], l[vHeight], -drag * u, -drag*l[vHeight] - air.Gravity}
 	}
+	var down, wind, slip, ddown, dslip, low float64
+	settled, strongest := false, 0.0 // density and the square of the airspeed
+	for range maxSteps {
+		down, wind, slip = s.sink(l[height])
+		ddown, dslip = -l[vHeight]-down, l[vAlong]-wind-slip
+		low = shearDepths * down * down / air.Gravity
+		if !(l[height] > 2*low) { // also NaN
+			return 0, false
+		}
+		settled = math.Abs(ddown) < settledShare*down && math.Abs(dslip) < settledShare*down
+		if settled {
+			break
+		}
+		density, _, _ := v.air.Flow(l[height])
+		here = perDepth * density / a.Density
+		u := l[vAlong] - wind
+		s2 := u*u + l[vHeight]*l[vHeight]
+		strongest = max(strongest, density*s2)
+		h := step / (here * max(speed, math.Sqrt(s2)))
+		l = rungeKutta(rates, t, h, l)
+		t += h
+	}
+	if !settled {
+		return 0, false
+	}
+	s.peaks[pullGauge] = max(s.peaks[pullGauge], strongest/2*v.canopy)
 	// What is left of the unsettled motion dies out as e^(−2gt/V), e^(−gt/V).
 	lag := down / air.Gravity
-	top := y[height] - ddown*lag/2
-	x := y[along] + dslip*lag
-	t := o.T
+	top := l[height] - ddown*lag/2
+	x := l[along] + dslip*lag
 	span := math.Log(top / low)
 	for i, u := range glideAt {
 		z := low * math.Exp(u*span)
@@ -70,9 +110,73 @@ func (s *Scratch) glide(o *ode.Solver) bool {
 		t += dt
 		x += dt * (w + k)
 	}
-	down, wind, slip = s.sink(low)
-	y[along], y[height], y[vAlong], y[vHeight] = x, low, wind+slip, -down
-	y[airPath] += top - low // only that it is full matters from here on
-	s.resume(o, t, o.H)
-	return true
+	down, _, slip = s.sink(low)
+	l = s.lastMetres(low, [4]float64{lagSlip: slip, lagDown: down, lagAlong: x, lagTime: t})
+	y := o.Y
+	y[along], y[height], y[vAlong], y[vHeight] = l[lagAlong], 0, v.air.Wind(0)+l[lagSlip], -l[lagDown]
+	return l[lagTime], true
+}
+
+// Components of the motion in the last metres.
+const (
+	lagSlip  = iota // u, m/s
+	lagDown         // v, m/s
+	lagAlong        // x, m
+	lagTime         // t, s
+)
+
+// lastMetres takes a settled descent from height z to the ground. Over the height
+// fallen the equations of descend are
+//
+//	u′ = ∂w/∂z − s u/(D v),  v′ = g/v − s/D,  x′ = (w + u)/v,  t′ = 1/v,  s² = u² + v²
+//
+// with D = V²/g, which is that of the air a depth above the ground: what lies
+// higher up is forgotten by then. A step is a share of D, and no more of the
+// height where the wind changes with it.
+func (s *Scratch) lastMetres(z float64, l [4]float64) [4]float64 {
+	const (
+		share = 0.5
+		edge  = air.CalmHeight + 1e-9 // m, where the wind still changes
+	)
+	v := &s.vehicle
+	a := v.air.At(z / shearDepths)
+	speed := s.terminal(&a)
+	depth := speed * speed / air.Gravity
+	perDepth := 1 / depth
+	fastest := 0.0 // s², the square of the airspeed
+	rates := func(fallen float64, l [4]float64) [4]float64 {
+		wind, slope, _ := v.air.Shear(-fallen)
+		perV, s2 := 1/l[lagDown], l[lagSlip]*l[lagSlip]+l[lagDown]*l[lagDown]
+		fastest = larger(fastest, s2)
+		drag := math.Sqrt(s2) * perDepth
+		return [4]float64{slope - drag*l[lagSlip]*perV, air.Gravity*perV - drag, (wind + l[lagSlip]) * perV, perV}
+	}
+	for _, end := range [...]float64{edge, 0} {
+		for z > end {
+			to := max(z-share*depth, end)
+			if end > 0 {
+				to = max(to, (1-share)*z)
+			}
+			l = rungeKutta(rates, -z, z-to, l)
+			z = to
+		}
+		z = min(z, air.CalmHeight)
+	}
+	s.peaks[pullGauge] = max(s.peaks[pullGauge], a.Density/2*v.canopy*fastest)
+	return l
+}
+
+// rungeKutta returns y after a step of h from t by the classical method.
+func rungeKutta(f func(float64, [4]float64) [4]float64, t, h float64, y [4]float64) [4]float64 {
+	ahead := func(h float64, r [4]float64) [4]float64 {
+		return [4]float64{y[0] + h*r[0], y[1] + h*r[1], y[2] + h*r[2], y[3] + h*r[3]}
+	}
+	k1 := f(t, y)
+	k2 := f(t+h/2, ahead(h/2, k1))
+	k3 := f(t+h/2, ahead(h/2, k2))
+	k4 := f(t+h, ahead(h, k3))
+	for i := range y {
+		y[i] += h / 6 * (k1[i] + 2*(k2[i]+k3[i]) + k4[i])
+	}
+	return y
 }
