@@ -76,14 +76,15 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 		ux -= v.air.Wind(y[height])
 	}
 	now.aft, now.side = ux*sin+uz*cos, ux*cos-uz*sin
-	now.airSpeed = math.Sqrt(ux*ux + uz*uz)
+	speed2 := ux*ux + uz*uz
+	now.airSpeed = math.Sqrt(speed2)
 	now.mach = now.airSpeed * perSound
 
 	halfRho := 0.5 * density
 	cd := v.drag.coefficient(now.airSpeed, perNu, now.mach)
 	axial := now.thrust - halfRho*v.section*cd*now.aft*math.Abs(now.aft)
-	now.slope = v.lift.finSlope(now.mach)
-	perMass := 1 / now.heft.mass
+	now.slope = v.lift.finSlope(speed2 * perSound * perSound)
+	perMass, perInertia := 1/now.heft.mass, 1/now.heft.inertia
 
 	dy[along], dy[height] = y[vAlong], y[vHeight]
 	if s.guided {
@@ -117,7 +118,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 
 	dy[vAlong] = (axial*sin - normal*cos) * perMass
 	dy[vHeight] = (axial*cos+normal*sin)*perMass - air.Gravity
-	dy[pitch], dy[spin] = y[spin], moment/now.heft.inertia
+	dy[pitch], dy[spin] = y[spin], moment*perInertia
 	now.felt2 = (axial*axial + normal*normal) * perMass * perMass
 }
 

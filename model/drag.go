@@ -28,20 +28,22 @@ func friction(re, rough float64) float64 {
 }
 
 // turbulent returns 0.455/(log₁₀ re)^2.58 within 2e-8, without logarithm and
-// power: friction is asked for twice at every instant of a flight. A piece of
-// the table is an eighth of an octave of re; its index and the place inside it
-// are the bits of the number.
+// power: friction is asked for twice at every instant of a flight.
 func turbulent(re float64) float64 {
-	const pieceBits = 52 - 3 // of the fraction, below the index
-	bits := math.Float64bits(re)
-	i := int(bits>>pieceBits) - tableStart
-	if i < 0 || i >= len(turbulentTable) {
+	i, u := place(re)
+	if i < 0 || i >= len(frictionTable) {
 		return exactTurbulent(re)
 	}
-	c := &turbulentTable[i]
-	u := math.Float64frombits(bits<<3&(1<<52-1)|1023<<52) - 1.5
-	u2 := u * u
-	return (c[0] + c[1]*u) + u2*((c[2]+c[3]*u)+c[4]*u2)
+	return frictionTable[i].turbulent.at(u)
+}
+
+// place returns the piece of the table that re falls into and the place inside
+// it, from −½ to ½. A piece is an eighth of an octave: both are bits of the
+// number.
+func place(re float64) (i int, u float64) {
+	const pieceBits = 52 - 3 // of the fraction, below the index
+	bits := math.Float64bits(re)
+	return int(bits>>pieceBits) - tableStart, math.Float64frombits(bits<<3&(1<<52-1)|1023<<52) - 1.5
 }
 
 func exactTurbulent(re float64) float64 {
@@ -50,33 +52,60 @@ func exactTurbulent(re float64) float64 {
 
 const tableStart = (1023 + 9) * 8 // the table begins at re = 2⁹
 
-// turbulentTable holds, for every piece up to re = 2³⁰, the quartic in u
-// through five points of it, u from −½ to ½.
-var turbulentTable = func() (table [21 * 8][5]float64) {
+// A frictionPiece is what the table holds of one piece.
+type frictionPiece struct {
+	turbulent   quartic
+	smooth      quartic // 1/√(turbulent − 1700/re), where a smooth plate is turbulent
+	inverseRoot quartic // 1/√re
+}
+
+// frictionTable holds every piece up to re = 2³⁰.
+var frictionTable = func() (table [21 * 8]frictionPiece) {
 	for i := range table {
 		low := math.Float64frombits(uint64(i+tableStart) << 49)
-		width := math.Float64frombits(uint64(i+tableStart+1)<<49) - low
-		// Newton's divided differences at u = 0, ±0.3, ±0.5.
-		at := [5]float64{0, -0.3, 0.3, -0.5, 0.5}
-		var d [5]float64
-		for j, u := range at {
-			d[j] = exactTurbulent(low + width*(u+0.5))
-		}
-		for k := 1; k < 5; k++ {
-			for j := 4; j >= k; j-- {
-				d[j] = (d[j] - d[j-1]) / (at[j] - at[j-k])
-			}
-		}
-		c := &table[i]
-		for k := 4; k >= 0; k-- { // Horner over (u − at[k])
-			for j := 4; j > 0; j-- {
-				c[j] = c[j-1] - at[k]*c[j]
-			}
-			c[0] = d[k] - at[k]*c[0]
+		high := math.Float64frombits(uint64(i+tableStart+1) << 49)
+		table[i].turbulent = fit(low, high, exactTurbulent)
+		table[i].inverseRoot = fit(low, high, func(re float64) float64 { return 1 / math.Sqrt(re) })
+		if low >= smoothFrom {
+			table[i].smooth = fit(low, high, func(re float64) float64 { return 1 / math.Sqrt(exactTurbulent(re)-1700/re) })
 		}
 	}
 	return table
 }()
+
+// smoothFrom is a Reynolds number up to which a smooth plate is laminar.
+const smoothFrom = 7 << 16 // 458 752, where a piece begins
+
+// A quartic is a polynomial of fourth degree, lowest power first.
+type quartic [5]float64
+
+func (c *quartic) at(u float64) float64 {
+	u2 := u * u
+	return (c[0] + c[1]*u) + u2*((c[2]+c[3]*u)+c[4]*u2)
+}
+
+// fit returns the quartic through five points of f between low and high, in u
+// from −½ to ½.
+func fit(low, high float64, f func(float64) float64) (c quartic) {
+	// Newton's divided differences at u = 0, ±0.3, ±0.5.
+	at := [5]float64{0, -0.3, 0.3, -0.5, 0.5}
+	var d [5]float64
+	for j, u := range at {
+		d[j] = f(low + (high-low)*(u+0.5))
+	}
+	for k := 1; k < 5; k++ {
+		for j := 4; j >= k; j-- {
+			d[j] = (d[j] - d[j-1]) / (at[j] - at[j-k])
+		}
+	}
+	for k := 4; k >= 0; k-- { // Horner over (u − at[k])
+		for j := 4; j > 0; j-- {
+			c[j] = c[j-1] - at[k]*c[j]
+		}
+		c[0] = d[k] - at[k]*c[0]
+	}
+	return c
+}
 
 // A drag holds the parts of the drag coefficient that a design settles.
 //
@@ -91,7 +120,7 @@ type drag struct {
 	finShare, finRoot   float64 // the fins' Reynolds number over the body's; its inverse root
 	bodyPerCf           float64 // C_D of the body per C_f: form factor · A_wet/S
 	finPerCf            float64 // C_D of fins and interference per C_f
-	basePer             float64 // 0.029 (A_base/S)^1.5
+	basePer             float64 // 0.029 (A_base/S)^1.5/√bodyPerCf
 	fixed               float64 // cone nose and fin edges
 	scale               float64
 }
@@ -115,6 +144,7 @@ func newDrag(r *Rocket, o *outline) drag {
 		basePer:   0.029 * math.Pow(o.base/s, 1.5),
 		scale:     body.Drag,
 	}
+	g.basePer /= math.Sqrt(g.bodyPerCf)
 	g.bodyLaminar, g.finLaminar = laminarTo(g.bodyRough), laminarTo(g.finRough)
 	sweep := math.Atan2(f.Rake, f.Span)
 	cos := math.Cos(sweep)
@@ -137,24 +167,42 @@ func (g *drag) coefficient(v, perNu, mach float64) float64 {
 	if mach > 0.8 {
 		mach = 0.8
 	}
-	compress := 1 - 0.1*mach*mach
-	re := v * g.length * perNu
-	var body, fins float64
-	if re*g.finShare < 1e3 {
+	x := 0.1 * mach * mach
+	compress := 1 - x
+	re := v * (g.length * perNu)
+	var body, fins, perRoot float64 // the last is 1/√body
+	if i, u := place(re); i < 0 || i >= len(frictionTable) || re*g.finShare < 1e3 {
 		body, fins = friction(max(re, 1e3), g.bodyRough), friction(max(re*g.finShare, 1e3), g.finRough)
-	} else { // friction of both with one division and one root
-		inverse := 1 / re
-		laminar := 1.328 * math.Sqrt(inverse)
-		body, fins = laminar, laminar*g.finRoot
+		perRoot = 1 / math.Sqrt(body)
+	} else { // friction of both without division and, as a rule, without root
+		c := &frictionTable[i]
+		inverseRoot := c.inverseRoot.at(u)
+		inverse := inverseRoot * inverseRoot
+		body = 1.328 * inverseRoot
+		fins = body * g.finRoot
+		smooth := false
 		if re > g.bodyLaminar {
-			body = larger(body, larger(turbulent(re), g.bodyRough)-1700*inverse)
+			t := c.turbulent.at(u)
+			rough := t < g.bodyRough
+			if rough {
+				t = g.bodyRough
+			}
+			if t -= 1700 * inverse; t > body {
+				body, smooth = t, !rough
+			}
+		}
+		if smooth {
+			perRoot = c.smooth.at(u)
+		} else {
+			perRoot = 1 / math.Sqrt(body)
 		}
 		if reFin := re * g.finShare; reFin > g.finLaminar {
 			fins = larger(fins, larger(turbulent(reFin), g.finRough)-1700*inverse*g.finRoot*g.finRoot)
 		}
 	}
-	body *= compress * g.bodyPerCf
-	return g.scale * (body + g.basePer/math.Sqrt(body) + compress*fins*g.finPerCf + g.fixed)
+	// 1/√compress, to x⁵
+	inflate := (1 + x*(1./2)) + x*x*((3./8+x*(5./16))+x*x*(35./128+x*(63./256)))
+	return g.scale * (compress*(body*g.bodyPerCf+fins*g.finPerCf) + (g.basePer*inflate*perRoot + g.fixed))
 }
 
 // laminarTo returns a Reynolds number up to which friction is laminar: where

@@ -57,13 +57,13 @@ func newLift(r *Rocket, o *outline) lift {
 	}
 }
 
-// finSlope returns the fins' normal-force slope, in 1/rad, at a Mach number.
-func (l *lift) finSlope(mach float64) float64 {
-	m := mach
-	if m > fadeMach {
-		m = fadeMach
+// finSlope returns the fins' normal-force slope, in 1/rad, at the square of a
+// Mach number.
+func (l *lift) finSlope(mach2 float64) float64 {
+	if mach2 > fadeMach*fadeMach {
+		mach2 = fadeMach * fadeMach
 	}
-	return l.finScale / (2 + math.Sqrt(4+(1-m*m)*l.finAspect*l.finAspect))
+	return l.finScale / (2 + math.Sqrt(4+(1-mach2)*l.finAspect*l.finAspect))
 }
 
 // cp returns the station, in m, of the centre of pressure for fins of the

@@ -94,14 +94,14 @@ func TestFinSlopeMach(t *testing.T) {
 	l := liftOf(finned(Ogive, 4))
 	last := l.finSlope(0)
 	for m := 0.05; m < 0.8; m += 0.05 {
-		s := l.finSlope(m)
+		s := l.finSlope(m * m)
 		if s <= last || s > l.finSlope(0)/math.Sqrt(1-m*m) {
 			t.Errorf("slope at Mach %.2f = %g after %g", m, s, last)
 		}
 		last = s
 	}
-	if l.finSlope(0.8) != l.finSlope(1.4) {
-		t.Errorf("slope at Mach 1.4 = %g, want that at 0.8, %g", l.finSlope(1.4), l.finSlope(0.8))
+	if l.finSlope(0.8*0.8) != l.finSlope(1.4*1.4) {
+		t.Errorf("slope at Mach 1.4 = %g, want that at 0.8, %g", l.finSlope(1.4*1.4), l.finSlope(0.8*0.8))
 	}
 }
 

@@ -243,7 +243,9 @@ func (c *Column) Wind(z float64) float64 {
 	if c.wind == 0 {
 		return 0
 	}
-	z = max(z, CalmHeight)
+	if z < CalmHeight {
+		z = CalmHeight
+	}
 	bits := math.Float64bits(z)
 	k := int(bits>>52) - 1023
 	if k >= windOctaves {
