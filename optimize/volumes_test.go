@@ -1,4 +1,4 @@
-package problems_test
+package optimize_test
 
 import (
 	"math"
