@@ -4,7 +4,8 @@
 // in requirements.txt. Start from Run, or from Python for the interpreter alone.
 //
 // It builds a virtual environment in the user's cache folder on first use, one
-// for each content of requirements.txt.
+// for each content of requirements.txt. Optimiser gives benchmarks another one,
+// from optimiser.txt, so that tests need not wait for it.
 package python
 
 import (
@@ -22,6 +23,9 @@ import (
 
 //go:embed requirements.txt
 var requirements []byte
+
+//go:embed optimiser.txt
+var optimiserRequirements []byte
 
 const install = "install Python 3.11 or later with venv and pip (Debian: apt-get install python3-venv)"
 
@@ -43,10 +47,26 @@ func Python(t testing.TB) string {
 	return path
 }
 
-var environment = sync.OnceValues(func() (string, error) {
-	dir, err := cache.Folder("venv", requirements, build)
+// Optimiser returns the path of an interpreter that has the general optimiser
+// pinned in optimiser.txt. It skips the benchmark where there is none to be had.
+func Optimiser(b *testing.B) string {
+	b.Helper()
+	path, err := optimiserEnvironment()
+	if err != nil {
+		b.Skipf("%v; %s", err, install)
+	}
+	return path
+}
+
+var (
+	environment          = sync.OnceValues(func() (string, error) { return made(requirements) })
+	optimiserEnvironment = sync.OnceValues(func() (string, error) { return made(optimiserRequirements) })
+)
+
+func made(list []byte) (string, error) {
+	dir, err := cache.Folder("venv", list, func(dir string) error { return build(dir, list) })
 	return interpreter(dir), err
-})
+}
 
 func interpreter(dir string) string {
 	if runtime.GOOS == "windows" {
@@ -55,7 +75,7 @@ func interpreter(dir string) string {
 	return filepath.Join(dir, "bin", "python")
 }
 
-func build(dir string) error {
+func build(dir string, requirements []byte) error {
 	list := filepath.Join(dir, "requirements.txt")
 	if err := os.WriteFile(list, requirements, 0o666); err != nil {
 		return err
