@@ -39,7 +39,6 @@ func zdt2() known       { return knownOf(problems.ZDT2()) }
 func zdt3() known       { return knownOf(problems.ZDT3()) }
 func zdt4() known       { return knownOf(problems.ZDT4()) }
 func zdt6() known       { return knownOf(problems.ZDT6()) }
-func dtlz1(m int) known { return knownOf(problems.DTLZ1(m)) }
 func dtlz2(m int) known { return knownOf(problems.DTLZ2(m)) }
 func dtlz7(m int) known { return knownOf(problems.DTLZ7(m)) }
 func tnk() known        { return knownOf(problems.TNK()) }
