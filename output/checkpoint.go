@@ -63,17 +63,26 @@ var program = sync.OnceValue(func() string {
 // Save writes a checkpoint over the older of the two.
 func (f *Folder) Save(c Checkpoint) error {
 	path := filepath.Join(f.Dir, checkpointNames[f.turn])
-	data, err := json.Marshal(checkpointHead{Format, f.Meta.Version, program(), thisMachine(), f.Meta.Brief, f.Meta.Seed, c})
+	head := checkpointHead{Format, f.Meta.Version, program(), thisMachine(), f.Meta.Brief, f.Meta.Seed, c}
+	data, err := head.encode()
 	if err != nil {
 		return fmt.Errorf("write %s: %w", path, err)
 	}
-	data = append(append(data, '\n'), c.State...)
-	sum := sha256.Sum256(data)
-	if err := WriteFile(path, append(data, sum[:]...)); err != nil {
+	if err := WriteFile(path, data); err != nil {
 		return err
 	}
 	f.turn = 1 - f.turn
 	return nil
+}
+
+func (h *checkpointHead) encode() ([]byte, error) {
+	data, err := json.Marshal(h)
+	if err != nil {
+		return nil, err
+	}
+	data = append(append(data, '\n'), h.State...)
+	sum := sha256.Sum256(data)
+	return append(data, sum[:]...), nil
 }
 
 // HasCheckpoint reports whether dir holds a search that began.
@@ -138,19 +147,26 @@ func readCheckpoint(path string) (head checkpointHead, err error) {
 	if err != nil {
 		return head, fmt.Errorf("read %s: %w", path, cause(err))
 	}
-	end := len(data) - sha256.Size
-	if end < 0 {
-		return head, fmt.Errorf("read %s: damaged: %d bytes", path, len(data))
-	}
-	if sum := sha256.Sum256(data[:end]); !bytes.Equal(sum[:], data[end:]) {
-		return head, fmt.Errorf("read %s: damaged: checksum mismatch", path)
-	}
-	line, state, _ := bytes.Cut(data[:end], []byte("\n"))
-	if err := json.Unmarshal(line, &head); err != nil {
+	if err := head.decode(data); err != nil {
 		return head, fmt.Errorf("read %s: %w", path, err)
 	}
-	head.State = state
 	return head, nil
+}
+
+func (h *checkpointHead) decode(data []byte) error {
+	end := len(data) - sha256.Size
+	if end < 0 {
+		return fmt.Errorf("damaged: %d bytes", len(data))
+	}
+	if sum := sha256.Sum256(data[:end]); !bytes.Equal(sum[:], data[end:]) {
+		return errors.New("damaged: checksum mismatch")
+	}
+	line, state, _ := bytes.Cut(data[:end], []byte("\n"))
+	if err := json.Unmarshal(line, h); err != nil {
+		return err
+	}
+	h.State = state
+	return nil
 }
 
 // admit compares a checkpoint with the folder, the program and the machine.

@@ -3,6 +3,7 @@ package brief_test
 import (
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -32,6 +33,28 @@ func FuzzParse(f *testing.F) {
 			if v := q.Value(&b.Rocket, &b.Site); math.IsNaN(v) || math.IsInf(v, 0) {
 				t.Errorf("%s = %v", q.Key, v)
 			}
+		}
+		finite := func(what, key string, v float64) {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				t.Errorf("%s %s: %v", what, key, v)
+			}
+		}
+		for _, l := range b.Limits {
+			if !math.IsInf(l.AtLeast, -1) {
+				finite("limit", l.Key, l.AtLeast)
+			}
+			if !math.IsInf(l.AtMost, 1) {
+				finite("limit", l.Key, l.AtMost)
+			}
+		}
+		for _, g := range b.Goals {
+			finite("goal", g.Key, g.Target)
+		}
+		for _, s := range slices.Concat(b.Scatter, b.Day) {
+			finite("scatter", s.Key, s.Deviation)
+		}
+		for _, v := range b.Vary {
+			finite("vary", v.Key, v.From+v.To+v.Step)
 		}
 		p, err := b.Problem()
 		if err != nil {

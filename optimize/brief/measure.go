@@ -47,14 +47,14 @@ func (p *parser) readText(n *node, m measure) (float64, bool) {
 		return 0, false
 	}
 	if u, ok := unitOf(name, m.unit); ok {
-		return u.toSI(v, m.difference), true
+		return p.finite(n, m, u.toSI(v, m.difference))
 	}
 	if m.water != 0 {
 		if u, ok := unitOf(name, "m3"); ok {
-			return u.toSI(v, false) / m.water, !math.IsNaN(m.water)
+			return p.share(n, m, u.toSI(v, false))
 		}
 		if u, ok := unitOf(name, "kg"); ok {
-			return u.toSI(v, false) / waterDensity / m.water, !math.IsNaN(m.water)
+			return p.share(n, m, u.toSI(v, false)/waterDensity)
 		}
 	}
 	if is, ok := whatIs(name); ok {
@@ -63,6 +63,24 @@ func (p *parser) readText(n *node, m measure) (float64, bool) {
 		p.fault(n, n.shown()+" has no known unit", oneOf(unitNames(m.unit)))
 	}
 	return 0, false
+}
+
+// share turns an amount of water, in m³, into a fill, unless the chamber's size
+// is faulty, which is told already.
+func (p *parser) share(n *node, m measure, water float64) (float64, bool) {
+	if math.IsNaN(m.water) {
+		return 0, false
+	}
+	return p.finite(n, m, water/m.water)
+}
+
+// finite reports a number that its unit carries beyond all floats.
+func (p *parser) finite(n *node, m measure, v float64) (float64, bool) {
+	if math.IsInf(v, 0) || math.IsNaN(v) {
+		p.fault(n, n.shown(), m.want())
+		return 0, false
+	}
+	return v, true
 }
 
 // measureOf is how values of a quantity are read.

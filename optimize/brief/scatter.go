@@ -1,6 +1,9 @@
 package brief
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+)
 
 // A Scatter is one quantity that differs from flight to flight, or from day to
 // day, normally distributed.
@@ -51,22 +54,28 @@ func (p *parser) absent(q *Quantity) bool {
 	return none && p.find(q.Key) == nil
 }
 
-// deviation reads one standard deviation and reports whether it could.
+// mostRelative is the largest deviation that is a share of the nominal value.
+const mostRelative = 10
+
+// deviation reads one standard deviation and reports whether it could. Much
+// beyond the range of validity there would be nothing left to draw from.
 func (p *parser) deviation(n *node, s *Scatter) bool {
-	v, name, _ := amount(n.text)
-	if n.kind == text && name == "%" {
-		s.Deviation, s.Relative = v/100, true
-	} else {
-		m := p.measureOf(s.Quantity)
-		m.difference = true
-		d, ok := p.read(n, m)
-		if !ok {
-			return false
-		}
-		s.Deviation = d
+	m := p.measureOf(s.Quantity)
+	m.difference = true
+	most := s.Max - s.Min
+	if _, name, _ := amount(n.text); n.kind == text && name == "%" {
+		m, most, s.Relative = measure{unit: "1", example: `"5 %"`}, mostRelative, true
 	}
-	if s.Deviation <= 0 {
+	v, ok := p.read(n, m)
+	if !ok {
+		return false
+	}
+	if s.Deviation = v; v <= 0 {
 		p.fault(n, n.text, "above 0")
+		return false
+	}
+	if v > most {
+		p.fault(n, n.text, "at most as much as its range of validity, "+s.rangeText()+fmt.Sprintf(", or %d %%", 100*mostRelative))
 		return false
 	}
 	return true
