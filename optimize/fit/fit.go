@@ -53,6 +53,9 @@ func Fit(flights []Flight, keys []string) (*Result, error) {
 	f.scan()
 	f.drop(3) // what is out of reach would only lead the search astray
 	for {
+		if len(f.active) == 0 {
+			return nil, fmt.Errorf("%s: shows nothing of what is to be fitted, nor when the rocket left, want the log of a flight", flights[0].Log.Name)
+		}
 		if err := f.settle(); err != nil {
 			return nil, err
 		}
