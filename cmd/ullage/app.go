@@ -222,7 +222,7 @@ func (s streams) parse(ctx context.Context, name string, set []string) (*brief.B
 		name = "standard input"
 		src, err = s.readAll(ctx)
 	} else {
-		src, err = os.ReadFile(name)
+		src, err = readAtMost(name, brief.MostSource)
 	}
 	if err != nil {
 		return nil, err
@@ -234,6 +234,21 @@ func (s streams) parse(ctx context.Context, name string, set []string) (*brief.B
 	return b, nil
 }
 
+// readAtMost reads a file, but of one that is larger than most only a byte more:
+// enough to be refused as too large, and a device has no end.
+func readAtMost(name string, most int64) ([]byte, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return atMost(f, most)
+}
+
+func atMost(r io.Reader, most int64) ([]byte, error) {
+	return io.ReadAll(io.LimitReader(r, most+1))
+}
+
 // readAll reads standard input to its end, or until the program is
 // interrupted: a read that waits for someone to type does not hear of it.
 func (s streams) readAll(ctx context.Context) ([]byte, error) {
@@ -241,7 +256,7 @@ func (s streams) readAll(ctx context.Context) ([]byte, error) {
 	var err error
 	done := make(chan struct{})
 	go func() {
-		src, err = io.ReadAll(s.in)
+		src, err = atMost(s.in, brief.MostSource)
 		close(done)
 	}()
 	select {

@@ -141,7 +141,7 @@ func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([
 		if err != nil {
 			return nil, coded{fmt.Errorf("%s: %w", name, err), exitUsage}
 		}
-		src, err := os.ReadFile(name)
+		src, err := readAtMost(name, fit.MostLog)
 		if err != nil {
 			return nil, err
 		}
@@ -194,9 +194,12 @@ func conditions(c *cli.Context, logs int) ([][]string, error) {
 		return nil, usage("--conditions: %d files for %d logs, want at most one each", len(files), logs)
 	}
 	for i, file := range files {
-		src, err := os.ReadFile(file)
+		src, err := readAtMost(file, brief.MostSource)
 		if err != nil {
 			return nil, err
+		}
+		if len(src) > brief.MostSource {
+			return nil, usage("%s: more than %d bytes, want lines of KEY = VALUE", file, brief.MostSource)
 		}
 		line := 0
 		for text := range strings.Lines(string(src)) {

@@ -25,6 +25,8 @@ const (
 	frontRound  = 1 << 20 // flights between two states of a sweep without rows
 	mostPart    = 1 << 20 // two parts are held in memory
 	mostSampled = 1 << 50
+	mostParts   = 100_000 // sweep.json lists them, and is written anew after each
+	mostMembers = 100_000 // of a sweep without rows, whose front is held in memory
 
 	// The compressor leaves hundreds of megabytes of garbage behind each part,
 	// and what lives has few pointers: to collect often costs next to nothing
@@ -194,6 +196,9 @@ func (w *sweeping) plans(c *cli.Context) error {
 		}
 	}
 	w.state.Size, w.state.Set = w.plan.Size, b.Set
+	if parts := (w.plan.Size-1)/w.state.Part + 1; w.state.Mode != frontMode && parts > mostParts {
+		return usage("sweep: %d parts of %d flights, want at most %d parts: fewer flights, or a larger --part", parts, w.state.Part, mostParts)
+	}
 	return nil
 }
 

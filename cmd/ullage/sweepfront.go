@@ -36,6 +36,9 @@ func (w *sweeping) flyFront(ctx context.Context) error {
 			return nil
 		}
 		w.meter.feasible.Store(w.tally.Feasible)
+		if n := len(w.tally.Front); n > mostMembers {
+			return fmt.Errorf("%s: a front of %d designs after %d flights, want at most %d: coarser steps or fewer goals", w.folder.Dir, n, w.tally.Next, mostMembers)
+		}
 		var err error
 		if w.state.Front, err = json.Marshal(w.tally); err != nil {
 			return fmt.Errorf("%s: sweep.json: %w", w.folder.Dir, err)

@@ -377,3 +377,21 @@ func TestDottedKeys(t *testing.T) {
 		t.Errorf("vary %q, goal %q", b.Vary[0].Key, b.Goals[1].Key)
 	}
 }
+
+// What is too large or nests too deep is refused at once, not after minutes of
+// quadratic work.
+func TestBriefTooLarge(t *testing.T) {
+	many := func(n int, s string) string { return strings.Repeat(s, n) }
+	for _, c := range []struct{ src, want string }{
+		{many(65537, "#"), "x.toml:1:1: more than 65536 bytes, want a brief"},
+		{"a = " + many(8000, "[") + many(8000, "]"), "x.toml:1:1: nested deeper than 8, want a brief"},
+		{"a = 1\n" + many(30000, "b.") + "b = 1", "x.toml:2:1: nested deeper than 8, want a brief"},
+		{"[" + many(30000, "b.") + "b]", "x.toml:1:2: nested deeper than 8, want a brief"},
+		{"\"" + many(30000, "b.") + "b\" = 1", "x.toml:1:1: nested deeper than 8, want a brief"},
+		{many(9, "a = {") + many(9, "}"), "x.toml:1:41: nested deeper than 8, want a brief"},
+	} {
+		if _, err := brief.Parse("x.toml", []byte(c.src)); err == nil || err.Error() != c.want {
+			t.Errorf("%.20q…: %.200v, want %s", c.src, err, c.want)
+		}
+	}
+}

@@ -101,6 +101,7 @@ func (p *parser) counter(c counter) int64 {
 	}
 	if v < c.min || v > c.max {
 		p.fault(n, n.text, strconv.FormatInt(c.min, 10)+" to "+strconv.FormatInt(c.max, 10))
+		return c.fallback // what is worked out from it ends
 	}
 	return v
 }

@@ -2,6 +2,7 @@ package brief
 
 import (
 	"errors"
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -33,6 +34,7 @@ type node struct {
 	kind  kind
 	text  string  // of a text, decoded; of a number or another scalar, as written
 	items []*node // of a table or a list, in the order of the file
+	depth int     // of the root 0
 	was   *node   // what --set replaced
 }
 
@@ -62,14 +64,14 @@ func (n *node) add(name string, k kind, at place) *node {
 	if n.key != "" {
 		key = n.key + "." + name
 	}
-	c := &node{key: key, kind: k, at: at}
+	c := &node{key: key, kind: k, at: at, depth: n.depth + 1}
 	n.items = append(n.items, c)
 	return c
 }
 
 // append gives a list a new element and returns it.
 func (n *node) append(k kind, at place) *node {
-	c := &node{key: n.key + "[" + strconv.Itoa(len(n.items)+1) + "]", kind: k, at: at}
+	c := &node{key: n.key + "[" + strconv.Itoa(len(n.items)+1) + "]", kind: k, at: at, depth: n.depth + 1}
 	n.items = append(n.items, c)
 	return c
 }
@@ -100,12 +102,24 @@ func parentOf(key string) string { return key[:max(0, strings.LastIndexByte(key,
 type source struct {
 	parser unstable.Parser
 	faults []fault
+	deep   *fault // the first place that nests too deep
 }
+
+// MostSource is the largest brief in bytes, some twenty times a full one: the
+// place of a key is found by counting lines.
+const MostSource = 64 << 10
+
+// deepest is how deep a brief may nest; no key of one is longer.
+const deepest = 8
 
 // readSource returns the root table of a brief. Dots within quoted keys part
 // names like dots outside, so "fins.span" and fins.span are the same key. A
-// text that is not TOML gives nil and one fault.
+// text that is not TOML gives nil and one fault, as does one that is too large
+// or nests too deep.
 func readSource(src []byte) (*node, []fault) {
+	if len(src) > MostSource {
+		return nil, []fault{{at: place{line: 1, column: 1}, fact: fmt.Sprintf("more than %d bytes", MostSource), want: "a brief"}}
+	}
 	var any map[string]any
 	if err := toml.Unmarshal(src, &any); err != nil {
 		at := place{line: 1, column: 1}
@@ -128,12 +142,15 @@ func readSource(src []byte) (*node, []fault) {
 			s.keyValue(here, e)
 		}
 	}
+	if s.deep != nil {
+		return nil, []fault{*s.deep}
+	}
 	return root, s.faults
 }
 
 // header opens the table or the list element that a header names.
 func (s *source) header(root *node, e *unstable.Node) *node {
-	keys := s.keys(e)
+	keys := s.keys(root, e)
 	last := keys[len(keys)-1]
 	parent := s.descend(root, keys[:len(keys)-1])
 	n := parent.child(last.name)
@@ -152,7 +169,7 @@ func (s *source) header(root *node, e *unstable.Node) *node {
 }
 
 func (s *source) keyValue(here *node, e *unstable.Node) {
-	keys := s.keys(e)
+	keys := s.keys(here, e)
 	last := keys[len(keys)-1]
 	parent := s.descend(here, keys[:len(keys)-1])
 	if n := parent.child(last.name); n != nil {
@@ -172,6 +189,9 @@ func (s *source) value(n *node, v *unstable.Node) {
 		}
 	case unstable.Array:
 		n.kind = list
+		if s.tooDeep(n.depth+1, n.at) {
+			return
+		}
 		for it := v.Children(); it.Next(); {
 			e := it.Node()
 			at := n.at
@@ -219,7 +239,8 @@ type namedPlace struct {
 	at   place
 }
 
-func (s *source) keys(e *unstable.Node) []namedPlace {
+// keys returns the names of a key below n; of one that goes too deep, the first.
+func (s *source) keys(n *node, e *unstable.Node) []namedPlace {
 	var keys []namedPlace
 	for it := e.Key(); it.Next(); {
 		at := s.place(it.Node())
@@ -227,7 +248,21 @@ func (s *source) keys(e *unstable.Node) []namedPlace {
 			keys = append(keys, namedPlace{name, at})
 		}
 	}
+	if s.tooDeep(n.depth+len(keys), keys[0].at) {
+		return keys[:1]
+	}
 	return keys
+}
+
+// tooDeep notes the first place that nests deeper than a brief may.
+func (s *source) tooDeep(depth int, at place) bool {
+	if depth <= deepest {
+		return false
+	}
+	if s.deep == nil {
+		s.deep = &fault{at: at, fact: fmt.Sprintf("nested deeper than %d", deepest), want: "a brief"}
+	}
+	return true
 }
 
 func (s *source) place(n *unstable.Node) place {

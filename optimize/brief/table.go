@@ -100,7 +100,9 @@ var words = []word{
 	{"fins.edges", "finish of the leading and trailing edges", []string{"cut", "radiused", "faired"}, 1, func(r *model.Rocket, i int) { r.Fins.Edges = model.Edges(i) }},
 }
 
-// A counter is a whole number of [search].
+// A counter is a whole number of [search]. Its bounds keep a search within some
+// gigabytes of memory: a flight costs it 16 bytes, a design of the front with its
+// path some 400 000.
 type counter struct {
 	key, doc string
 	min, max int64
@@ -112,8 +114,8 @@ var counters = []counter{
 	{"search.seed", "of all random numbers", 0, 1<<63 - 1, 1, func(s *Search, v int64) { s.Seed = uint64(v) }},
 	{"search.islands", "populations side by side; 0: by the number of flights", 0, 64, 0, func(s *Search, v int64) { s.Islands = int(v) }},
 	{"search.population", "designs of one island; 0: the search's own", 0, 10000, 0, func(s *Search, v int64) { s.Population = int(v) }},
-	{"search.flights", "how many to fly at most", 1, 1_000_000_000, 60000, func(s *Search, v int64) { s.Flights = int(v) }},
-	{"search.front", "designs kept in the front file", 1, 100000, 100, func(s *Search, v int64) { s.Front = int(v) }},
+	{"search.flights", "how many to fly at most", 1, 100_000_000, 60000, func(s *Search, v int64) { s.Flights = int(v) }},
+	{"search.front", "designs kept in the front file", 1, 5000, 100, func(s *Search, v int64) { s.Front = int(v) }},
 	{"search.robust.draws", "flights under scatter that a design of the front is proved with", 16, 100000, 200, func(s *Search, v int64) { s.Robust.Draws = int(v) }},
 }
 

@@ -28,8 +28,11 @@ type Log struct {
 const (
 	leastRows = 20
 	badShare  = 0.1 // of rows without numbers, above which a file is no log
-	mostRows  = 5_000_000
+	mostRows  = 1_000_000
 )
+
+// MostLog is the largest log in bytes; it is held in memory.
+const MostLog = 256 << 20
 
 // ReadLog reads comma-separated values, or values separated by semicolons or
 // tabs, which may then have decimal commas. Lines that begin with # are
@@ -39,6 +42,9 @@ const (
 //
 // An error is worded "name: fact, want" or "name:line: fact, want".
 func ReadLog(name string, src []byte, c Columns) (*Log, error) {
+	if len(src) > MostLog {
+		return nil, fmt.Errorf("%s: more than %d bytes, want a log of one flight", name, MostLog)
+	}
 	hash := fmt.Sprintf("%x", sha256.Sum256(src))
 	src = bytes.TrimPrefix(src, []byte("\ufeff"))
 	if len(bytes.TrimSpace(src)) == 0 {

@@ -188,10 +188,15 @@ func (t *track) spikes() (keep []int) {
 }
 
 // noiseOf is the deviation of the noise that neighbours among the kept samples
-// show, at least a tenth of a metre: a filter or coarse steps hide it.
+// show, at least a tenth of a metre: a filter or coarse steps hide it, as do
+// fewer than three samples.
 func (t *track) noiseOf(keep []int) float64 {
+	const least = 0.1 // m
+	if len(keep) < 3 {
+		return least
+	}
 	_, unit := t.bends(keep)
-	return max(spread(unit[1:len(unit)-1]), 0.1)
+	return max(spread(unit[1:len(unit)-1]), least)
 }
 
 // findFlight finds the pad's level, lift-off and the top.
