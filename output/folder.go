@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"maps"
@@ -159,13 +158,11 @@ func (f *Folder) Finish(r Run) (Run, error) {
 	r.Format, r.Version, r.Brief, r.Seed = Format, f.Meta.Version, f.Meta.Brief, f.Meta.Seed
 	r.Files = maps.Clone(f.files)
 	r.Machine = thisMachine()
-	var out bytes.Buffer
-	encoder := json.NewEncoder(&out)
-	encoder.SetIndent("", "  ")
-	if err := encoder.Encode(r); err != nil {
+	data, err := r.sealed(&r, "  ")
+	if err != nil {
 		return r, fmt.Errorf("write %s: %w", filepath.Join(f.Dir, runName), err)
 	}
-	return r, WriteFile(filepath.Join(f.Dir, runName), out.Bytes())
+	return r, WriteFile(filepath.Join(f.Dir, runName), data)
 }
 
 // Close releases the folder. It may be called again.

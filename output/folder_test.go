@@ -2,6 +2,7 @@ package output_test
 
 import (
 	"bufio"
+	"cmp"
 	"crypto/sha256"
 	"encoding/json"
 	"fmt"
@@ -73,6 +74,7 @@ func TestRunFolder(t *testing.T) {
 	}
 	run.Format, run.Version, run.Seed, run.Brief = 1, "v0.1.0", 7, output.BriefHash([]byte(briefText))
 	run.Go, run.CPU, run.GOAMD64, run.Files = runtime.Version(), got.CPU, got.GOAMD64, got.Files
+	run.Seal = got.Seal
 	if fmt.Sprint(got) != fmt.Sprint(run) {
 		t.Errorf("run.json = %+v, want %+v", got, run)
 	}
@@ -225,7 +227,7 @@ func TestReadRunRefuses(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "run.json")
 	for text, want := range map[string]string{
-		"":                "unexpected end of JSON input",
+		"":                "damaged: unexpected end of JSON input",
 		`{"format": 2}`:   "format 2, this build reads up to 1",
 		`{"state": "ok"}`: "format 0, this build reads up to 1",
 	} {
@@ -234,6 +236,16 @@ func TestReadRunRefuses(t *testing.T) {
 		}
 		if _, err := output.ReadRun(dir); err == nil || err.Error() != "read "+path+": "+want {
 			t.Errorf("ReadRun of %q = %v, want %s", text, err, want)
+		}
+	}
+	// One without a seal, as older builds wrote it, has no keys but theirs.
+	for text, want := range map[string]string{
+		`{"format": 1, "seed": 3}`: "",
+		`{"format": 1, "sead": 3}`: "read " + path + `: damaged: json: unknown field "sead"`,
+	} {
+		write(t, path, []byte(text))
+		if _, err := output.ReadRun(dir); fmt.Sprint(err) != cmp.Or(want, "<nil>") {
+			t.Errorf("ReadRun of %s = %v, want %s", text, err, want)
 		}
 	}
 	os.Remove(path)

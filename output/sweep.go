@@ -1,7 +1,6 @@
 package output
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -29,6 +28,7 @@ type Sweep struct {
 	Parts []Part   `json:"parts,omitempty"`
 
 	Front json.RawMessage `json:"front,omitempty"` // how far a sweep without parts has come
+	Seal
 }
 
 // A Part is a file of flights that is complete.
@@ -45,13 +45,11 @@ type Part struct {
 func (f *Folder) WriteSweep(s *Sweep) error {
 	f.sign(s)
 	slices.SortFunc(s.Parts, func(a, b Part) int { return a.Number - b.Number })
-	var out bytes.Buffer
-	encoder := json.NewEncoder(&out)
-	encoder.SetIndent("", " ")
-	if err := encoder.Encode(s); err != nil {
+	data, err := s.sealed(s, " ")
+	if err != nil {
 		return fmt.Errorf("write %s: %w", filepath.Join(f.Dir, sweepName), err)
 	}
-	return f.WriteFile(sweepName, out.Bytes())
+	return f.WriteFile(sweepName, data)
 }
 
 func (f *Folder) sign(s *Sweep) {
@@ -94,7 +92,11 @@ func (f *Folder) recall(s *Sweep) error {
 		return fmt.Errorf("read %s: %w", path, cause(err))
 	}
 	var found Sweep
-	if err := json.Unmarshal(data, &found); err != nil {
+	err = found.unsealed(data, &found)
+	if err == nil && found.Sum == "" {
+		err = errors.New("no sha256, want a file of this version of the program")
+	}
+	if err != nil {
 		return fmt.Errorf("read %s: %w", path, err)
 	}
 	f.sign(s)

@@ -79,7 +79,7 @@ func (j *job) pose() (err error) {
 		return coded{err, exitUsage}
 	}
 	j.problem.First = append(j.problem.First, j.checkpoint.First...)
-	j.start = time.Now()
+	j.start = now()
 	return nil
 }
 
@@ -88,13 +88,17 @@ func (j *job) pose() (err error) {
 func (j *job) barrier(st optimize.State) error {
 	j.state = st
 	j.checkpoint.Barrier = st.Epoch
-	j.checkpoint.Seconds = append(j.checkpoint.Seconds, j.seconds())
-	start := time.Now()
+	seconds := j.seconds()
+	if n := len(j.checkpoint.Seconds); n > 0 {
+		seconds = max(seconds, j.checkpoint.Seconds[n-1])
+	}
+	j.checkpoint.Seconds = append(j.checkpoint.Seconds, seconds)
+	start := now()
 	if start.Before(j.rest) {
 		return nil
 	}
 	err := j.save()
-	j.rest = time.Now().Add((savingShare - 1) * time.Since(start))
+	j.rest = now().Add((savingShare - 1) * now().Sub(start))
 	return err
 }
 
@@ -121,7 +125,7 @@ func (j *job) save() error {
 }
 
 // seconds is the wall time that the search has taken, over all sessions.
-func (j *job) seconds() float64 { return j.before + time.Since(j.start).Seconds() }
+func (j *job) seconds() float64 { return j.before + since(j.start) }
 
 func (j *job) clock(flights int) output.Clock {
 	seconds := j.seconds()

@@ -239,7 +239,7 @@ func timeless(t *testing.T, dir string) any {
 		t.Errorf("%s: the last column of the history is %+v, want rising seconds", dir, history.Columns[last])
 	}
 	history.Columns = history.Columns[:last]
-	r.Clock = output.Clock{}
+	r.Clock, r.Seal = output.Clock{}, output.Seal{}
 	delete(r.Files, "history.parquet")
 	return []any{r, history}
 }

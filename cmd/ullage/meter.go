@@ -35,7 +35,7 @@ const calm = 250 * time.Millisecond
 
 // run starts a meter whose other fields are set.
 func (m *meter) run(to io.Writer, quiet bool) {
-	m.start, m.done = time.Now(), make(chan struct{})
+	m.start, m.done = now(), make(chan struct{})
 	if quiet {
 		return
 	}
@@ -89,7 +89,7 @@ func terminal(w io.Writer) bool {
 }
 
 func (m *meter) rate() float64 {
-	return float64(m.flights.Load()-m.before) / time.Since(m.start).Seconds()
+	return float64(m.flights.Load()-m.before) / since(m.start)
 }
 
 // stop takes the bar off the terminal.

@@ -235,7 +235,7 @@ func (w *sweeping) flown() int64 {
 // fly does the sweep and writes what comes of it.
 func (w *sweeping) fly(ctx context.Context, asJSON bool) error {
 	defer debug.SetGCPercent(debug.SetGCPercent(collectAt))
-	w.start = time.Now()
+	w.start = now()
 	w.meter = w.measure(w.state.Size, w.before, w.quiet)
 	all := w.flyParts
 	if w.state.Mode == sweep.FrontMode {
@@ -289,7 +289,7 @@ func (w *sweeping) record() output.Run {
 		r.Feasible += int(p.Feasible)
 		r.Failed += int(p.Failed)
 	}
-	r.Clock.Seconds = time.Since(w.start).Seconds()
+	r.Clock.Seconds = since(w.start)
 	r.Clock.FlightsPerSecond = float64(w.flown()-w.before) / r.Clock.Seconds
 	return r
 }

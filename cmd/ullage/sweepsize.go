@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"sync/atomic"
-	"time"
 
 	"ullage/optimize/sweep"
 	"ullage/output"
@@ -82,7 +81,7 @@ func (w *sweeping) trial(ctx context.Context) (rate, bytes float64, err error) {
 	rows := w.layout.NewFlights(int(n))
 	counts := newCounts(len(w.brief.Limits))
 	var flown atomic.Int64
-	start := time.Now()
+	start := now()
 	sweep.Each(ctx, 0, n, w.workers, func() func(int64) {
 		fly := w.pilot(rows, counts)
 		return func(i int64) {
@@ -90,7 +89,7 @@ func (w *sweeping) trial(ctx context.Context) (rate, bytes float64, err error) {
 			flown.Add(1)
 		}
 	})
-	rate = float64(max(flown.Load(), 1)) / time.Since(start).Seconds()
+	rate = float64(max(flown.Load(), 1)) / since(start)
 	bytes, err = output.PartBytes(rows.Table(int(n)), output.Meta{})
 	return rate, bytes, err
 }
