@@ -3,6 +3,8 @@ package model
 import (
 	"math"
 	"math/rand/v2"
+	"os"
+	"strconv"
 	"testing"
 	"time"
 )
@@ -47,8 +49,13 @@ func absurd(rng *rand.Rand) (*Rocket, *Site) {
 
 // No rocket, however absurd, makes the model panic, run on, or report what is
 // not a number.
+//
+// ULLAGE_ABSURD=N flies so many instead of 20 000.
 func TestAbsurdRockets(t *testing.T) {
-	const rockets = 20_000
+	rockets := 20_000
+	if n, err := strconv.Atoi(os.Getenv("ULLAGE_ABSURD")); err == nil {
+		rockets = n
+	}
 	rng := rand.New(rand.NewPCG(99, 1))
 	sc := NewScratch()
 	counts := map[Outcome]int{}
