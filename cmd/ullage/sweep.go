@@ -196,7 +196,7 @@ func (w *sweeping) plans(c *cli.Context) error {
 		}
 	}
 	w.state.Size, w.state.Set = w.plan.Size, b.Set
-	if parts := (w.plan.Size-1)/w.state.Part + 1; w.state.Mode != frontMode && parts > mostParts {
+	if parts := (w.plan.Size-1)/w.state.Part + 1; w.state.Mode != sweep.FrontMode && parts > mostParts {
 		return usage("sweep: %d parts of %d flights, want at most %d parts: fewer flights, or a larger --part", parts, w.state.Part, mostParts)
 	}
 	return nil
