@@ -112,7 +112,7 @@ type counter struct {
 
 var counters = []counter{
 	{"search.seed", "of all random numbers", 0, 1<<63 - 1, 1, func(s *Search, v int64) { s.Seed = uint64(v) }},
-	{"search.islands", "populations side by side; 0: by the number of flights", 0, 64, 0, func(s *Search, v int64) { s.Islands = int(v) }},
+	{"search.islands", "populations side by side; 0: by the number of flights", 0, 256, 0, func(s *Search, v int64) { s.Islands = int(v) }},
 	{"search.population", "designs of one island; 0: the search's own", 0, 10000, 0, func(s *Search, v int64) { s.Population = int(v) }},
 	{"search.flights", "how many to fly at most", 1, 100_000_000, 60000, func(s *Search, v int64) { s.Flights = int(v) }},
 	{"search.front", "designs kept in the front file", 1, 5000, 100, func(s *Search, v int64) { s.Front = int(v) }},

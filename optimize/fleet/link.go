@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"strings"
 	"time"
@@ -109,7 +110,7 @@ func inbox(id string) string { return "_INBOX_" + id }
 
 // ReadToken returns the token in a file, which is its first line.
 func ReadToken(path string) (string, error) {
-	data, err := os.ReadFile(path)
+	data, err := readFile(path, 4<<10)
 	if err != nil {
 		return "", err
 	}
@@ -134,7 +135,7 @@ func ServerTLS(cert, key string) (*tls.Config, error) {
 
 // CheckCA tells whether a file holds certificates.
 func CheckCA(path string) error {
-	data, err := os.ReadFile(path)
+	data, err := readFile(path, 16<<20)
 	if err != nil {
 		return err
 	}
@@ -142,4 +143,18 @@ func CheckCA(path string) error {
 		return errors.New(path + ": no certificate, want PEM")
 	}
 	return nil
+}
+
+// readFile reads a file that should not be larger than most bytes.
+func readFile(path string, most int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, most+1))
+	if err == nil && int64(len(data)) > most {
+		err = fmt.Errorf("%s: more than %d bytes, want at most that", path, most)
+	}
+	return data, err
 }

@@ -17,6 +17,8 @@ const (
 	answerEnding = ".answer"
 )
 
+const mostFile = 1 << 30 // bytes of a job or an answer in a file
+
 // AnswerPath returns where a spool looks for the answer to the job in a file.
 func AnswerPath(job string) string { return strings.TrimSuffix(job, jobEnding) + answerEnding }
 
@@ -44,7 +46,7 @@ func (s *Spool) Ask(ctx context.Context, j Job, accept func(body []byte) error) 
 		return err
 	}
 	for {
-		data, err := os.ReadFile(reply)
+		data, err := readFile(reply, mostFile)
 		if err == nil {
 			return s.take(question, reply, data, key(sealed), accept)
 		}
@@ -79,7 +81,7 @@ func (s *Spool) take(question, reply string, data []byte, want string, accept fu
 // FlyFile flies the job in a file and writes its answer to another. A job that
 // cannot be flown is an error, and the answer says the same.
 func FlyFile(ctx context.Context, in, out string, program Program) error {
-	data, err := os.ReadFile(in)
+	data, err := readFile(in, mostFile)
 	if err != nil {
 		return err
 	}
