@@ -23,18 +23,7 @@ import (
 	"time"
 )
 
-const fleetSearch = `
-[vary]
-"fins.span"      = { from = "80 mm", to = "180 mm", step = "2 mm" }
-"chamber.throat" = { from = "6 mm", to = "16 mm" }
-"payload.mass"   = { from = "40 g", to = "240 g", step = "5 g" }
-[goals]
-apogee         = "highest"
-"payload.mass" = "highest"
-[limits]
-margin        = { at_least = 1.0 }
-landing_speed = { at_most = "6 m/s" }
-[search]
+const fleetSearch = plainQuestion + `[search]
 flights = 36000
 islands = 3
 population = 160

@@ -80,7 +80,7 @@ func killUntilItEnds(t *testing.T, rng *rand.Rand, took time.Duration, dir, brie
 	return kills
 }
 
-const plainSearch = `
+const plainQuestion = `
 [vary]
 "fins.span"      = { from = "80 mm", to = "180 mm", step = "2 mm" }
 "chamber.throat" = { from = "6 mm", to = "16 mm" }
@@ -91,7 +91,9 @@ apogee         = "highest"
 [limits]
 margin        = { at_least = 1.0 }
 landing_speed = { at_most = "6 m/s" }
-[search]
+`
+
+const plainSearch = plainQuestion + `[search]
 flights = 6000
 islands = 2
 front = 20

@@ -216,10 +216,8 @@ func (d *Desk) publish(ctx context.Context, q *question) error {
 			d.mu.Unlock()
 			return nil
 		}
-		select {
-		case <-ctx.Done():
+		if pause(ctx, patience/20); ctx.Err() != nil {
 			return ctx.Err()
-		case <-time.After(patience / 20):
 		}
 	}
 }

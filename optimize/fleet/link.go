@@ -48,6 +48,7 @@ type link struct {
 	conn  *nats.Conn
 	js    jetstream.JetStream
 	queue string
+	url   string // without what opens it
 }
 
 // dial connects. say is told when the connection is lost, comes back, or is
@@ -86,7 +87,7 @@ func dial(p Place, forever bool, say func(string), more ...nats.Option) (*link, 
 		conn.Close()
 		return nil, err
 	}
-	return &link{conn, js, p.queue()}, nil
+	return &link{conn, js, p.queue(), redacted(p.URL)}, nil
 }
 
 // redacted returns the address without what opens it.

@@ -52,7 +52,7 @@ func (w *crew) work(ctx context.Context, n int) error {
 	if err != nil {
 		return err
 	}
-	w.say(fmt.Sprintf("flying for %s, %d jobs at a time", redacted(w.link.conn.ConnectedUrl()), n))
+	w.say(fmt.Sprintf("flying for %s, %d jobs at a time", w.link.url, n))
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
 	var busy sync.WaitGroup
@@ -81,16 +81,12 @@ func (w *crew) join(ctx context.Context) (jetstream.Consumer, error) {
 		case ctx.Err() != nil:
 			return nil, ctx.Err()
 		case w.link.conn.IsClosed(): // refused: any other fault is waited out
-			return nil, fmt.Errorf("%s: %w", redacted(w.link.conn.Opts.Url), w.link.conn.LastError())
+			return nil, fmt.Errorf("%s: %w", w.link.url, w.link.conn.LastError())
 		case !waiting:
 			waiting = true
-			w.say("waiting for work at " + redacted(w.link.conn.Opts.Url))
+			w.say("waiting for work at " + w.link.url)
 		}
-		select {
-		case <-ctx.Done():
-			return nil, ctx.Err()
-		case <-time.After(patience / 20):
-		}
+		pause(ctx, patience/20)
 	}
 }
 
