@@ -70,7 +70,17 @@ func (w *crew) work(ctx context.Context, n int) error {
 // join waits for the consumer of jobs and checks that they are for this
 // program.
 func (w *crew) join(ctx context.Context) (jetstream.Consumer, error) {
-	for waiting := false; ; {
+	waiting := false
+	wait := func() {
+		if !waiting {
+			waiting = true
+			w.say("waiting for work at " + w.link.url)
+		}
+	}
+	if !w.link.conn.IsConnected() {
+		wait()
+	}
+	for {
 		attempt, cancel := context.WithTimeout(ctx, patience/2)
 		jobs, err := w.link.js.Consumer(attempt, jobStream(w.link.queue), workers)
 		cancel()
@@ -82,10 +92,8 @@ func (w *crew) join(ctx context.Context) (jetstream.Consumer, error) {
 			return nil, ctx.Err()
 		case w.link.conn.IsClosed(): // refused: any other fault is waited out
 			return nil, fmt.Errorf("%s: %w", w.link.url, w.link.conn.LastError())
-		case !waiting:
-			waiting = true
-			w.say("waiting for work at " + w.link.url)
 		}
+		wait()
 		pause(ctx, patience/20)
 	}
 }
