@@ -9,6 +9,7 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/urfave/cli/v2"
 
@@ -55,11 +56,16 @@ func (s streams) report(err error) int {
 	return exitFailed
 }
 
-// run is the whole program but for its exit.
-func run(ctx context.Context, args []string, s streams) error {
-	// The library prints its own errors and exits: here both belong to main.
+// silence keeps the library from printing its own errors and from exiting:
+// both belong to main.
+var silence = sync.OnceFunc(func() {
 	cli.OsExiter = func(int) {}
 	cli.ErrWriter = io.Discard
+})
+
+// run is the whole program but for its exit.
+func run(ctx context.Context, args []string, s streams) error {
+	silence()
 	app := &cli.App{
 		Name:                 "ullage",
 		Usage:                "settle the numbers of a water rocket before it is built and before it flies",
