@@ -206,31 +206,50 @@ func partition3(n int) int {
 // is sorted by z.
 func (t *truncator) exclusive(at int, live []solid, ref float64) float64 {
 	p := &live[at]
-	s := &t.stairs
-	s.x0, s.y0, s.x1, s.y1 = p.x, p.y, ref, ref
-	s.corners = s.corners[:0]
-	free := (ref - p.x) * (ref - p.y)
-	sum, z := 0.0, p.z
 	right, top := ref, ref // beyond these, others cover all
-	for i := range live {
+	above := at + 1
+	for above < len(live) && live[above].z == p.z {
+		above++
+	}
+	for i := range above {
 		q := &live[i]
-		if q.x >= right || q.y >= top || i == at {
+		if q.y <= p.y && q.x < right && i != at {
+			right = q.x
+		}
+		if q.x <= p.x && q.y < top && i != at {
+			top = q.y
+		}
+	}
+	if right <= p.x || top <= p.y {
+		return 0
+	}
+	s := &t.stairs
+	s.x0, s.y0, s.x1, s.y1 = p.x, p.y, right, top
+	s.corners = s.corners[:0]
+	free := (right - p.x) * (top - p.y)
+	for i := range above {
+		if q := &live[i]; q.x < right && q.y < top && i != at {
+			free -= s.add(q.x, q.y)
+		}
+	}
+	sum, z := 0.0, p.z
+	for i := above; i < len(live); i++ {
+		q := &live[i]
+		if q.x >= right || q.y >= top {
 			continue
 		}
-		if q.z > z {
-			sum += float64(free * (q.z - z))
-			z = q.z
-		}
+		sum += float64(free * (q.z - z))
+		z = q.z
 		if q.x <= p.x {
-			top = max(q.y, p.y)
+			top = q.y
 		}
 		if q.y <= p.y {
-			right = max(q.x, p.x)
+			right = q.x
 		}
-		free -= s.add(q.x, q.y)
-		if q.x <= p.x && q.y <= p.y { // above here p dominates nothing alone
+		if right <= p.x || top <= p.y { // above here p dominates nothing alone
 			return sum
 		}
+		free -= s.add(q.x, q.y)
 	}
 	return sum + float64(free*(ref-z))
 }
