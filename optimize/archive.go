@@ -29,13 +29,16 @@ type archive struct {
 	hint   int // block that held the last dominating design
 	low    [mostGoals]float64
 	high   [mostGoals]float64
+	origin [mostGoals]float64 // of the cells
+	scale  [mostGoals]float64 // cells in a unit of each goal
 	marks  []int32
 }
 
 type block struct {
-	rows      []int32
-	goals     []float64 // of the rows, once more: read at every comparison
-	low, high [mostGoals]float64
+	rows        []int32
+	goals       []float64 // of the rows, once more: read at every comparison
+	low, high   [mostGoals]float64
+	least, most cell // the cells of low and high
 }
 
 // newArchive takes over rows, divided into blocks of the given lengths; with 2
@@ -66,6 +69,7 @@ func newArchive(m int, rows Rows, blocks []int32) *archive {
 		a.blocks = append(a.blocks, b)
 	}
 	a.count = int(p)
+	a.divide()
 	return a
 }
 
@@ -83,9 +87,57 @@ func (a *archive) enter(b *block, p int32) {
 	b.rows = append(b.rows, p)
 	b.goals = append(b.goals, a.goals(p)...)
 	for k, v := range a.goals(p) {
-		b.low[k], b.high[k] = min(b.low[k], v), max(b.high[k], v)
-		a.low[k], a.high[k] = min(a.low[k], v), max(a.high[k], v)
+		if v < b.low[k] {
+			b.low[k], a.low[k] = v, min(a.low[k], v)
+		}
+		if v > b.high[k] {
+			b.high[k], a.high[k] = v, max(a.high[k], v)
+		}
 	}
+}
+
+// A cell is where goals lie on a grid across the archive: fieldBits a goal, the
+// top one 0. A point that is nowhere worse than another has no greater field,
+// which one subtraction tells: of the top bits set in the minuend, none is then
+// borrowed.
+type cell uint64
+
+const (
+	fieldBits = 64 / mostGoals
+	topBits   = cell(1<<11 | 1<<23 | 1<<35 | 1<<47 | 1<<59)
+)
+
+// mayPrecede tells whether no field of c is greater than that of d: a point of
+// c may be nowhere worse than one of d.
+func (c cell) mayPrecede(d cell) bool { return ((d|topBits)-c)&topBits == topBits }
+
+func (a *archive) cell(goals []float64) (c cell) {
+	const last = 1<<(fieldBits-1) - 1
+	for k, v := range goals {
+		if at := (v - a.origin[k]) * a.scale[k]; at >= last {
+			c |= last << (k * fieldBits)
+		} else if at > 0 {
+			c |= cell(at) << (k * fieldBits)
+		}
+	}
+	return c
+}
+
+// divide lays the grid anew.
+func (a *archive) divide() {
+	for k := range a.m {
+		a.origin[k], a.scale[k] = 0, 0
+		if s := (1 << (fieldBits - 1)) / (a.high[k] - a.low[k]); s > 0 && !math.IsInf(s, 0) {
+			a.origin[k], a.scale[k] = a.low[k], s
+		}
+	}
+	for i := range a.blocks {
+		a.locate(&a.blocks[i])
+	}
+}
+
+func (a *archive) locate(b *block) {
+	b.least, b.most = a.cell(b.low[:a.m]), a.cell(b.high[:a.m])
 }
 
 // offer puts a feasible design in unless a member dominates it or is equal in
@@ -95,26 +147,24 @@ func (a *archive) offer(genes, goals []float64, slack float64, tolerance []float
 		a.offer2(genes, goals, slack, tolerance)
 		return
 	}
-	if a.hint < len(a.blocks) && a.refused(a.hint, goals, slack, tolerance) {
-		return
-	}
 	var least, most [mostGoals]float64
 	for k, v := range goals {
 		least[k], most[k] = v-tolerance[k], v+tolerance[k]
 	}
 	a.marks = a.marks[:0]
+	from, to := a.cell(least[:a.m]), a.cell(most[:a.m])
+	refused := func(i int) bool {
+		return a.blocks[i].least.mayPrecede(to) && a.refused(&a.blocks[i], goals, most[:a.m], slack, tolerance)
+	}
+	if a.hint < len(a.blocks) && refused(a.hint) {
+		return
+	}
 	for i := range a.blocks {
-		b := &a.blocks[i]
-		lower, upper := true, true
-		for k := range goals { // without branches, which nobody could foretell
-			low, high := b.low[k] <= most[k], b.high[k] >= least[k]
-			lower, upper = lower && low, upper && high
-		}
-		if lower && a.refused(i, goals, slack, tolerance) {
+		if refused(i) {
 			a.hint = i
 			return
 		}
-		if upper {
+		if from.mayPrecede(a.blocks[i].most) {
 			a.marks = append(a.marks, int32(i))
 		}
 	}
@@ -146,11 +196,10 @@ func (a *archive) offer2(genes, goals []float64, slack float64, tolerance []floa
 	a.order = slices.Replace(a.order, from, max(from, to), a.store(genes, goals, slack))
 }
 
-func (a *archive) refused(i int, goals []float64, slack float64, tolerance []float64) bool {
-	b := &a.blocks[i]
+func (a *archive) refused(b *block, goals, most []float64, slack float64, tolerance []float64) bool {
 	for at := 0; at < len(b.goals); at += len(goals) {
 		other := b.goals[at : at+len(goals)]
-		if within(other, goals, tolerance) &&
+		if noWorse(other, most) &&
 			(!within(goals, other, tolerance) || slack <= a.rows.Slack[b.rows[at/len(goals)]]) {
 			return true
 		}
@@ -229,7 +278,7 @@ func (a *archive) place(p int32) {
 	best, least := 0, math.Inf(1)
 	per := a.per()
 	goals := a.goals(p)
-	for i := range a.blocks {
+	for i := 0; i < len(a.blocks) && least > 0; i++ {
 		b := &a.blocks[i]
 		growth := 0.0
 		for k, v := range goals {
@@ -238,15 +287,16 @@ func (a *archive) place(p int32) {
 			} else if v > b.high[k] {
 				growth += float64((v - b.high[k]) * per[k])
 			}
-		}
-		if growth < least {
-			best, least = i, growth
-			if growth == 0 {
+			if growth >= least {
 				break
 			}
 		}
+		if growth < least {
+			best, least = i, growth
+		}
 	}
 	a.enter(&a.blocks[best], p)
+	a.locate(&a.blocks[best])
 	if len(a.blocks[best].rows) > blockSize {
 		a.split(best, per)
 	}
@@ -274,6 +324,7 @@ func (a *archive) split(i int, per [mostGoals]float64) {
 	}
 	a.blocks[i] = left
 	a.blocks = append(a.blocks, right)
+	a.divide()
 }
 
 // thin takes out the designs that are nearest to a neighbour in their block,
@@ -343,6 +394,7 @@ func (a *archive) thin() {
 		a.blocks[i] = b
 	}
 	a.blocks = slices.DeleteFunc(a.blocks, func(b block) bool { return len(b.rows) == 0 })
+	a.divide()
 }
 
 // pack returns the members, block after block, and the lengths of the blocks.
