@@ -75,10 +75,18 @@ func newArchive(m int, rows Rows, blocks []int32) *archive {
 
 func newBlock(m int) block {
 	b := block{rows: make([]int32, 0, blockSize+1), goals: make([]float64, 0, (blockSize+1)*m)}
+	b.empty()
+	return b
+}
+
+// empty takes all rows out and returns them; they last until as many entered.
+func (b *block) empty() []int32 {
+	rows := b.rows
+	b.rows, b.goals = b.rows[:0], b.goals[:0]
 	for k := range b.low {
 		b.low[k], b.high[k] = math.Inf(1), math.Inf(-1)
 	}
-	return b
+	return rows
 }
 
 func (a *archive) goals(p int32) []float64 { return a.rows.Goals[int(p)*a.m : int(p)*a.m+a.m] }
@@ -168,7 +176,7 @@ func (a *archive) offer(genes, goals []float64, slack float64, tolerance []float
 			a.marks = append(a.marks, int32(i))
 		}
 	}
-	a.drop(goals, tolerance)
+	a.drop(least[:a.m])
 	a.place(a.store(genes, goals, slack))
 	if a.count > a.bound {
 		a.thin()
@@ -217,15 +225,16 @@ func within(a, b, tolerance []float64) bool {
 	return true
 }
 
-// drop removes the members, in the marked blocks, that goals dominate.
-func (a *archive) drop(goals, tolerance []float64) {
-	m := len(goals)
+// drop removes the members, in the marked blocks, that are nowhere better than
+// least.
+func (a *archive) drop(least []float64) {
+	m := len(least)
 	emptied := false
 	for _, i := range a.marks {
 		b := &a.blocks[i]
 		left := len(b.rows)
 		for j := 0; j < left; {
-			if !within(goals, b.goals[j*m:j*m+m], tolerance) {
+			if !noWorse(least, b.goals[j*m:j*m+m]) {
 				j++
 				continue
 			}
@@ -304,7 +313,7 @@ func (a *archive) place(p int32) {
 
 // split halves a block across its longest side.
 func (a *archive) split(i int, per [mostGoals]float64) {
-	b := a.blocks[i]
+	b := &a.blocks[i]
 	side, longest := 0, -1.0
 	for k := range a.m {
 		if l := (b.high[k] - b.low[k]) * per[k]; l > longest {
@@ -314,15 +323,15 @@ func (a *archive) split(i int, per [mostGoals]float64) {
 	slices.SortFunc(b.rows, func(p, q int32) int {
 		return cmp.Or(cmp.Compare(a.goals(p)[side], a.goals(q)[side]), int(p-q))
 	})
-	left, right := newBlock(a.m), newBlock(a.m)
-	for j, p := range b.rows {
-		if j < len(b.rows)/2 {
-			a.enter(&left, p)
+	right := newBlock(a.m)
+	half := len(b.rows) / 2
+	for j, p := range b.empty() {
+		if j < half {
+			a.enter(b, p)
 		} else {
 			a.enter(&right, p)
 		}
 	}
-	a.blocks[i] = left
 	a.blocks = append(a.blocks, right)
 	a.divide()
 }
@@ -335,7 +344,7 @@ func (a *archive) thin() {
 		distance float64
 		p, q     int32
 	}
-	var pairs []pair
+	pairs := make([]pair, 0, a.count)
 	best := make([]int32, a.m)
 	for k := range best {
 		best[k] = a.blocks[0].rows[0]
@@ -371,7 +380,13 @@ func (a *archive) thin() {
 		}
 	}
 	slices.SortFunc(pairs, func(x, y pair) int {
-		return cmp.Or(cmp.Compare(x.distance, y.distance), int(x.p-y.p))
+		switch {
+		case x.distance < y.distance:
+			return -1
+		case x.distance > y.distance:
+			return 1
+		}
+		return int(x.p - y.p)
 	})
 	gone := make([]bool, a.rows.Len())
 	for _, x := range pairs {
@@ -385,13 +400,12 @@ func (a *archive) thin() {
 		}
 	}
 	for i := range a.blocks {
-		b := newBlock(a.m)
-		for _, p := range a.blocks[i].rows {
+		b := &a.blocks[i]
+		for _, p := range b.empty() {
 			if !gone[p] {
-				a.enter(&b, p)
+				a.enter(b, p)
 			}
 		}
-		a.blocks[i] = b
 	}
 	a.blocks = slices.DeleteFunc(a.blocks, func(b block) bool { return len(b.rows) == 0 })
 	a.divide()
@@ -402,19 +416,23 @@ func (a *archive) pack() (Rows, []int32) {
 	n, m, _ := a.rows.widths()
 	out := Rows{
 		Genes: make([]float64, 0, a.count*n), Goals: make([]float64, 0, a.count*m),
-		Slack: make([]float64, 0, a.count), Failed: make([]bool, 0, a.count),
+		Slack: make([]float64, 0, a.count), Failed: make([]bool, a.count),
+	}
+	add := func(rows []int32) {
+		for _, p := range rows {
+			i := int(p)
+			out.Genes = append(out.Genes, a.rows.Genes[i*n:i*n+n]...)
+			out.Goals = append(out.Goals, a.rows.Goals[i*m:i*m+m]...)
+			out.Slack = append(out.Slack, a.rows.Slack[i])
+		}
 	}
 	if len(a.order) > 0 {
-		for _, p := range a.order {
-			out.appendRow(&a.rows, int(p))
-		}
+		add(a.order)
 		return out, []int32{int32(a.count)}
 	}
 	lengths := make([]int32, 0, len(a.blocks))
 	for i := range a.blocks {
-		for _, p := range a.blocks[i].rows {
-			out.appendRow(&a.rows, int(p))
-		}
+		add(a.blocks[i].rows)
 		lengths = append(lengths, int32(len(a.blocks[i].rows)))
 	}
 	return out, lengths

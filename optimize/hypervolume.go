@@ -1,6 +1,7 @@
 package optimize
 
 import (
+	"cmp"
 	"slices"
 )
 
@@ -29,12 +30,15 @@ func below(p, ref []float64) bool {
 	return true
 }
 
-// volume sweeps along the last goal. It reorders points, all of which are
+// volume sweeps along the last goal. It may reorder points, all of which are
 // below ref.
 func volume(points [][]float64, ref []float64) float64 {
 	last := len(ref) - 1
 	if len(points) == 0 {
 		return 0
+	}
+	if last == 2 {
+		return volume3(points, ref)
 	}
 	slices.SortFunc(points, func(a, b []float64) int {
 		for k := last; k >= 0; k-- {
@@ -52,8 +56,6 @@ func volume(points [][]float64, ref []float64) float64 {
 		return ref[0] - points[0][0]
 	case 1:
 		return area(points, ref)
-	case 2:
-		return volume3(points, ref)
 	}
 	sum := 0.0
 	slice := make([][]float64, 0, len(points))
@@ -96,19 +98,32 @@ func area(points [][]float64, ref []float64) float64 {
 	return sum
 }
 
-// volume3 takes points sorted by their third goal.
+// volume3 sorts a copy of the points, which is quicker to read and to move.
 func volume3(points [][]float64, ref []float64) float64 {
+	type triple struct{ x, y, z float64 }
+	rising := make([]triple, len(points))
 	s := staircase{x0: points[0][0], y0: points[0][1], x1: ref[0], y1: ref[1]}
-	for _, p := range points {
+	for i, p := range points {
+		rising[i] = triple{p[0], p[1], p[2]}
 		s.x0, s.y0 = min(s.x0, p[0]), min(s.y0, p[1])
 	}
-	sum := 0.0
-	covered := 0.0
-	z := points[0][2]
-	for _, p := range points {
-		sum += float64(covered * (p[2] - z))
-		z = p[2]
-		covered += s.add(p[0], p[1])
+	slices.SortFunc(rising, func(a, b triple) int {
+		switch {
+		case a.z < b.z:
+			return -1
+		case a.z > b.z:
+			return 1
+		case a.y != b.y:
+			return cmp.Compare(a.y, b.y)
+		}
+		return cmp.Compare(a.x, b.x)
+	})
+	sum, covered, z := 0.0, 0.0, rising[0].z
+	for i := range rising {
+		p := &rising[i]
+		sum += float64(covered * (p.z - z))
+		z = p.z
+		covered += s.add(p.x, p.y)
 	}
 	return sum + float64(covered*(ref[2]-z))
 }

@@ -103,6 +103,7 @@ func (c *course) points(isl *Island) [][]float64 {
 	m := c.problem.Goals
 	var out [][]float64
 	if m <= 3 {
+		out = make([][]float64, 0, isl.Archive.Len())
 		for i := range isl.Archive.Len() {
 			out = append(out, isl.Archive.Goals[i*m:i*m+m])
 		}

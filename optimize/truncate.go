@@ -163,16 +163,20 @@ func (t *truncator) thin3(n, keep int) {
 		live[i].share = t.exclusive(i, live, ref)
 	}
 	for removed := 0; n-removed > keep; {
-		at := 0
+		at, least, next := 0, math.Inf(1), math.Inf(1)
 		for i := range live {
-			if live[i].share < live[at].share {
-				at = i
+			if s := live[i].share; s < least {
+				at, least, next = i, s, least
+			} else if s < next {
+				next = s
 			}
 		}
 		if live[at].fresh < removed {
 			live[at].share = t.exclusive(at, live, ref)
 			live[at].fresh = removed
-			continue
+			if live[at].share >= next {
+				continue
+			}
 		}
 		t.gone[live[at].row] = true
 		live = append(live[:at], live[at+1:]...)
