@@ -17,6 +17,7 @@ type truncator struct {
 	gone   []bool
 	share  []float64  // contribution or distance
 	near   [][2]int32 // the nearest two
+	beside []int32
 	solids []solid
 	stairs staircase
 }
@@ -215,13 +216,18 @@ func (t *truncator) exclusive(at int, live []solid, ref float64) float64 {
 	for above < len(live) && live[above].z == p.z {
 		above++
 	}
+	t.beside = t.beside[:0]
 	for i := range above {
 		q := &live[i]
-		if q.y <= p.y && q.x < right && i != at {
-			right = q.x
+		if q.x >= right || q.y >= top || i == at {
+			continue
 		}
-		if q.x <= p.x && q.y < top && i != at {
+		if q.y <= p.y {
+			right = q.x
+		} else if q.x <= p.x {
 			top = q.y
+		} else {
+			t.beside = append(t.beside, int32(i))
 		}
 	}
 	if right <= p.x || top <= p.y {
@@ -231,8 +237,8 @@ func (t *truncator) exclusive(at int, live []solid, ref float64) float64 {
 	s.x0, s.y0, s.x1, s.y1 = p.x, p.y, right, top
 	s.corners = s.corners[:0]
 	free := (right - p.x) * (top - p.y)
-	for i := range above {
-		if q := &live[i]; q.x < right && q.y < top && i != at {
+	for _, i := range t.beside {
+		if q := &live[i]; q.x < right && q.y < top {
 			free -= s.add(q.x, q.y)
 		}
 	}
