@@ -1,6 +1,7 @@
 package optimize
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -62,6 +63,52 @@ func TestArchiveIsBounded(t *testing.T) {
 	for k := range best {
 		if low, _ := extent(rows.Goals, m, k); low != best[k] {
 			t.Errorf("best of goal %d: %v, want %v", k, low, best[k])
+		}
+	}
+}
+
+// Cells may never part a point from one that it is nowhere worse than, on a
+// grid of any range; on an ordinary one they must part most others.
+func TestCells(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 0))
+	odd := []float64{0, 5e-324, 1, 1e308, -1e308, math.MaxFloat64, -math.MaxFloat64}
+	for m := 1; m <= mostGoals; m++ {
+		for round := range 40 {
+			draw := func() []float64 {
+				g := make([]float64, m)
+				for k := range g {
+					if g[k] = rng.Float64(); round > 0 && rng.IntN(3) == 0 {
+						g[k] = odd[rng.IntN(len(odd))]
+					}
+				}
+				return g
+			}
+			a := newArchive(m, Rows{}, nil)
+			for k := range m {
+				x, y := draw(), draw()
+				a.low[k], a.high[k] = min(x[k], y[k]), max(x[k], y[k])
+				if round == 0 {
+					a.low[k], a.high[k] = 0.2, 0.8
+				}
+			}
+			a.divide()
+			parted, worse := 0, 0
+			for range 500 {
+				x, y := draw(), draw()
+				may := a.cell(x).mayPrecede(a.cell(y))
+				switch {
+				case noWorse(x, y) && !may:
+					t.Fatalf("%v and %v are parted between %v and %v", x, y, a.low[:m], a.high[:m])
+				case !noWorse(x, y):
+					worse++
+					if !may {
+						parted++
+					}
+				}
+			}
+			if round == 0 && 10*parted < 8*worse {
+				t.Errorf("%d goals: %d of %d pairs parted, want 80 %%", m, parted, worse)
+			}
 		}
 	}
 }
