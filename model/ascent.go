@@ -81,7 +81,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	now.mach = now.airSpeed * perSound
 
 	halfRho := 0.5 * density
-	cd := v.drag.coefficient(now.airSpeed, perNu, now.mach)
+	cd := v.drag.coefficient(speed2, perNu, perSound)
 	axial := now.thrust - halfRho*v.section*cd*now.aft*math.Abs(now.aft)
 	now.slope = v.lift.finSlope(speed2 * perSound * perSound)
 	perMass, perInertia := 1/now.heft.mass, 1/now.heft.inertia
@@ -122,18 +122,23 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	now.felt2 = (axial*axial + normal*normal) * perMass * perMass
 }
 
-// sincos returns sine and cosine of an angle, in rad. A rocket flies within a
-// radian of the vertical most of the time: there the first terms of the series
-// are within 1e-12.
+// sincos returns sine and cosine of an angle, in rad, within 1e-10: the first
+// terms of the series up to a right angle, and beyond it of what is left over a
+// multiple of π.
 func sincos(a float64) (sin, cos float64) {
-	if a > 1 || a < -1 {
-		return math.Sincos(a)
+	sign := 1.0
+	if a > math.Pi/2 || a < -math.Pi/2 {
+		turns := math.Floor(a*(1/math.Pi) + 0.5)
+		a -= turns * math.Pi
+		if math.Mod(turns, 2) != 0 {
+			sign = -1
+		}
 	}
 	x := a * a
 	x2 := x * x
-	sin = a * ((1 - x*(1./6)) + x2*((1./120-x*(1./5040))+x2*((1./362880-x*(1./39916800))+x2*(1./6227020800))))
+	sin = a * ((1 - x*(1./6)) + x2*((1./120-x*(1./5040))+x2*((1./362880-x*(1./39916800))+x2*(1./6227020800-x*(1./1307674368000)))))
 	cos = (1 - x*(1./2)) + x2*((1./24-x*(1./720))+x2*((1./40320-x*(1./3628800))+x2*(1./479001600-x*(1./87178291200))))
-	return sin, cos
+	return sign * sin, sign * cos
 }
 
 // discharge works out the jet of the phase: thrust, pressure and mass

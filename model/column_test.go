@@ -50,7 +50,7 @@ func (c *column) rates(_ float64, y, dydt []float64) {
 	total, _ := v.heft(y[colWater], v.charge.mass())
 	q, at, as := y[colFlow], v.throat, max(v.vessel.section(h), v.throat)
 	speed := y[colSpeed]
-	drag := 0.5 * now.Density * v.section * v.drag.coefficient(math.Abs(speed), now.PerViscosity, math.Abs(speed)*now.PerSound) * speed * math.Abs(speed)
+	drag := 0.5 * now.Density * v.section * v.drag.coefficient(speed*speed, now.PerViscosity, now.PerSound) * speed * math.Abs(speed)
 
 	const jet = 0.97
 	head := p - now.Pressure - 0.5*waterDensity*q*q*(1/(jet*jet*at*at)-1/(as*as)) + waterDensity*air.Gravity*h

@@ -21,7 +21,8 @@ func (s *Scratch) descend(_ float64, y, dy []float64) {
 	v, now := &s.vehicle, &s.now
 	density, perSound, perNu := v.air.Flow(y[height])
 	ux, uz := y[vAlong]-v.air.Wind(y[height]), y[vHeight]
-	speed := math.Sqrt(ux*ux + uz*uz)
+	speed2 := ux*ux + uz*uz
+	speed := math.Sqrt(speed2)
 	now.airSpeed, now.mach = speed, speed*perSound
 	now.ground2 = y[vAlong]*y[vAlong] + y[vHeight]*y[vHeight]
 	canopy := v.canopy
@@ -29,7 +30,7 @@ func (s *Scratch) descend(_ float64, y, dy []float64) {
 		open := y[airPath] / v.filling
 		canopy *= open * open
 	}
-	body := v.section * v.drag.coefficient(speed, perNu, now.mach)
+	body := v.section * v.drag.coefficient(speed2, perNu, perSound)
 	half := 0.5 * density * speed
 	s.pull = half * speed * canopy
 	k := half * (canopy + body) / s.settled.mass

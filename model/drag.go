@@ -24,35 +24,37 @@ func frictionLimit(l, k float64) float64 {
 // Source: Schlichting, Boundary-Layer Theory (Prandtl–Schlichting line; from
 // memory).
 func friction(re, rough float64) float64 {
-	return max(1.328/math.Sqrt(re), max(turbulent(re), rough)-1700/re)
+	return max(1.328/math.Sqrt(re), max(turbulent(re*re), rough)-1700/re)
 }
 
-// turbulent returns 0.455/(log₁₀ re)^2.58 within 2e-8, without logarithm and
-// power: friction is asked for twice at every instant of a flight.
-func turbulent(re float64) float64 {
-	i, u := place(re)
+// turbulent returns 0.455/(log₁₀ Re)^2.58 within 2e-7, from the square of Re and
+// without logarithm and power: friction is asked for twice at every instant of
+// a flight.
+func turbulent(re2 float64) float64 {
+	i, u := place(re2)
 	if i < 0 || i >= len(frictionTable) {
-		return exactTurbulent(re)
+		return exactTurbulent(re2)
 	}
 	return frictionTable[i].turbulent.at(u)
 }
 
-// place returns the piece of the table that re falls into and the place inside
-// it, from −½ to ½. A piece is an eighth of an octave: both are bits of the
-// number.
-func place(re float64) (i int, u float64) {
-	const pieceBits = 52 - 3 // of the fraction, below the index
-	bits := math.Float64bits(re)
-	return int(bits>>pieceBits) - tableStart, math.Float64frombits(bits<<3&(1<<52-1)|1023<<52) - 1.5
+// place returns the piece of the table that the square of a Reynolds number
+// falls into and the place inside it, from −½ to ½. A piece is a quarter of an
+// octave of the square: both are bits of the number.
+func place(re2 float64) (i int, u float64) {
+	const pieceBits = 52 - 2 // of the fraction, below the index
+	bits := math.Float64bits(re2)
+	return int(bits>>pieceBits) - tableStart, math.Float64frombits(bits<<2&(1<<52-1)|1023<<52) - 1.5
 }
 
-func exactTurbulent(re float64) float64 {
-	return 0.455 * math.Pow(math.Log10(re), -2.58)
+func exactTurbulent(re2 float64) float64 {
+	return 0.455 * math.Pow(math.Log10(re2)/2, -2.58)
 }
 
-const tableStart = (1023 + 9) * 8 // the table begins at re = 2⁹
+const tableStart = (1023 + 18) * 4 // the table begins at re = 2⁹
 
-// A frictionPiece is what the table holds of one piece.
+// A frictionPiece is what the table holds of one piece, over the square of the
+// Reynolds number: that takes no root.
 type frictionPiece struct {
 	turbulent   quartic
 	smooth      quartic // 1/√(turbulent − 1700/re), where a smooth plate is turbulent
@@ -60,21 +62,22 @@ type frictionPiece struct {
 }
 
 // frictionTable holds every piece up to re = 2³⁰.
-var frictionTable = func() (table [21 * 8]frictionPiece) {
+var frictionTable = func() (table [42 * 4]frictionPiece) {
 	for i := range table {
-		low := math.Float64frombits(uint64(i+tableStart) << 49)
-		high := math.Float64frombits(uint64(i+tableStart+1) << 49)
+		low := math.Float64frombits(uint64(i+tableStart) << 50)
+		high := math.Float64frombits(uint64(i+tableStart+1) << 50)
 		table[i].turbulent = fit(low, high, exactTurbulent)
-		table[i].inverseRoot = fit(low, high, func(re float64) float64 { return 1 / math.Sqrt(re) })
+		table[i].inverseRoot = fit(low, high, func(re2 float64) float64 { return math.Pow(re2, -1./4) })
 		if low >= smoothFrom {
-			table[i].smooth = fit(low, high, func(re float64) float64 { return 1 / math.Sqrt(exactTurbulent(re)-1700/re) })
+			table[i].smooth = fit(low, high, func(re2 float64) float64 { return 1 / math.Sqrt(exactTurbulent(re2)-1700/math.Sqrt(re2)) })
 		}
 	}
 	return table
 }()
 
-// smoothFrom is a Reynolds number up to which a smooth plate is laminar.
-const smoothFrom = 7 << 16 // 458 752, where a piece begins
+// smoothFrom is the square of a Reynolds number, 490 000, up to which a smooth
+// plate is laminar.
+const smoothFrom = 7 << 35 // where a piece begins
 
 // A quartic is a polynomial of fourth degree, lowest power first.
 type quartic [5]float64
@@ -114,8 +117,9 @@ func fit(low, high float64, f func(float64) float64) (c quartic) {
 // Drag, 1965 (from memory).
 type drag struct {
 	bodyRough, finRough float64 // fully rough friction limits
-	bodyLaminar         float64 // Reynolds numbers up to which friction is laminar
-	finLaminar          float64
+	bodyLaminar         float64 // squares of the body's Reynolds numbers up to which friction is laminar there
+	finLaminar          float64 // and on the fins
+	least               float64 // the square at which the fins' counts from on
 	length              float64 // m, of the body's Reynolds number
 	finShare, finRoot   float64 // the fins' Reynolds number over the body's; its inverse root
 	bodyPerCf           float64 // C_D of the body per C_f: form factor · A_wet/S
@@ -145,7 +149,9 @@ func newDrag(r *Rocket, o *outline) drag {
 		scale:     body.Drag,
 	}
 	g.basePer /= math.Sqrt(g.bodyPerCf)
-	g.bodyLaminar, g.finLaminar = laminarTo(g.bodyRough), laminarTo(g.finRough)
+	body1, fin1 := laminarTo(g.bodyRough), laminarTo(g.finRough)/g.finShare
+	g.bodyLaminar, g.finLaminar = body1*body1, fin1*fin1
+	g.least = 1e3 / g.finShare * 1e3 / g.finShare
 	sweep := math.Atan2(f.Rake, f.Span)
 	cos := math.Cos(sweep)
 	g.fixed = edgeDrag[f.Edges] * cos * cos * n * f.Thickness * f.Span / s
@@ -157,21 +163,24 @@ func newDrag(r *Rocket, o *outline) drag {
 	return g
 }
 
-// coefficient returns C_D on the body's cross-section at airspeed v, in m/s,
-// in air of one over the kinematic viscosity perNu, in s/m², at Mach number
-// mach. Speed and Reynolds numbers count from 0.1 m/s and 1e3 on.
-func (g *drag) coefficient(v, perNu, mach float64) float64 {
-	if v < 0.1 {
-		v = 0.1
+// coefficient returns C_D on the body's cross-section at the square of an
+// airspeed, in m²/s², in air of one over the kinematic viscosity perNu, in s/m²,
+// and one over the speed of sound perSound, in s/m. Speed and Reynolds numbers
+// count from 0.1 m/s and 1e3 on, and the Mach number up to 0.8.
+func (g *drag) coefficient(speed2, perNu, perSound float64) float64 {
+	if speed2 < 0.1*0.1 {
+		speed2 = 0.1 * 0.1
 	}
-	if mach > 0.8 {
-		mach = 0.8
+	perLength := g.length * perNu
+	re2 := speed2 * (perLength * perLength)
+	x := 0.1 * speed2 * (perSound * perSound)
+	if x > 0.1*0.8*0.8 {
+		x = 0.1 * 0.8 * 0.8
 	}
-	x := 0.1 * mach * mach
 	compress := 1 - x
-	re := v * (g.length * perNu)
 	var body, fins, perRoot float64 // the last is 1/√body
-	if i, u := place(re); i < 0 || i >= len(frictionTable) || re*g.finShare < 1e3 {
+	if i, u := place(re2); i < 0 || i >= len(frictionTable) || re2 < g.least {
+		re := math.Sqrt(re2)
 		body, fins = friction(max(re, 1e3), g.bodyRough), friction(max(re*g.finShare, 1e3), g.finRough)
 		perRoot = 1 / math.Sqrt(body)
 	} else { // friction of both without division and, as a rule, without root
@@ -181,7 +190,7 @@ func (g *drag) coefficient(v, perNu, mach float64) float64 {
 		body = 1.328 * inverseRoot
 		fins = body * g.finRoot
 		smooth := false
-		if re > g.bodyLaminar {
+		if re2 > g.bodyLaminar {
 			t := c.turbulent.at(u)
 			rough := t < g.bodyRough
 			if rough {
@@ -196,12 +205,12 @@ func (g *drag) coefficient(v, perNu, mach float64) float64 {
 		} else {
 			perRoot = 1 / math.Sqrt(body)
 		}
-		if reFin := re * g.finShare; reFin > g.finLaminar {
-			fins = larger(fins, larger(turbulent(reFin), g.finRough)-1700*inverse*g.finRoot*g.finRoot)
+		if re2 > g.finLaminar {
+			fins = larger(fins, larger(turbulent(re2*(g.finShare*g.finShare)), g.finRough)-1700*inverse*g.finRoot*g.finRoot)
 		}
 	}
-	// 1/√compress, to x⁵
-	inflate := (1 + x*(1./2)) + x*x*((3./8+x*(5./16))+x*x*(35./128+x*(63./256)))
+	// 1/√compress, to x³
+	inflate := (1 + x*(1./2)) + x*x*(3./8+x*(5./16))
 	return g.scale * (compress*(body*g.bodyPerCf+fins*g.finPerCf) + (g.basePer*inflate*perRoot + g.fixed))
 }
 

@@ -66,8 +66,8 @@ func TestFrictionContinuous(t *testing.T) {
 // The table stands for the formula of its doc comment.
 func TestTurbulentTable(t *testing.T) {
 	for re := 300.0; re < 1e11; re *= 1.00037 {
-		got, want := turbulent(re), 0.455/math.Pow(math.Log10(re), 2.58)
-		if math.Abs(got/want-1) > 2e-8 {
+		got, want := turbulent(re*re), 0.455/math.Pow(math.Log10(re), 2.58)
+		if math.Abs(got/want-1) > 2e-7 {
 			t.Fatalf("turbulent(%g) = %.12g, want %.12g", re, got, want)
 		}
 	}
@@ -76,10 +76,10 @@ func TestTurbulentTable(t *testing.T) {
 // So do the rows beside it.
 func TestFrictionRows(t *testing.T) {
 	for re := 1024.0; re < 1<<30; re *= 1.00037 {
-		i, u := place(re)
-		near(t, "1/√Re", frictionTable[i].inverseRoot.at(u), 1/math.Sqrt(re), 2e-8)
+		i, u := place(re * re)
+		near(t, "1/√Re", frictionTable[i].inverseRoot.at(u), 1/math.Sqrt(re), 2e-7)
 		if re >= 5e5 {
-			near(t, "1/√C_f", frictionTable[i].smooth.at(u), 1/math.Sqrt(0.455/math.Pow(math.Log10(re), 2.58)-1700/re), 1e-6)
+			near(t, "1/√C_f", frictionTable[i].smooth.at(u), 1/math.Sqrt(0.455/math.Pow(math.Log10(re), 2.58)-1700/re), 2e-6)
 		}
 	}
 }
@@ -123,7 +123,7 @@ func TestDragByHand(t *testing.T) {
 	joint := rub * 4 * (withRoot - panel) / s
 	edges := 0.2 * 0.5 * 4 * 0.003 * 0.1 / s // rake = span: cos² 45° = ½
 	nose := 0.8 * math.Pow(math.Sin(math.Atan(0.05/0.3)), 2)
-	near(t, "drag coefficient", g.coefficient(v, 1/nu, mach), 1.1*(body+base+fins+joint+edges+nose), 1e-8)
+	near(t, "drag coefficient", g.coefficient(v*v, 1/nu, mach/v), 1.1*(body+base+fins+joint+edges+nose), 1e-8)
 }
 
 // Speed and Mach number are held at their floors and ceiling; the coefficient
@@ -132,15 +132,15 @@ func TestDragLimits(t *testing.T) {
 	r, _ := carbon()
 	o := newOutline(&r.Body)
 	g := newDrag(r, &o)
-	if a, b := g.coefficient(0, 1/1.5e-5, 0), g.coefficient(0.1, 1/1.5e-5, 0); a != b || !(a > 0) {
+	if a, b := g.coefficient(0, 1/1.5e-5, 0), g.coefficient(0.1*0.1, 1/1.5e-5, 0); a != b || !(a > 0) {
 		t.Errorf("coefficient at rest %g, want that at 0.1 m/s, %g", a, b)
 	}
-	if a, b := g.coefficient(300, 1/1.5e-5, 0.8), g.coefficient(300, 1/1.5e-5, 2); a != b {
+	if a, b := g.coefficient(300*300, 1/1.5e-5, 0.8/300), g.coefficient(300*300, 1/1.5e-5, 2./300); a != b {
 		t.Errorf("coefficient at Mach 2 %g, want that at 0.8, %g", b, a)
 	}
-	last := g.coefficient(0.05, 1/1.5e-5, 0)
+	last := g.coefficient(0.05*0.05, 1/1.5e-5, 0)
 	for v := 0.05; v < 300; v *= 1.0005 {
-		cd := g.coefficient(v, 1/1.5e-5, v/340)
+		cd := g.coefficient(v*v, 1/1.5e-5, 1./340)
 		if math.Abs(cd/last-1) > 1e-3 {
 			t.Fatalf("coefficient jumps from %g to %g at %g m/s", last, cd, v)
 		}
@@ -155,7 +155,7 @@ func TestDragOrder(t *testing.T) {
 		change(r)
 		o := newOutline(&r.Body)
 		g := newDrag(r, &o)
-		return g.coefficient(45, 1/1.5e-5, 0.13)
+		return g.coefficient(45*45, 1/1.5e-5, 0.13/45)
 	}
 	plain := cd(func(*Rocket) {})
 	for name, change := range map[string]func(r *Rocket){
@@ -178,9 +178,9 @@ func TestDragOrder(t *testing.T) {
 }
 
 func TestSincos(t *testing.T) {
-	for a := -4.0; a < 4; a += 0.0137 {
+	for a := -20.0; a < 20; a += 0.0137 {
 		sin, cos := sincos(a)
-		if math.Abs(sin-math.Sin(a)) > 1e-12 || math.Abs(cos-math.Cos(a)) > 1e-12 {
+		if math.Abs(sin-math.Sin(a)) > 1e-10 || math.Abs(cos-math.Cos(a)) > 1e-10 {
 			t.Fatalf("sincos(%g) = %v, %v, want %v, %v", a, sin, cos, math.Sin(a), math.Cos(a))
 		}
 	}

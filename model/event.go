@@ -108,6 +108,23 @@ func (s *Scratch) next(o *ode.Solver) (event, float64) {
 // is over. Any other still stands to happen.
 func (e event) passes() bool { return e == canopyFull || e == calmed }
 
+// component returns the component of the state that is all that the level of an
+// event depends on, or false.
+func (e event) component() (j int, plain bool) {
+	switch e {
+	case stopped:
+		return vHeight, true
+	case waterOut:
+		return water, true
+	case canopyFull:
+		return airPath, true
+	case calmed, grounded:
+		return height, true
+	default:
+		return 0, false
+	}
+}
+
 // horizon returns the time that the next step is not to pass: about that of an
 // event which it would otherwise overrun, or that of the largest step that is
 // stable under the canopy.
@@ -147,6 +164,10 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 			} else {
 				h = min(h, 1.001*y[height]/down)
 			}
+		} else if left := v.filling - y[airPath]; left > 0 {
+			speed := dy[airPath]
+			gain := (y[vAlong]*dy[vAlong] + y[vHeight]*dy[vHeight]) / speed
+			h = 1.15 * 2 * left / (speed + math.Sqrt(max(speed*speed+2*gain*left, 0)))
 		}
 	}
 	const shortest = 1e-4 // s, where an estimate has been overtaken
@@ -180,7 +201,11 @@ func (s *Scratch) first(o *ode.Solver) (event, float64) {
 		if before > 0 { // else it is due from the start, as where two events fall together
 			y := s.state[:len(o.Y)]
 			t = ode.Root(func(t float64) float64 {
-				o.At(t, y)
+				if j, plain := e.component(); plain {
+					y[j] = o.Component(t, j)
+				} else {
+					o.At(t, y)
+				}
 				return s.level(e, y)
 			}, o.T0, before, o.T, after, timeTolerance)
 		}

@@ -72,8 +72,9 @@ func (s *Scratch) watched(g gauge) bool {
 // middle shows where an extreme lies inside; it is then read there.
 func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]float64) {
 	first := s.start
-	s.start = last
-	if !s.matters(&first, &last) {
+	look := s.matters(&first, &last, begin, end)
+	s.before, s.beforeTime, s.start = first, begin, last
+	if !look {
 		return
 	}
 	mid := (begin + end) / 2
@@ -89,7 +90,7 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 		ta, tm, tb := begin, mid, end
 		for range 3 {
 			t, top := vertex(ta, a, tm, m, tb, b)
-			if !(top-s.peaks[g] > 1e-6*math.Abs(s.peaks[g])) {
+			if !(top-s.peaks[g] > 1e-4*math.Abs(s.peaks[g])) {
 				break
 			}
 			v := s.readAt(o, t)[g]
@@ -121,32 +122,50 @@ func vertex(ta, a, tm, m, tb, b float64) (t, top float64) {
 }
 
 // matters reports whether a stretch with these readings at its ends may hold a
-// new extreme, or a margin of 0: between its ends no gauge rises above the
-// higher one by more than it changed from end to end, and a little.
-func (s *Scratch) matters(first, last *[gaugeCount]float64) bool {
+// new extreme inside, or a margin of 0: between its ends no gauge rises above the
+// higher one by more than it changed from end to end, and a little; and none is
+// higher there than at the ends where the parabola through these and the start
+// of the stretch before goes one way. What the ends read is kept.
+func (s *Scratch) matters(first, last *[gaugeCount]float64, begin, end float64) bool {
+	look := false
 	for g := range gaugeCount {
 		if !s.watched(g) {
 			continue
 		}
 		a, b := first[g], last[g]
+		low, high := a, b
 		if a > b {
-			a, b = b, a
+			low, high = b, a
 		}
-		reach, peak := 2*b-a, s.peaks[g]
-		switch {
-		case g == marginGauge:
+		reach, peak := 2*high-low, s.peaks[g]
+		s.peaks[g] = larger(high, peak)
+		if g == marginGauge {
+			if high > 0 {
+				look = true
+			}
 			reach += 0.05 // cal
 			peak = min(peak, 0)
-		case g == pullGauge && !s.full: // it rises fast, and falls
-			return true
-		default:
+		} else {
 			reach += 0.02 * peak
 		}
-		if reach >= peak {
-			return true
+		if reach >= peak && !s.oneWay(s.before[g], a, b, begin, end) {
+			look = true
 		}
 	}
-	return false
+	return look
+}
+
+// oneWay reports whether the parabola through three readings, the first of them
+// at the start of the stretch before, clearly rises or falls all the way from
+// begin to end. It does not where there was no stretch before.
+func (s *Scratch) oneWay(before, a, b, begin, end float64) bool {
+	if !(s.beforeTime < begin) {
+		return false
+	}
+	const clearly = 0.25 // of the mean slope
+	left, right := (a-before)/(begin-s.beforeTime), (b-a)/(end-begin)
+	tilt := (right - left) / (end - s.beforeTime) * (end - begin) // from either end of the stretch to its mean slope
+	return math.Abs(tilt) < (1-clearly)*math.Abs(right)
 }
 
 // below returns how long the margin is negative between two times; a and b are

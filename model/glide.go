@@ -29,12 +29,13 @@ var glideAt, glideWeight = func() (x, w []float64) {
 func (s *Scratch) terminal(a *air.State) float64 {
 	v := &s.vehicle
 	drive := 2 * s.settled.mass * air.Gravity / a.Density
-	speed := math.Sqrt(drive / v.canopy)
-	for range 2 { // the vehicle's own drag is a small part and nearly constant
-		cd := v.drag.coefficient(speed, a.PerViscosity, speed*a.PerSound)
-		speed = math.Sqrt(drive / (v.canopy + v.section*cd))
+	// The vehicle's own drag is a small part and nearly constant: that of the
+	// call before will do to find the speed at which to take it.
+	if s.own == 0 {
+		s.own = v.section * v.drag.coefficient(drive/v.canopy, a.PerViscosity, a.PerSound)
 	}
-	return speed
+	s.own = v.section * v.drag.coefficient(drive/(v.canopy+s.own), a.PerViscosity, a.PerSound)
+	return math.Sqrt(drive / (v.canopy + s.own))
 }
 
 // sink returns the settled motion at height z: downward speed, and wind and

@@ -33,6 +33,7 @@ type Scratch struct {
 	settled  heft    // of the phases in which nothing leaves
 	left     float64 // m³ of water aboard in them
 	pull     float64 // N, drag of the canopy
+	own      float64 // m², drag area of the vehicle under a full canopy
 	phase    Phase
 	guided   bool // still on the guide
 	held     bool // on the guide, thrust below weight
@@ -48,6 +49,8 @@ type Scratch struct {
 
 	peaks       [gaugeCount]float64 // the largest so far
 	start       [gaugeCount]float64 // readings at the start of a step
+	before      [gaugeCount]float64 // at the start of the step before it
+	beforeTime  float64             // s, of that; +Inf: there was none
 	levels      [eventCount]float64 // of the events there
 	state, idle [ascentSize]float64 // a state inside a step; rates nobody reads
 
@@ -69,7 +72,7 @@ func NewScratch() *Scratch {
 func (s *Scratch) reset(r *Rocket, site *Site) {
 	s.vehicle.set(r, site)
 	s.flight = Flight{}
-	s.unstable = 0
+	s.unstable, s.own = 0, 0
 	for g := range s.peaks {
 		s.peaks[g] = lowest
 	}

@@ -1,6 +1,10 @@
 package model
 
-import "ullage/model/ode"
+import (
+	"math"
+
+	"ullage/model/ode"
+)
 
 // stretch takes gauges and samples over the last step up to t, where event e
 // stands, moves the end of the step there and returns the readings at it.
@@ -47,7 +51,7 @@ func (s *Scratch) resume(o *ode.Solver, t, h float64) {
 		s.held, s.moving = false, t
 		o.Start(t, h)
 	}
-	s.start = s.read()
+	s.start, s.beforeTime = s.read(), math.Inf(1)
 	s.watch(o.Y)
 	if s.recording && s.asked == nil {
 		s.sample(t, o.Y)
