@@ -167,7 +167,9 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 		} else if left := v.filling - y[airPath]; left > 0 {
 			speed := dy[airPath]
 			gain := (y[vAlong]*dy[vAlong] + y[vHeight]*dy[vHeight]) / speed
-			h = 1.15 * 2 * left / (speed + math.Sqrt(max(speed*speed+2*gain*left, 0)))
+			if fills := 1.15 * 2 * left / (speed + math.Sqrt(max(speed*speed+2*gain*left, 0))); fills < h { // not NaN
+				h = fills
+			}
 		}
 	}
 	const shortest = 1e-4 // s, where an estimate has been overtaken
