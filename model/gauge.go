@@ -148,7 +148,8 @@ func (s *Scratch) matters(first, last *[gaugeCount]float64, begin, end float64) 
 		} else {
 			reach += 0.02 * peak
 		}
-		if reach >= peak && !s.oneWay(s.before[g], a, b, begin, end) {
+		rough := g == pullGauge && !s.full // it rises fast, and falls
+		if rough || reach >= peak && !s.oneWay(s.before[g], a, b, begin, end) {
 			look = true
 		}
 	}

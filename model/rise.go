@@ -50,8 +50,8 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 		case guideExit:
 			s.guided = false
 			s.flight.set(GuideSpeed, last[speedGauge])
-			s.resume(o, t, min(o.H, 0.45*(t-s.moving)))      // air forces grow with a power of the time
-			s.flight.set(GuideMargin, -s.start[marginGauge]) // the wind counts from here
+			s.resume(o, t, min(o.H, max(0.45*(t-s.moving), 1e-3))) // air forces grow with a power of the time
+			s.flight.set(GuideMargin, -s.start[marginGauge])       // the wind counts from here
 			continue
 		case tubeEnd:
 			s.leaveTube(o.Y, t)
