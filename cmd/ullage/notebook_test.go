@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"ullage/output/notebook"
@@ -94,6 +95,8 @@ func TestNotebookRuns(t *testing.T) {
 	}
 }
 
+var oneProgram sync.Mutex
+
 // makeRun searches a demo brief, edited, or does with it what args say, and
 // writes the run to dir.
 func makeRun(t *testing.T, dir, name string, edit [2]string, args []string, code int) {
@@ -115,7 +118,10 @@ func makeRun(t *testing.T, dir, name string, edit [2]string, args []string, code
 		args = []string{"search"}
 	}
 	args = slices.Concat([]string{"ullage"}, args, []string{path, "-q", "-o", dir})
-	if got := s.report(run(context.Background(), args, s)); got != code {
+	oneProgram.Lock() // as in a process: the command line library shares its flags
+	got := s.report(run(context.Background(), args, s))
+	oneProgram.Unlock()
+	if got != code {
 		t.Fatalf("%s: exit code %d, want %d\n%s", args, got, code, &printed)
 	}
 }

@@ -105,7 +105,7 @@ func (s *Solver) step(limit float64) bool {
 		if last {
 			h = limit - s.T0
 		}
-		if !(s.T0+h > s.T0) { // also NaN
+		if !(s.T0+h > s.T0) || math.IsInf(h, 1) { // also NaN; no refusal makes an infinite step shorter
 			return false
 		}
 		e := s.attempt(h)

@@ -437,3 +437,15 @@ func TestFifthRoot(t *testing.T) {
 		}
 	}
 }
+
+// TestInfiniteStep holds that a step without an end is refused, not tried for
+// ever: a share of infinity is as long.
+func TestInfiniteStep(t *testing.T) {
+	s := NewSolver(1)
+	s.Rates = func(_ float64, _, dydt []float64) { dydt[0] = 1 }
+	s.Rel, s.Abs[0] = 1e-6, 1e-6
+	s.Start(0, math.Inf(1))
+	if s.Step(math.Inf(1)) {
+		t.Errorf("a step to %v was accepted", s.T)
+	}
+}
