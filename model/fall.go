@@ -26,7 +26,7 @@ func (s *Scratch) fall() Outcome {
 	}
 	s.full = false
 	gliding := s.Tolerance == 0 && !s.recording
-	for range maxSteps {
+	for step := 0; step < maxSteps && o.Evaluations < maxTries; step++ {
 		if gliding && s.full && o.Y[vHeight] <= 0 {
 			gliding = false
 			if t, ok := s.glide(o); ok {

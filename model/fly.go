@@ -4,7 +4,8 @@ import "math"
 
 const (
 	maxSteps  = 20_000
-	timeLimit = 3600.0 // s
+	maxTries  = 12 * maxSteps // evaluations: six a step, and as many for what is refused
+	timeLimit = 3600.0        // s
 )
 
 // Fly computes one flight of a rocket at a site. It depends on nothing but its

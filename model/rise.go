@@ -24,7 +24,7 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 		return NoLiftOff
 	}
 	o.H = s.firstStep(o.Y)
-	for range maxSteps {
+	for step := 0; step < maxSteps && o.Evaluations < maxTries; step++ {
 		limit := timeLimit
 		if !s.held {
 			limit = min(limit, s.moving+r.Recovery.Delay+r.Recovery.Latency)
