@@ -66,7 +66,7 @@ func TestNotebookRuns(t *testing.T) {
 			makeRun(t, dir, row.brief, row.edit, row.args, row.code)
 			var printed bytes.Buffer
 			s := streams{out: &printed, err: &printed}
-			if code := s.report(run(context.Background(), []string{"ullage", "notebook", dir}, s)); code != 0 {
+			if code := alone(s, "ullage", "notebook", dir); code != 0 {
 				t.Fatalf("notebook: exit code %d\n%s", code, &printed)
 			}
 			var cells []cellReport
@@ -97,6 +97,14 @@ func TestNotebookRuns(t *testing.T) {
 
 var oneProgram sync.Mutex
 
+// alone runs the program while no other test does, as in a process: the command
+// line library shares its flags.
+func alone(s streams, args ...string) int {
+	oneProgram.Lock()
+	defer oneProgram.Unlock()
+	return s.report(run(context.Background(), args, s))
+}
+
 // makeRun searches a demo brief, edited, or does with it what args say, and
 // writes the run to dir.
 func makeRun(t *testing.T, dir, name string, edit [2]string, args []string, code int) {
@@ -118,10 +126,7 @@ func makeRun(t *testing.T, dir, name string, edit [2]string, args []string, code
 		args = []string{"search"}
 	}
 	args = slices.Concat([]string{"ullage"}, args, []string{path, "-q", "-o", dir})
-	oneProgram.Lock() // as in a process: the command line library shares its flags
-	got := s.report(run(context.Background(), args, s))
-	oneProgram.Unlock()
-	if got != code {
+	if got := alone(s, args...); got != code {
 		t.Fatalf("%s: exit code %d, want %d\n%s", args, got, code, &printed)
 	}
 }
