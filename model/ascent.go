@@ -122,7 +122,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	now.felt2 = (axial*axial + normal*normal) * perMass * perMass
 }
 
-// sincos returns sine and cosine of an angle, in rad, within 1e-10: the first
+// sincos returns sine and cosine of an angle, in rad, within 1e-12: the first
 // terms of the series up to a right angle, and beyond it of what is left over a
 // multiple of π.
 func sincos(a float64) (sin, cos float64) {
@@ -136,8 +136,8 @@ func sincos(a float64) (sin, cos float64) {
 	}
 	x := a * a
 	x2 := x * x
-	sin = a * ((1 - x*(1./6)) + x2*((1./120-x*(1./5040))+x2*((1./362880-x*(1./39916800))+x2*(1./6227020800-x*(1./1307674368000)))))
-	cos = (1 - x*(1./2)) + x2*((1./24-x*(1./720))+x2*((1./40320-x*(1./3628800))+x2*(1./479001600-x*(1./87178291200))))
+	sin = a * ((1 - x*(1./6)) + x2*((1./120-x*(1./5040))+x2*((1./362880-x*(1./39916800))+x2*((1./6227020800-x*(1./1307674368000))+x2*(1./355687428096000)))))
+	cos = (1 - x*(1./2)) + x2*((1./24-x*(1./720))+x2*((1./40320-x*(1./3628800))+x2*((1./479001600-x*(1./87178291200))+x2*(1./20922789888000))))
 	return sign * sin, sign * cos
 }
 

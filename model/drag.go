@@ -27,7 +27,7 @@ func friction(re, rough float64) float64 {
 	return max(1.328/math.Sqrt(re), max(turbulent(re*re), rough)-1700/re)
 }
 
-// turbulent returns 0.455/(log₁₀ Re)^2.58 within 2e-7, from the square of Re and
+// turbulent returns 0.455/(log₁₀ Re)^2.58 within 2e-8, from the square of Re and
 // without logarithm and power: friction is asked for twice at every instant of
 // a flight.
 func turbulent(re2 float64) float64 {
@@ -39,19 +39,19 @@ func turbulent(re2 float64) float64 {
 }
 
 // place returns the piece of the table that the square of a Reynolds number
-// falls into and the place inside it, from −½ to ½. A piece is a quarter of an
+// falls into and the place inside it, from −½ to ½. A piece is an eighth of an
 // octave of the square: both are bits of the number.
 func place(re2 float64) (i int, u float64) {
-	const pieceBits = 52 - 2 // of the fraction, below the index
+	const pieceBits = 52 - 3 // of the fraction, below the index
 	bits := math.Float64bits(re2)
-	return int(bits>>pieceBits) - tableStart, math.Float64frombits(bits<<2&(1<<52-1)|1023<<52) - 1.5
+	return int(bits>>pieceBits) - tableStart, math.Float64frombits(bits<<3&(1<<52-1)|1023<<52) - 1.5
 }
 
 func exactTurbulent(re2 float64) float64 {
 	return 0.455 * math.Pow(math.Log10(re2)/2, -2.58)
 }
 
-const tableStart = (1023 + 18) * 4 // the table begins at re = 2⁹
+const tableStart = (1023 + 18) * 8 // the table begins at re = 2⁹
 
 // A frictionPiece is what the table holds of one piece, over the square of the
 // Reynolds number: that takes no root.
@@ -62,10 +62,10 @@ type frictionPiece struct {
 }
 
 // frictionTable holds every piece up to re = 2³⁰.
-var frictionTable = func() (table [42 * 4]frictionPiece) {
+var frictionTable = func() (table [42 * 8]frictionPiece) {
 	for i := range table {
-		low := math.Float64frombits(uint64(i+tableStart) << 50)
-		high := math.Float64frombits(uint64(i+tableStart+1) << 50)
+		low := math.Float64frombits(uint64(i+tableStart) << 49)
+		high := math.Float64frombits(uint64(i+tableStart+1) << 49)
 		table[i].turbulent = fit(low, high, exactTurbulent)
 		table[i].inverseRoot = fit(low, high, func(re2 float64) float64 { return math.Pow(re2, -1./4) })
 		if low >= smoothFrom {

@@ -4,7 +4,7 @@ import "math"
 
 const (
 	maxSteps  = 20_000
-	maxTries  = 12 * maxSteps // evaluations: six a step, and as many for what is refused
+	maxTries  = 12*maxSteps - 6*1500 // evaluations before the last step: six a step, and as many for what is refused
 	timeLimit = 3600.0        // s
 )
 
