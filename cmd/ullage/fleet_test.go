@@ -219,7 +219,7 @@ var outsideServer = sync.OnceValues(func() (string, error) {
 // again, and once more without its store.
 func TestFleetOutsideServer(t *testing.T) {
 	if testing.Short() {
-		t.Skip("builds a server")
+		t.Skip("-short: a server is built and killed twice, some half a minute; go test ./... does it")
 	}
 	t.Parallel()
 	brief, want := localRun(t)
@@ -359,7 +359,7 @@ func listens(addr string) bool {
 // network goes, with a token and TLS, and takes the link away for a while.
 func TestFleetNamespaces(t *testing.T) {
 	if runtime.GOOS != "linux" || os.Geteuid() != 0 {
-		t.Skip("network namespaces are for root on Linux")
+		t.Skip("only root on Linux may make network namespaces; TestFleetCutNetwork cuts the network without them")
 	}
 	program(t, "iproute2", "ip")
 	t.Parallel()
@@ -419,7 +419,7 @@ func TestFleetNamespaces(t *testing.T) {
 // the workers stay, and it can be resumed.
 func TestFleetStops(t *testing.T) {
 	if runtime.GOOS == "windows" {
-		t.Skip("there is no such signal")
+		t.Skip("Windows sends no SIGINT to another process")
 	}
 	t.Parallel()
 	brief, want := localRun(t)

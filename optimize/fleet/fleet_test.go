@@ -394,7 +394,7 @@ func TestServeRefuses(t *testing.T) {
 // TestLostJobs empties the queue behind the desk's back.
 func TestLostJobs(t *testing.T) {
 	if testing.Short() {
-		t.Skip("waits for two looks at the queue")
+		t.Skip("-short: two looks at the queue take 10 s of waiting; go test ./... waits")
 	}
 	_, p, j := demo(t)
 	s, d := queue(t)
