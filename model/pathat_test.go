@@ -13,9 +13,12 @@ func TestPathAt(t *testing.T) {
 	r, site := design(rand.New(rand.NewPCG(21, 1)))
 	s := NewScratch()
 	flight, path := Path(r, site, s)
-	whole, _ := flight.Figure(FlightTime)
+	quick, _ := flight.Figure(FlightTime)
+	recorded, _ := PathAt(nil, r, site, nil, s)
+	whole, _ := recorded.Figure(FlightTime) // integrated under the canopy too, which Fly is not
+	near(t, "flight time", quick, whole, 1e-3)
 	opening := r.Recovery.Delay + r.Recovery.Latency
-	times := []float64{-1, 0, 0.05, 0.05, opening, opening + 1e-9, whole / 2, whole - 1e-2, whole + 1}
+	times := []float64{-1, 0, 0.05, 0.05, opening, opening + 1e-9, whole / 2, whole - 1e-6, whole + 1}
 	_, at := PathAt(nil, r, site, times, s)
 	var got []float64
 	for _, p := range at {
