@@ -59,11 +59,11 @@ func checkFleet(c *cli.Context) error {
 	if ways > 1 {
 		return usage("%s: %d of --serve, --server and --spool, want one", c.Command.Name, ways)
 	}
-	for name, with := range map[string][]string{
-		"token": {"serve", "server"}, "tls-cert": {"serve"}, "tls-key": {"serve"}, "tls-ca": {"server"}, "queue": {"server"},
+	for _, f := range []struct{ name, with, or string }{
+		{"token", "serve", "server"}, {"tls-cert", "serve", "serve"}, {"tls-key", "serve", "serve"}, {"tls-ca", "server", "server"}, {"queue", "server", "server"},
 	} {
-		if c.IsSet(name) && !c.IsSet(with[0]) && !c.IsSet(with[len(with)-1]) {
-			return usage("--%s: want it with --%s", name, with[0])
+		if c.IsSet(f.name) && !c.IsSet(f.with) && !c.IsSet(f.or) {
+			return usage("--%s: want it with --%s", f.name, f.with)
 		}
 	}
 	if c.IsSet("tls-cert") != c.IsSet("tls-key") {
