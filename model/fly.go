@@ -5,7 +5,7 @@ import "math"
 const (
 	maxSteps  = 20_000
 	maxTries  = 12*maxSteps - 6*1500 // evaluations before the last step: six a step, and as many for what is refused
-	timeLimit = 3600.0        // s
+	timeLimit = 3600.0               // s
 )
 
 // Fly computes one flight of a rocket at a site. It depends on nothing but its
