@@ -147,9 +147,14 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 		free := v.vessel.volume - y[water]
 		h = min(h, -1.01*y[water]/dy[water]*(1+0.34*y[water]/free))
 	case GasPhase:
-		end := math.Sqrt(endDrive) * s.blowdown.ambient // the drive at it, but for the height
+		// The drive of a jet that is not choked falls with q⁻³: as fast as now
+		// but for q³ in the mean over q³ now.
+		root, _ := v.air.PressureRoot(y[height])
+		w := s.blowdown.ambient * root
+		end := math.Sqrt(endDrive) * w
 		if dy[gas] < 0 {
-			h = min(h, 1.01*(end-y[gas])/dy[gas])
+			over := y[gas] / w * (y[gas] / w) // q² − 1, in w
+			h = min(h, 1.014*(end-y[gas])/dy[gas]*(1+0.5*over)/((1+over)*math.Sqrt(1+over)))
 		}
 	case CoastPhase:
 		if s.turnsOver(o) {

@@ -73,10 +73,12 @@ func (s *Scratch) watched(g gauge) bool {
 func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]float64) {
 	first := s.start
 	look := s.matters(&first, &last, begin, end)
+	before, beforeTime := s.before, s.beforeTime
 	s.before, s.beforeTime, s.start = first, begin, last
 	if !look {
 		return
 	}
+	const worth = 1e-4 // of a peak: what an extreme must promise to be read
 	mid := (begin + end) / 2
 	middle := s.readAt(o, mid)
 	for g := range gaugeCount {
@@ -85,12 +87,15 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 		}
 		a, m, b := first[g], middle[g], last[g]
 		s.peaks[g] = max(s.peaks[g], a, m, b)
+		if t, top := vertex(beforeTime, before[g], begin, a, mid, m); t > begin && top-s.peaks[g] > worth*math.Abs(s.peaks[g]) {
+			s.peaks[g] = max(s.peaks[g], s.readAt(o, t)[g])
+		}
 		// One parabola after another: its vertex takes the place of the middle,
 		// the middle that of the end which lies farther from it.
 		ta, tm, tb := begin, mid, end
 		for range 3 {
 			t, top := vertex(ta, a, tm, m, tb, b)
-			if !(top-s.peaks[g] > 1e-4*math.Abs(s.peaks[g])) {
+			if !(top-s.peaks[g] > worth*math.Abs(s.peaks[g])) {
 				break
 			}
 			v := s.readAt(o, t)[g]

@@ -51,7 +51,7 @@ func conditions() []struct {
 	vector  [stages]float64
 	density float64
 } {
-	one := [stages]float64{1, 1, 1, 1, 1, 1, 1}
+	one := [stages]float64{1, 1, 1, 1, 1, 1, 1, 1}
 	c := nodes
 	c2 := times(c, c)
 	c3 := times(c2, c)
