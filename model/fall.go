@@ -12,7 +12,7 @@ func (s *Scratch) open(t float64) {
 	d[airPath] = 0
 	s.climbing = false
 	s.resume(s.descent, t, 0)
-	s.descent.H = 0.1 * s.vehicle.filling / (s.now.airSpeed + 1)
+	s.descent.H = 0.3 * s.vehicle.filling / (s.now.airSpeed + 1)
 	f.set(DeploySpeed, s.now.airSpeed)
 	f.set(DeployHeight, y[height])
 }

@@ -78,7 +78,6 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 	if !look {
 		return
 	}
-	const worth = 1e-4 // of a peak: what an extreme must promise to be read
 	mid := (begin + end) / 2
 	middle := s.readAt(o, mid)
 	for g := range gaugeCount {
@@ -87,15 +86,18 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 		}
 		a, m, b := first[g], middle[g], last[g]
 		s.peaks[g] = max(s.peaks[g], a, m, b)
-		if t, top := vertex(beforeTime, before[g], begin, a, mid, m); t > begin && top-s.peaks[g] > worth*math.Abs(s.peaks[g]) {
-			s.peaks[g] = max(s.peaks[g], s.readAt(o, t)[g])
+		ta, tm, tb := begin, mid, end
+		t, top := vertex(ta, a, tm, m, tb, b)
+		if t == mid { // just behind begin the parabola through the end misses it
+			if early, high := vertex(beforeTime, before[g], begin, a, mid, m); early > begin {
+				t, top = early, high
+			}
 		}
 		// One parabola after another: its vertex takes the place of the middle,
 		// the middle that of the end which lies farther from it.
-		ta, tm, tb := begin, mid, end
-		for range 3 {
-			t, top := vertex(ta, a, tm, m, tb, b)
-			if !(top-s.peaks[g] > worth*math.Abs(s.peaks[g])) {
+		for range 4 {
+			doubt := (top - min(a, b)) / 16 // of the parabola
+			if !(top+doubt-s.peaks[g] > 1e-4*math.Abs(s.peaks[g])) {
 				break
 			}
 			v := s.readAt(o, t)[g]
@@ -106,6 +108,7 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 				ta, a = tm, m
 			}
 			tm, m = t, v
+			t, top = vertex(ta, a, tm, m, tb, b)
 		}
 	}
 	if s.watched(marginGauge) {
@@ -153,8 +156,7 @@ func (s *Scratch) matters(first, last *[gaugeCount]float64, begin, end float64) 
 		} else {
 			reach += 0.02 * peak
 		}
-		rough := g == pullGauge && !s.full // it rises fast, and falls
-		if rough || reach >= peak && !s.oneWay(s.before[g], a, b, begin, end) {
+		if reach >= peak && !s.oneWay(s.before[g], a, b, begin, end) {
 			look = true
 		}
 	}

@@ -32,6 +32,11 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 		}
 		begin = top
 	}
+	if s.phase == CanopyPhase && !s.full { // the pull rises fast and falls: a parabola is true to half a step
+		mid := (begin + t) / 2
+		s.observe(o, begin, mid, s.readAt(o, mid))
+		begin = mid
+	}
 	s.observe(o, begin, t, last)
 	if s.recording {
 		s.record(o, e != eventCount, t)
