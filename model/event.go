@@ -159,6 +159,7 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 	case CoastPhase:
 		if s.turnsOver(o) {
 			s.tolerate(o)
+			h = 0.3 // s; forces have kinks at a right angle to the air, which no estimate sees coming
 		}
 	case CanopyPhase:
 		if s.full {

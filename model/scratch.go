@@ -83,9 +83,9 @@ func (s *Scratch) reset(r *Rocket, site *Site) {
 // canopy opens, and is near the top or past it: there it may fall back on its
 // tail, and a small error grows.
 func (s *Scratch) turnsOver(o *ode.Solver) bool {
-	const long = 1 // s
+	const long, slow = 0.5, 10 // s, m/s
 	rise := o.Y[vHeight]
-	return s.opening-o.T-rise/air.Gravity > long && (rise < 0 || rise < 10 && math.Abs(o.Y[vAlong]) < 2)
+	return rise < slow && s.opening-o.T-rise/air.Gravity > long
 }
 
 // tolerate sets the tolerances of the phase. Absolute ones are the relative
@@ -98,7 +98,7 @@ func (s *Scratch) tolerate(o *ode.Solver) {
 		case s.full: // stability asks for more than accuracy
 			rel = defaultTolerance * 5
 		case s.phase == CoastPhase && s.turnsOver(o): // a rocket that turns over is sensitive
-			rel = defaultTolerance / 4
+			rel = defaultTolerance / 6
 		}
 	}
 	if rel != o.Rel { // the step that is planned was for the one before
