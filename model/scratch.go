@@ -14,7 +14,7 @@ import (
 // that takes. What the water does is felt in all that follows.
 const defaultTolerance = 1e-4
 
-var phaseTolerance = [...]float64{TubePhase: 0.06, WaterPhase: 0.12, GasPhase: 1.5, CoastPhase: 4, CanopyPhase: 0.4}
+var phaseTolerance = [...]float64{TubePhase: 0.06, WaterPhase: 0.08, GasPhase: 1.5, CoastPhase: 4, CanopyPhase: 0.4}
 
 // A Scratch holds what a flight needs while it is computed, so that flights
 // after the first allocate nothing. It serves one flight at a time; its
