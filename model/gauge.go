@@ -68,20 +68,21 @@ func (s *Scratch) watched(g gauge) bool {
 }
 
 // observe takes the gauges from begin, where they read s.start, to end, where
-// they read last, inside the last step, and keeps the extremes. A parabola through both ends and the
-// middle shows where an extreme lies inside; it is then read there.
+// they read last, inside the last step, and keeps the extremes. A parabola
+// through both ends and the middle shows where an extreme lies inside; it is
+// then read there.
 func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]float64) {
 	first := s.start
 	look := s.matters(&first, &last, begin, end)
 	before, beforeTime := s.before, s.beforeTime
 	s.before, s.beforeTime, s.start = first, begin, last
-	if !look {
+	if look == 0 {
 		return
 	}
 	mid := (begin + end) / 2
 	middle := s.readAt(o, mid)
 	for g := range gaugeCount {
-		if !s.watched(g) {
+		if look>>g&1 == 0 {
 			continue
 		}
 		a, m, b := first[g], middle[g], last[g]
@@ -96,12 +97,16 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 		// One parabola after another: its vertex takes the place of the middle,
 		// the middle that of the end which lies farther from it.
 		for range 4 {
-			doubt := (top - min(a, b)) / 16 // of the parabola
-			if !(top+doubt-s.peaks[g] > 1e-4*math.Abs(s.peaks[g])) {
+			if !(top-s.peaks[g] > 1e-4*math.Abs(s.peaks[g])) {
 				break
 			}
-			v := s.readAt(o, t)[g]
-			s.peaks[g] = max(s.peaks[g], v)
+			r := s.readAt(o, t)
+			for other := range gaugeCount { // speed, Mach number and flutter have theirs together
+				if s.watched(other) {
+					s.peaks[other] = max(s.peaks[other], r[other])
+				}
+			}
+			v := r[g]
 			if t < tm {
 				tb, b = tm, m
 			} else {
@@ -129,13 +134,13 @@ func vertex(ta, a, tm, m, tb, b float64) (t, top float64) {
 	return t, m + (t-tm)*(left+bend*(t-ta))
 }
 
-// matters reports whether a stretch with these readings at its ends may hold a
-// new extreme inside, or a margin of 0: between its ends no gauge rises above the
-// higher one by more than it changed from end to end, and a little; and none is
-// higher there than at the ends where the parabola through these and the start
-// of the stretch before goes one way. What the ends read is kept.
-func (s *Scratch) matters(first, last *[gaugeCount]float64, begin, end float64) bool {
-	look := false
+// matters returns the gauges, as bits, that may have a new extreme inside a
+// stretch with these readings at its ends, or a margin of 0. Between its ends no
+// gauge rises above the higher one by more than it changed from end to end, and
+// a little; and none is higher there than at the ends where the parabola through
+// these and the start of the stretch before goes one way. What the ends read is
+// kept.
+func (s *Scratch) matters(first, last *[gaugeCount]float64, begin, end float64) (look uint) {
 	for g := range gaugeCount {
 		if !s.watched(g) {
 			continue
@@ -149,7 +154,7 @@ func (s *Scratch) matters(first, last *[gaugeCount]float64, begin, end float64) 
 		s.peaks[g] = larger(high, peak)
 		if g == marginGauge {
 			if high > 0 {
-				look = true
+				look |= 1 << g
 			}
 			reach += 0.05 // cal
 			peak = min(peak, 0)
@@ -157,7 +162,7 @@ func (s *Scratch) matters(first, last *[gaugeCount]float64, begin, end float64) 
 			reach += 0.02 * peak
 		}
 		if reach >= peak && !s.oneWay(s.before[g], a, b, begin, end) {
-			look = true
+			look |= 1 << g
 		}
 	}
 	return look
