@@ -97,7 +97,8 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 		// One parabola after another: its vertex takes the place of the middle,
 		// the middle that of the end which lies farther from it.
 		for range 4 {
-			if !(top-s.peaks[g] > 1e-4*math.Abs(s.peaks[g])) {
+			if !(top-s.peaks[g] > 1e-4*math.Abs(s.peaks[g])) { // the parabola itself is true enough
+				s.peaks[g] = larger(top, s.peaks[g])
 				break
 			}
 			r := s.readAt(o, t)
