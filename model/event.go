@@ -153,6 +153,9 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 		w := s.blowdown.ambient * root
 		end := math.Sqrt(endDrive) * w
 		if dy[gas] < 0 {
+			if choked := chokedDrive * w; y[gas] > 1.1*choked { // what follows bends there
+				h = min(h, 1.02*(choked-y[gas])/dy[gas])
+			}
 			over := y[gas] / w * (y[gas] / w) // q² − 1, in w
 			h = min(h, 1.014*(end-y[gas])/dy[gas]*(1+0.5*over)/((1+over)*math.Sqrt(1+over)))
 		}

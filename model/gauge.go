@@ -87,17 +87,13 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 		}
 		a, m, b := first[g], middle[g], last[g]
 		s.peaks[g] = max(s.peaks[g], a, m, b)
+		// The cubic through these and the stretch before shows where, then one
+		// parabola after another: its vertex takes the place of the middle, the
+		// middle that of the end which lies farther from it.
 		ta, tm, tb := begin, mid, end
-		t, top := vertex(ta, a, tm, m, tb, b)
-		if t == mid { // just behind begin the parabola through the end misses it
-			if early, high := vertex(beforeTime, before[g], begin, a, mid, m); early > begin {
-				t, top = early, high
-			}
-		}
-		// One parabola after another: its vertex takes the place of the middle,
-		// the middle that of the end which lies farther from it.
+		t, top := vertex(beforeTime, before[g], ta, a, tm, m, tb, b)
 		for range 4 {
-			if !(top-s.peaks[g] > 1e-4*math.Abs(s.peaks[g])) { // the parabola itself is true enough
+			if !(top-s.peaks[g] > 1e-4*math.Abs(s.peaks[g])) { // the curve itself is true enough
 				s.peaks[g] = larger(top, s.peaks[g])
 				break
 			}
@@ -114,7 +110,7 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 				ta, a = tm, m
 			}
 			tm, m = t, v
-			t, top = vertex(ta, a, tm, m, tb, b)
+			t, top = vertex(none, 0, ta, a, tm, m, tb, b)
 		}
 	}
 	if s.watched(marginGauge) {
@@ -123,16 +119,31 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 	}
 }
 
-// vertex returns where the parabola through three points, in rising t, has its
-// maximum and the value there, or −Inf where that is not between them.
-func vertex(ta, a, tm, m, tb, b float64) (t, top float64) {
+// none is the time of a reading that there is not.
+var none = math.Inf(1)
+
+// vertex returns where the cubic through four points, the first of them before
+// the others and none where there is none, has its maximum among the others, in
+// rising t, and the value there, or −Inf where it has none.
+func vertex(t0, y0, ta, a, tm, m, tb, b float64) (t, top float64) {
 	left, right := (m-a)/(tm-ta), (b-m)/(tb-tm)
 	bend := (right - left) / (tb - ta)
+	twist := 0.0
+	if t0 < ta {
+		before := (a - y0) / (ta - t0)
+		twist = (bend - (left-before)/(tm-t0)) / (tb - t0)
+	}
 	t = (ta+tm)/2 - left/(2*bend)
-	if !(bend < 0 && t > ta && t < tb) {
+	if twist != 0 { // from the parabola's vertex by Newton's method
+		for range 3 {
+			slope := left + bend*(2*t-ta-tm) + twist*((t-tm)*(t-tb)+(t-ta)*(t-tb)+(t-ta)*(t-tm))
+			t -= slope / (2 * (bend + twist*(3*t-ta-tm-tb)))
+		}
+	}
+	if !(bend+twist*(3*t-ta-tm-tb) < 0 && t > ta && t < tb) {
 		return tm, math.Inf(-1)
 	}
-	return t, m + (t-tm)*(left+bend*(t-ta))
+	return t, m + (t-tm)*(left+(t-ta)*(bend+twist*(t-tb)))
 }
 
 // matters returns the gauges, as bits, that may have a new extreme inside a
@@ -176,7 +187,7 @@ func (s *Scratch) oneWay(before, a, b, begin, end float64) bool {
 	if !(s.beforeTime < begin) {
 		return false
 	}
-	const clearly = 0.25 // of the mean slope
+	const clearly = 0.6 // of the mean slope
 	left, right := (a-before)/(begin-s.beforeTime), (b-a)/(end-begin)
 	tilt := (right - left) / (end - s.beforeTime) * (end - begin) // from either end of the stretch to its mean slope
 	return math.Abs(tilt) < (1-clearly)*math.Abs(right)

@@ -24,6 +24,7 @@ const (
 	gamma         = air.Gamma
 	criticalRatio = 1.8929291587378534 // ((γ+1)/2)^(γ/(γ−1)): choked at and above it
 	criticalRoot  = 1.0954451150103321 // criticalRatio^(1/7) = √((γ+1)/2)
+	chokedDrive   = 0.4472135954999579 // √(criticalRoot² − 1)
 	chokedFlow    = 0.6847314563772704 // √γ (2/(γ+1))^((γ+1)/(2(γ−1)))
 	chokedExit    = 0.5282817877171742 // throat pressure over chamber pressure
 	throatTemp    = 2 / (gamma + 1)    // throat temperature over chamber temperature

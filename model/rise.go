@@ -93,7 +93,7 @@ func (s *Scratch) firstStep(y []float64) float64 {
 	case WaterPhase:
 		return 0.3 * y[water] * math.Sqrt(waterDensity/(max(now.thrust, 1e-3)*v.throat))
 	case GasPhase:
-		return 0.3 * s.blowdown.mass / s.blowdown.choked
+		return 0.2 * s.blowdown.mass / s.blowdown.choked
 	default: // 0.8 radians of the pitch oscillation
 		rate := 0.5 * now.density * now.airSpeed * now.airSpeed * v.section * v.diameter *
 			(2 + v.lift.tailSlope + now.slope) * math.Abs(s.margin()) / now.heft.inertia

@@ -1,8 +1,6 @@
 package model
 
 import (
-	"math"
-
 	"ullage/model/air"
 	"ullage/model/ode"
 )
@@ -14,7 +12,7 @@ import (
 // that takes. What the water does is felt in all that follows.
 const defaultTolerance = 1e-4
 
-var phaseTolerance = [...]float64{TubePhase: 0.06, WaterPhase: 0.08, GasPhase: 1.5, CoastPhase: 4, CanopyPhase: 0.4}
+var phaseTolerance = [...]float64{TubePhase: 0.06, WaterPhase: 0.08, GasPhase: 2, CoastPhase: 4, CanopyPhase: 0.4}
 
 // A Scratch holds what a flight needs while it is computed, so that flights
 // after the first allocate nothing. It serves one flight at a time; its
@@ -98,13 +96,10 @@ func (s *Scratch) tolerate(o *ode.Solver) {
 		case s.full: // stability asks for more than accuracy
 			rel = defaultTolerance * 5
 		case s.phase == CoastPhase && s.turnsOver(o): // a rocket that turns over is sensitive
-			rel = defaultTolerance / 6
+			rel = defaultTolerance / 8
 		}
 	}
-	if rel != o.Rel { // the step that is planned was for the one before
-		o.H *= math.Pow(rel/o.Rel, 1./5)
-	}
-	o.Rel = rel
+	o.Tolerate(rel)
 	if s.phase == CanopyPhase {
 		o.Abs[airPath] = rel
 	} else {

@@ -74,6 +74,15 @@ func (s *Solver) Start(t, h float64) {
 	s.eval(t, s.Y, 0)
 }
 
+// Tolerate sets the relative tolerance; the step that is planned was for the
+// one before.
+func (s *Solver) Tolerate(rel float64) {
+	if rel != s.Rel {
+		s.H *= fifthRoot(rel / s.Rel)
+		s.Rel = rel
+	}
+}
+
 func (s *Solver) eval(t float64, y []float64, stage int) {
 	s.Rates(t, y, s.k[stage])
 	s.Evaluations++
