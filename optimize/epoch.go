@@ -59,7 +59,11 @@ type epoch struct {
 }
 
 func newEpoch(ctx context.Context, p *Problem, s Settings, isl Island, workers int) *epoch {
-	e := &epoch{ctx: ctx, problem: p, settings: s, island: isl.clone(), budget: s.share(isl.Index) / p.cost()}
+	room := 0 // the archive of the reference mode is made at the end
+	if s.Algorithm == Default {
+		room = s.Population * epochGenerations
+	}
+	e := &epoch{ctx: ctx, problem: p, settings: s, island: isl.clone(room), budget: s.share(isl.Index) / p.cost()}
 	for _, v := range p.Variables {
 		e.axes = append(e.axes, newAxis(v))
 	}

@@ -78,7 +78,7 @@ func TestEpochIsPure(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	was := isl.clone()
+	was := isl.clone(0)
 	a, _ := Epoch(t.Context(), &p, s, isl, 10, 1)
 	b, _ := Epoch(t.Context(), &p, s, isl, 10, 3)
 	if !reflect.DeepEqual(isl, was) {

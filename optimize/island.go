@@ -37,14 +37,23 @@ type Rows struct {
 // Len returns the number of designs.
 func (r *Rows) Len() int { return len(r.Slack) }
 
-func (r *Rows) clone() Rows {
+// clone returns a copy with room for so many more designs.
+func (r *Rows) clone(room int) Rows {
+	n, m, l := r.widths()
 	return Rows{
-		Genes:      slices.Clone(r.Genes),
-		Goals:      slices.Clone(r.Goals),
-		Violations: slices.Clone(r.Violations),
-		Slack:      slices.Clone(r.Slack),
-		Failed:     slices.Clone(r.Failed),
+		Genes:      roomy(r.Genes, room*n),
+		Goals:      roomy(r.Goals, room*m),
+		Violations: roomy(r.Violations, room*l),
+		Slack:      roomy(r.Slack, room),
+		Failed:     roomy(r.Failed, room),
 	}
+}
+
+func roomy[T any](s []T, room int) []T {
+	if room == 0 {
+		return slices.Clone(s)
+	}
+	return append(make([]T, 0, len(s)+room), s...)
 }
 
 // appendRow appends design i of from, a set of rows of the same problem.
@@ -63,9 +72,10 @@ func (r *Rows) widths() (n, m, l int) {
 	return len(r.Genes) / k, len(r.Goals) / k, len(r.Violations) / k
 }
 
-func (isl *Island) clone() Island {
+// clone returns a copy with room for so many more designs in the archive.
+func (isl *Island) clone(room int) Island {
 	c := *isl
-	c.Population, c.Archive = isl.Population.clone(), isl.Archive.clone()
+	c.Population, c.Archive = isl.Population.clone(0), isl.Archive.clone(room)
 	c.Blocks = slices.Clone(isl.Blocks)
 	c.Credits, c.Scales, c.Worst = slices.Clone(isl.Credits), slices.Clone(isl.Scales), slices.Clone(isl.Worst)
 	c.Flown = slices.Clone(isl.Flown)

@@ -132,7 +132,7 @@ func TestMigration(t *testing.T) {
 	}
 	before := make([]Island, 3)
 	for i := range islands {
-		before[i] = islands[i].clone()
+		before[i] = islands[i].clone(0)
 	}
 	migrate(&p, s, islands)
 	for i := range islands {

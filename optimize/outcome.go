@@ -155,6 +155,9 @@ func (c *course) outcome(stop string) Outcome {
 
 // merge returns the non-dominated designs of all archives.
 func (c *course) merge() *Rows {
+	if len(c.Islands) == 1 {
+		return &c.Islands[0].Archive
+	}
 	m, n := c.problem.Goals, len(c.problem.Variables)
 	var goals []float64
 	for i := range c.Islands {

@@ -105,6 +105,7 @@ func (r *ranker) dominates(f int, goals []float64, m int, x []float64) bool {
 }
 
 func noWorse(a, b []float64) bool {
+	b = b[:len(a)]
 	for k, v := range a {
 		if v > b[k] {
 			return false
