@@ -149,8 +149,8 @@ func (t *truncator) rectangle(p int32) float64 {
 // date before it is believed.
 func (t *truncator) thin3(n, keep int) {
 	t.solids = t.solids[:0]
-	for i := range n {
-		t.solids = append(t.solids, solid{x: t.x[3*i], y: t.x[3*i+1], z: t.x[3*i+2], row: i})
+	for i := range n { // the sweep is along the first goal, by which a front comes sorted
+		t.solids = append(t.solids, solid{x: t.x[3*i+1], y: t.x[3*i+2], z: t.x[3*i], row: i})
 	}
 	slices.SortFunc(t.solids, func(a, b solid) int {
 		if a.z != b.z {
