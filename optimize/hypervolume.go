@@ -192,3 +192,14 @@ func (s *staircase) add(x, y float64) float64 {
 	s.corners = c
 	return gain
 }
+
+// free returns the area that no corner covers.
+func (s *staircase) free() float64 {
+	area, right := (s.x1-s.x0)*(s.y1-s.y0), s.x1
+	for i := len(s.corners) - 1; i >= 0; i-- {
+		c := s.corners[i]
+		area -= float64((right - c.y) * (s.y1 - c.z))
+		right = c.y
+	}
+	return area
+}

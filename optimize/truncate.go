@@ -20,6 +20,7 @@ type truncator struct {
 	beside []int32
 	solids []solid
 	stairs staircase
+	passed []stair
 }
 
 // thin returns the members of front, rows of goals of width m that do not
@@ -160,9 +161,7 @@ func (t *truncator) thin3(n, keep int) {
 	})
 	live := t.solids
 	ref := 1 + 1/float64(partition3(keep))
-	for i := range live {
-		live[i].share = t.exclusive(i, live, ref)
-	}
+	t.all(live, ref)
 	for removed := 0; n-removed > keep; {
 		at, least, next := 0, math.Inf(1), math.Inf(1)
 		for i := range live {
@@ -207,11 +206,45 @@ func partition3(n int) int {
 	return h
 }
 
+// all notes the contribution of every point. The points passed by the sweep
+// leave a staircase, in which each finds its neighbours.
+func (t *truncator) all(live []solid, ref float64) {
+	passed := t.passed[:0]
+	for i := range live {
+		p := &live[i]
+		from, right, top := after(passed, p.x), ref, ref // beyond these, others cover all
+		if from > 0 {
+			top = passed[from-1].z
+		}
+		if top <= p.y {
+			p.share = 0
+			continue
+		}
+		to := from
+		for to < len(passed) && passed[to].z > p.y {
+			to++
+		}
+		if to < len(passed) {
+			right = passed[to].y
+		}
+		if i > 0 && live[i-1].z == p.z || i+1 < len(live) && live[i+1].z == p.z { // each is in the other's way
+			p.share = t.exclusive(i, live, ref)
+		} else {
+			s := &t.stairs
+			s.x0, s.y0, s.x1, s.y1 = p.x, p.y, right, top
+			s.corners = append(s.corners[:0], passed[from:to]...)
+			p.share = t.tower(p, s.free(), live[i+1:], ref)
+		}
+		passed = climb(passed, stair{p.x, p.y})
+	}
+	t.passed = passed
+}
+
 // exclusive returns the volume below ref that only live[at] dominates. live
 // is sorted by z.
 func (t *truncator) exclusive(at int, live []solid, ref float64) float64 {
 	p := &live[at]
-	right, top := ref, ref // beyond these, others cover all
+	right, top := ref, ref
 	above := at + 1
 	for above < len(live) && live[above].z == p.z {
 		above++
@@ -242,9 +275,18 @@ func (t *truncator) exclusive(at int, live []solid, ref float64) float64 {
 			free -= s.add(q.x, q.y)
 		}
 	}
+	return t.tower(p, free, live[above:], ref)
+}
+
+// tower returns what p alone dominates from its own z on, where it is the part
+// of t.stairs that no corner covers, of area free. above are the points with a
+// larger z.
+func (t *truncator) tower(p *solid, free float64, above []solid, ref float64) float64 {
+	s := &t.stairs
+	right, top := s.x1, s.y1
 	sum, z := 0.0, p.z
-	for i := above; i < len(live); i++ {
-		q := &live[i]
+	for i := range above {
+		q := &above[i]
 		if q.x >= right || q.y >= top {
 			continue
 		}

@@ -1,6 +1,7 @@
 package optimize
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -64,6 +65,38 @@ func TestThin3AgainstFullContributions(t *testing.T) {
 		}
 		if !slices.Equal(got, left) {
 			t.Fatalf("thin kept %v, want %v", got, left)
+		}
+	}
+}
+
+// One sweep finds for every point what a look at all the others finds, also
+// where points are level with each other.
+func TestContributionsOfAll(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 1))
+	for _, steps := range []float64{4, 8, 1e9} {
+		for range 100 {
+			var front []solid
+			for _, g := range slices.Collect(slices.Chunk(sphere(rng, 60, 3), 3)) {
+				for k := range g {
+					g[k] = math.Ceil(g[k]*steps) / steps
+				}
+				p := solid{x: g[0], y: g[1], z: g[2], row: len(front)}
+				beats := func(a, b solid) bool { return a.x <= b.x && a.y <= b.y && a.z <= b.z }
+				if slices.ContainsFunc(front, func(q solid) bool { return beats(q, p) }) {
+					continue
+				}
+				front = slices.DeleteFunc(front, func(q solid) bool { return beats(p, q) })
+				front = append(front, p)
+			}
+			slices.SortFunc(front, func(a, b solid) int { return cmp.Compare(a.z, b.z) })
+			var tr truncator
+			const ref = 1.2
+			tr.all(front, ref)
+			for i, p := range front {
+				if want := tr.exclusive(i, front, ref); math.Abs(p.share-want) > 1e-12 {
+					t.Fatalf("steps of 1/%g, point %d of %d: %v, want %v", steps, i, len(front), p.share, want)
+				}
+			}
 		}
 	}
 }
