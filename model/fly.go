@@ -4,7 +4,7 @@ import "math"
 
 const (
 	maxSteps  = 20_000
-	maxTries  = 12*maxSteps - 6*1500 // evaluations before the last step: six a step, and as many for what is refused
+	maxTries  = 12*maxSteps - 7*1500 // evaluations before the last step, which is refused at most so often
 	timeLimit = 3600.0               // s
 )
 
