@@ -68,9 +68,9 @@ func (s *Scratch) watched(g gauge) bool {
 }
 
 // observe takes the gauges from begin, where they read s.start, to end, where
-// they read last, inside the last step, and keeps the extremes. A parabola
-// through both ends and the middle shows where an extreme lies inside; it is
-// then read there.
+// they read last, inside the last step, and keeps the extremes. A curve through
+// both ends, the middle and the stretch before shows where an extreme lies
+// inside; it is then read there.
 func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]float64) {
 	first := s.start
 	look := s.matters(&first, &last, begin, end)
@@ -87,9 +87,8 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 		}
 		a, m, b := first[g], middle[g], last[g]
 		s.peaks[g] = max(s.peaks[g], a, m, b)
-		// The cubic through these and the stretch before shows where, then one
-		// parabola after another: its vertex takes the place of the middle, the
-		// middle that of the end which lies farther from it.
+		// First the cubic, then one parabola after another: its vertex takes the
+		// place of the middle, the middle that of the end which lies farther from it.
 		ta, tm, tb := begin, mid, end
 		t, top := vertex(beforeTime, before[g], ta, a, tm, m, tb, b)
 		for range 4 {

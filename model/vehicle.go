@@ -107,7 +107,7 @@ func fits(r *Rocket, s *Site) bool {
 func (v *vehicle) heft(water, gas float64) (h heft, surface float64) {
 	height, moment := v.vessel.level(water)
 	h = v.dry
-	if water != 0 {
+	if water != 0 { // a little less than none, too, where a step ends behind the water: without a kink
 		m := waterDensity * water
 		r := v.vessel.radius
 		h = h.add(m, v.pole-moment/water, m*(height*height/12+r*r/4))
