@@ -81,7 +81,6 @@ func thisProgram() fleet.Program {
 // gather opens the fleet of a run's folder; as many workers as asked for are in
 // this program.
 func (s streams) gather(c *cli.Context, dir string, workers int, quiet bool) (*party, error) {
-	say := func(text string) { fmt.Fprintln(s.err, text) }
 	whole, err := filepath.Abs(dir)
 	if err != nil {
 		return nil, err
@@ -89,22 +88,15 @@ func (s streams) gather(c *cli.Context, dir string, workers int, quiet bool) (*p
 	host, _ := os.Hostname()
 	sum := sha256.Sum256([]byte(host + "\n" + whole))
 	run := hex.EncodeToString(sum[:8])
-	if folder := c.String("spool"); folder != "" {
-		if err := os.MkdirAll(folder, 0o777); err != nil {
-			return nil, err
-		}
-		if !quiet {
-			say("fly the jobs with: ullage epoch --in " + filepath.Join(folder, "….job"))
-		}
-		spool := &fleet.Spool{Dir: folder, Program: thisProgram(), Run: run}
-		return &party{ask: failing(spool.Ask), close: func() {}}, nil
+	if c.IsSet("spool") {
+		return s.spooled(c.String("spool"), run, quiet)
 	}
 	at, err := place(c, c.String("server"))
 	if err != nil {
 		return nil, err
 	}
 	if c.IsSet("server") {
-		desk, err := fleet.Open(c.Context, at, thisProgram(), run, dir, say)
+		desk, err := fleet.Open(c.Context, at, thisProgram(), run, dir, s.say)
 		if err != nil {
 			return nil, err
 		}
@@ -112,27 +104,47 @@ func (s streams) gather(c *cli.Context, dir string, workers int, quiet bool) (*p
 			return fleet.Work(ctx, at, thisProgram(), workers, func(string) {})
 		}), nil
 	}
+	return s.served(c, at.Token, run, dir, workers, quiet)
+}
+
+func (s streams) say(text string) { fmt.Fprintln(s.err, text) }
+
+// spooled has the jobs flown by others, from files in a folder.
+func (s streams) spooled(folder, run string, quiet bool) (*party, error) {
+	if err := os.MkdirAll(folder, 0o777); err != nil {
+		return nil, err
+	}
+	if !quiet {
+		s.say("fly the jobs with: ullage epoch --in " + filepath.Join(folder, "….job"))
+	}
+	spool := &fleet.Spool{Dir: folder, Program: thisProgram(), Run: run}
+	return &party{ask: failing(spool.Ask), close: func() {}}, nil
+}
+
+// served starts a server in this program for workers to join.
+func (s streams) served(c *cli.Context, token, run, dir string, workers int, quiet bool) (*party, error) {
 	var secure *tls.Config
+	var err error
 	if c.IsSet("tls-cert") {
 		if secure, err = fleet.ServerTLS(c.String("tls-cert"), c.String("tls-key")); err != nil {
 			return nil, err
 		}
 	}
-	server, err := fleet.Serve(c.String("serve"), at.Token, secure, filepath.Join(dir, "queue"))
+	server, err := fleet.Serve(c.String("serve"), token, secure, filepath.Join(dir, "queue"))
 	if err != nil {
 		return nil, fmt.Errorf("--serve: %w", err)
 	}
-	desk, err := server.Open(c.Context, thisProgram(), run, dir, say)
+	desk, err := server.Open(c.Context, thisProgram(), run, dir, s.say)
 	if err != nil {
 		return nil, errors.Join(err, server.Close())
 	}
 	if !quiet {
-		say("workers join with: ullage worker " + invitation(c, server.URL()))
+		s.say("workers join with: ullage worker " + invitation(c, server.URL()))
 	}
 	end := func() {
 		desk.Close()
 		if err := server.Close(); err != nil {
-			say(err.Error())
+			s.say(err.Error())
 		}
 	}
 	return s.staffed(c.Context, desk, workers, end, func(ctx context.Context) error {
