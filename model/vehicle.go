@@ -10,6 +10,8 @@ import (
 // same during a flight.
 type vehicle struct {
 	air        air.Column
+	body       Body
+	outline    outline // of body
 	vessel     vessel
 	charge     charge
 	dry        heft
@@ -42,18 +44,22 @@ func newVehicle(r *Rocket, s *Site) (v vehicle) {
 	return v
 }
 
-// set works v out anew. It keeps the air, most of which is the same from
-// flight to flight.
+// set works v out anew. It keeps the air and the outline, which are mostly the
+// same from flight to flight.
 func (v *vehicle) set(r *Rocket, s *Site) {
 	c := &r.Chamber
-	o := newOutline(&r.Body)
+	if r.Body != v.body {
+		v.body, v.outline = r.Body, newOutline(&r.Body)
+	}
 	v.air.Set(s.Temperature, s.Pressure, s.Humidity, s.Wind, s.WindExponent)
 	*v = vehicle{
 		air:        v.air,
+		body:       v.body,
+		outline:    v.outline,
 		vessel:     newVessel(c),
 		dry:        dryHeft(r),
-		drag:       newDrag(r, &o),
-		lift:       newLift(r, &o),
+		drag:       newDrag(r, &v.outline),
+		lift:       newLift(r, &v.outline),
 		section:    math.Pi * r.Body.Diameter * r.Body.Diameter / 4,
 		diameter:   r.Body.Diameter,
 		exit:       r.Body.Length,
