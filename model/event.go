@@ -185,11 +185,13 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 	return o.T + max(h, shortest)
 }
 
-// watch notes the levels of the events that can end a stretch which starts at
-// the state y.
+// watch notes the events that can end a stretch which starts at the state y, and
+// their levels.
 func (s *Scratch) watch(y []float64) {
+	s.awaited = s.awaited[:0]
 	for e := range eventCount {
 		if s.pending(e) {
+			s.awaited = append(s.awaited, e)
 			s.levels[e] = s.level(e, y)
 		}
 	}
@@ -198,10 +200,7 @@ func (s *Scratch) watch(y []float64) {
 // first returns the earliest event on the interpolant of the last step.
 func (s *Scratch) first(o *ode.Solver) (event, float64) {
 	first, at := eventCount, o.T
-	for e := range eventCount {
-		if !s.pending(e) {
-			continue
-		}
+	for _, e := range s.awaited {
 		before := s.levels[e]
 		after := s.level(e, o.Y)
 		s.levels[e] = after

@@ -50,6 +50,7 @@ type Scratch struct {
 	before      [gaugeCount]float64 // at the start of the step before it
 	beforeTime  float64             // s, of that; +Inf: there was none
 	levels      [eventCount]float64 // of the events there
+	awaited     []event             // those that can end the stretch
 	state, idle [ascentSize]float64 // a state inside a step; rates nobody reads
 
 	recording  bool
@@ -62,7 +63,7 @@ type Scratch struct {
 
 // NewScratch returns a scratch for any number of flights, one at a time.
 func NewScratch() *Scratch {
-	s := &Scratch{ascent: ode.NewSolver(ascentSize), descent: ode.NewSolver(descentSize)}
+	s := &Scratch{ascent: ode.NewSolver(ascentSize), descent: ode.NewSolver(descentSize), awaited: make([]event, 0, eventCount)}
 	s.ascent.Rates, s.descent.Rates = s.ascend, s.descend
 	return s
 }
