@@ -67,6 +67,16 @@ func (s *Scratch) watched(g gauge) bool {
 	}
 }
 
+// choose notes the gauges that count in the stretch of flight that begins.
+func (s *Scratch) choose() {
+	s.gauges = s.gauges[:0]
+	for g := range gaugeCount {
+		if s.watched(g) {
+			s.gauges = append(s.gauges, g)
+		}
+	}
+}
+
 // observe takes the gauges from begin, where they read s.start, to end, where
 // they read last, inside the last step, and keeps the extremes. A curve through
 // both ends, the middle and the stretch before shows where an extreme lies
@@ -97,10 +107,8 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 				break
 			}
 			r := s.readAt(o, t)
-			for other := range gaugeCount { // speed, Mach number and flutter have theirs together
-				if s.watched(other) {
-					s.peaks[other] = max(s.peaks[other], r[other])
-				}
+			for _, other := range s.gauges { // speed, Mach number and flutter have theirs together
+				s.peaks[other] = max(s.peaks[other], r[other])
 			}
 			v := r[g]
 			if t < tm {
@@ -152,10 +160,7 @@ func vertex(t0, y0, ta, a, tm, m, tb, b float64) (t, top float64) {
 // these and the start of the stretch before goes one way. What the ends read is
 // kept.
 func (s *Scratch) matters(first, last *[gaugeCount]float64, begin, end float64) (look uint) {
-	for g := range gaugeCount {
-		if !s.watched(g) {
-			continue
-		}
+	for _, g := range s.gauges {
 		a, b := first[g], last[g]
 		low, high := a, b
 		if a > b {

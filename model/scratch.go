@@ -51,6 +51,7 @@ type Scratch struct {
 	beforeTime  float64             // s, of that; +Inf: there was none
 	levels      [eventCount]float64 // of the events there
 	awaited     []event             // those that can end the stretch
+	gauges      []gauge             // those that count in it
 	state, idle [ascentSize]float64 // a state inside a step; rates nobody reads
 
 	recording  bool
@@ -63,7 +64,7 @@ type Scratch struct {
 
 // NewScratch returns a scratch for any number of flights, one at a time.
 func NewScratch() *Scratch {
-	s := &Scratch{ascent: ode.NewSolver(ascentSize), descent: ode.NewSolver(descentSize), awaited: make([]event, 0, eventCount)}
+	s := &Scratch{ascent: ode.NewSolver(ascentSize), descent: ode.NewSolver(descentSize), awaited: make([]event, 0, eventCount), gauges: make([]gauge, 0, gaugeCount)}
 	s.ascent.Rates, s.descent.Rates = s.ascend, s.descend
 	return s
 }

@@ -25,6 +25,7 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 		s.top(top, z)
 		if s.climbing {
 			s.climbing = false
+			s.choose()
 			s.tolerate(o)
 		}
 		if s.recording {
@@ -58,6 +59,7 @@ func (s *Scratch) resume(o *ode.Solver, t, h float64) {
 	}
 	s.start, s.beforeTime = s.read(), math.Inf(1)
 	s.watch(o.Y)
+	s.choose()
 	if s.recording && s.asked == nil {
 		s.sample(t, o.Y)
 	}
