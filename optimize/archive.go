@@ -185,23 +185,30 @@ func (a *archive) offer(genes, goals []float64, slack float64, tolerance []float
 
 // offer2 is offer for 2 goals.
 func (a *archive) offer2(genes, goals []float64, slack float64, tolerance []float64) {
-	first := func(yes func(g []float64) bool) int {
-		return sort.Search(len(a.order), func(i int) bool { return yes(a.goals(a.order[i])) })
-	}
 	x, y, dx, dy := goals[0], goals[1], tolerance[0], tolerance[1]
-	from, to := first(func(g []float64) bool { return g[1] <= y+dy }), first(func(g []float64) bool { return g[0] > x+dx })
+	from, to := a.falls(math.Nextafter(y+dy, math.Inf(1))), a.rises(math.Nextafter(x+dx, math.Inf(1)))
 	for i := from; i < to; i++ { // nowhere worse than the newcomer
 		p := a.order[i]
 		if !within(goals, a.goals(p), tolerance) || slack <= a.rows.Slack[p] {
 			return
 		}
 	}
-	from, to = first(func(g []float64) bool { return g[0] >= x-dx }), first(func(g []float64) bool { return g[1] < y-dy })
+	from, to = a.rises(x-dx), a.falls(y-dy)
 	if to > from {
 		a.free = append(a.free, a.order[from:to]...)
 		a.count -= to - from
 	}
 	a.order = slices.Replace(a.order, from, max(from, to), a.store(genes, goals, slack))
+}
+
+// rises returns the first place in order with a first goal of at least v.
+func (a *archive) rises(v float64) int {
+	return sort.Search(len(a.order), func(i int) bool { return a.rows.Goals[2*a.order[i]] >= v })
+}
+
+// falls returns the first place in order with a second goal below v.
+func (a *archive) falls(v float64) int {
+	return sort.Search(len(a.order), func(i int) bool { return a.rows.Goals[2*a.order[i]+1] < v })
 }
 
 func (a *archive) refused(b *block, goals, most []float64, slack float64, tolerance []float64) bool {
