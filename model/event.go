@@ -7,9 +7,6 @@ import (
 	"ullage/model/ode"
 )
 
-// endDrive is (s/w)² of a blowdown at the end of thrust: thrustEnd^(2/7) − 1.
-const endDrive = 2.8561230316737074e-4
-
 // timeTolerance is how well events are located, in s.
 const timeTolerance = 1e-7
 
@@ -147,17 +144,9 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 		free := v.vessel.volume - y[water]
 		h = min(h, -1.01*y[water]/dy[water]*(1+0.34*y[water]/free))
 	case GasPhase:
-		// The drive of a jet that is not choked falls with q⁻³: as fast as now
-		// but for q³ in the mean over q³ now.
-		root, _ := v.air.PressureRoot(y[height])
-		w := s.blowdown.ambient * root
-		end := math.Sqrt(endDrive) * w
 		if dy[gas] < 0 {
-			if choked := chokedDrive * w; y[gas] > 1.1*choked { // what follows bends there
-				h = min(h, 1.02*(choked-y[gas])/dy[gas])
-			}
-			over := y[gas] / w * (y[gas] / w) // q² − 1, in w
-			h = min(h, 1.014*(end-y[gas])/dy[gas]*(1+0.5*over)/((1+over)*math.Sqrt(1+over)))
+			root, _ := v.air.PressureRoot(y[height])
+			h = min(h, jetLeft(y[gas], dy[gas], s.blowdown.ambient*root))
 		}
 	case CoastPhase:
 		if s.turnsOver(o) {

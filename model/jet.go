@@ -9,6 +9,9 @@ import (
 // thrustEnd is the ratio of gas to ambient pressure at which a jet ends.
 const thrustEnd = 1.001
 
+// endDrive is (s/w)² of a blowdown, below, at the end of thrust: thrustEnd^(2/7) − 1.
+const endDrive = 2.8561230316737074e-4
+
 // waterJet returns the speed, in m/s, of the water that an overpressure dp, in
 // Pa, drives out.
 //
@@ -84,4 +87,18 @@ func (b *blowdown) jet(q, w float64) (flow, thrust float64) {
 	s := math.Sqrt(max(q2-w2, 0))
 	flow = b.free * w2 * w2 * w * s
 	return flow, flow * b.exit * s
+}
+
+// jetLeft returns about how long, in s, a gas jet lasts whose drive falls at the
+// given rate, or how long it stays choked, since what follows bends there: a
+// little more than either, so that a step as long ends behind it. The drive of a
+// jet that is not choked falls with q⁻³: as fast as now but for q³ in the mean
+// over q³ now.
+func jetLeft(drive, rate, w float64) float64 {
+	over := drive / w * (drive / w) // q² − 1, in w
+	left := 1.014 * (math.Sqrt(endDrive)*w - drive) / rate * (1 + 0.5*over) / ((1 + over) * math.Sqrt(1+over))
+	if choked := chokedDrive * w; drive > 1.1*choked {
+		left = min(left, 1.02*(choked-drive)/rate)
+	}
+	return left
 }
