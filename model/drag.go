@@ -209,7 +209,7 @@ func (g *drag) coefficient(speed2, perNu, perSound float64) float64 {
 			fins = larger(fins, larger(turbulent(re2*(g.finShare*g.finShare)), g.finRough)-1700*inverse*g.finRoot*g.finRoot)
 		}
 	}
-	// 1/√compress, to x³
+	// 1/√compress, to x³: within 5e-6
 	inflate := (1 + x*(1./2)) + x*x*(3./8+x*(5./16))
 	return g.scale * (compress*(body*g.bodyPerCf+fins*g.finPerCf) + (g.basePer*inflate*perRoot + g.fixed))
 }

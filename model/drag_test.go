@@ -77,7 +77,7 @@ func TestTurbulentTable(t *testing.T) {
 func TestFrictionRows(t *testing.T) {
 	for re := 1024.0; re < 1<<30; re *= 1.00037 {
 		i, u := place(re * re)
-		near(t, "1/√Re", frictionTable[i].inverseRoot.at(u), 1/math.Sqrt(re), 1e-7)
+		near(t, "1/√Re", frictionTable[i].inverseRoot.at(u), 1/math.Sqrt(re), 2e-8)
 		if re >= 5e5 {
 			near(t, "1/√C_f", frictionTable[i].smooth.at(u), 1/math.Sqrt(0.455/math.Pow(math.Log10(re), 2.58)-1700/re), 1e-6)
 		}

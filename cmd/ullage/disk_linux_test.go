@@ -37,6 +37,10 @@ func TestDiskFull(t *testing.T) {
 		"limit": "file too large", "tmpfs": "no space left on device", "ro": "read-only file system",
 	} {
 		t.Run(kind, func(t *testing.T) {
+			if kind != "limit" {
+				program(t, "util-linux", "unshare")
+				program(t, "mount", "mount")
+			}
 			failed := 0
 			for blocks := 1; ; blocks += (blocks + 1) / 2 {
 				dir := filepath.Join(t.TempDir(), "disk")

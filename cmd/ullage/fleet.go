@@ -66,6 +66,9 @@ func checkFleet(c *cli.Context) error {
 			return usage("--%s: want it with --%s", f.name, f.with)
 		}
 	}
+	if c.IsSet("spool") && c.String("spool") == "" {
+		return usage("--spool: no name, want that of a folder")
+	}
 	if c.IsSet("tls-cert") != c.IsSet("tls-key") {
 		return usage("--tls-cert, --tls-key: want both or none")
 	}

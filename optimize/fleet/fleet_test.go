@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"math"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -14,10 +13,8 @@ import (
 	"testing"
 	"time"
 
-	"github.com/nats-io/nats.go"
 	"github.com/nats-io/nats.go/jetstream"
 
-	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/sweep"
@@ -284,113 +281,6 @@ func TestBadAnswers(t *testing.T) {
 	}
 }
 
-// TestWorkerRights connects as a worker and tries what is not for it.
-func TestWorkerRights(t *testing.T) {
-	s, d := queue(t)
-	id := worker()
-	refused := make(chan error, 100)
-	conn, err := nats.Connect(s.URL(), nats.Name(id), nats.CustomInboxPrefix(inbox(id)),
-		nats.ErrorHandler(func(_ *nats.Conn, _ *nats.Subscription, err error) { refused <- err }))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer conn.Close()
-	wantRefusal := func(what string) {
-		t.Helper()
-		if err := conn.Flush(); err != nil {
-			t.Fatal(err)
-		}
-		select {
-		case err := <-refused:
-			if !errors.Is(err, nats.ErrPermissionViolation) {
-				t.Errorf("%s: %v", what, err)
-			}
-		case <-time.After(5 * time.Second):
-			t.Errorf("%s: allowed", what)
-		}
-	}
-	for _, subject := range []string{">", jobSubject(DefaultQueue, ">"), answerSubject(DefaultQueue, ">"), "_INBOX_>", inbox(worker()) + ".>", "$JS.>", "$SYS.>"} {
-		if _, err := conn.Subscribe(subject, func(*nats.Msg) {}); err != nil {
-			t.Fatal(err)
-		}
-		wantRefusal("subscribe " + subject)
-	}
-	stream := jobStream(DefaultQueue)
-	for _, subject := range []string{
-		jobSubject(DefaultQueue, "run"), "$JS.API.STREAM.PURGE." + stream, "$JS.API.STREAM.DELETE." + stream, "$JS.API.STREAM.MSG.GET." + stream,
-		"$JS.API.DIRECT.GET." + stream, "$JS.API.STREAM.CREATE.more", "$JS.API.STREAM.NAMES", "$JS.API.CONSUMER.CREATE." + answerStream(DefaultQueue),
-		"$JS.API.CONSUMER.MSG.NEXT." + answerStream(DefaultQueue) + ".run", "$SYS.REQ.SERVER.PING", inbox(d.link.conn.Opts.Name) + ".x",
-	} {
-		if err := conn.Publish(subject, nil); err != nil {
-			t.Fatal(err)
-		}
-		wantRefusal("publish " + subject)
-	}
-}
-
-// TestWhoMayJoin tries the doors of a server with a token.
-func TestWhoMayJoin(t *testing.T) {
-	const token = "a-token-of-the-club"
-	s, err := Serve("0.0.0.0:0", token, nil, filepath.Join(t.TempDir(), "queue"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer s.Close()
-	d, err := s.Open(t.Context(), same, "run", t.TempDir(), func(string) {})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer d.Close()
-	quiet := func(string) {}
-	for _, c := range []struct {
-		why, want string
-		at        Place
-		program   Program
-	}{
-		{"no token", "Authorization Violation", Place{URL: s.URL()}, same},
-		{"another token", "Authorization Violation", Place{URL: s.URL(), Token: "a-token-of-others"}, same},
-		{"another version", "worker: version 2, the jobs need 1: want the same program on all machines", Place{URL: s.URL(), Token: token}, Program{"2", "this machine"}},
-		{"another machine", "worker: a toaster, the jobs need this machine: numbers could differ in their last bits", Place{URL: s.URL(), Token: token}, Program{"1", "a toaster"}},
-		{"a bad queue", `queue "a.b": want a name without`, Place{URL: s.URL(), Token: token, Queue: "a.b"}, same},
-	} {
-		err := Work(t.Context(), c.at, c.program, 1, quiet)
-		if err == nil || !strings.Contains(err.Error(), c.want) {
-			t.Errorf("%s: %v, want %s", c.why, err, c.want)
-		}
-	}
-	for _, name := range []string{"", "short", "_INBOX.x.y", "w*w*w*w*", "all of them >"} {
-		if c, err := nats.Connect(s.URL(), nats.Token(token), nats.Name(name)); err == nil {
-			c.Close()
-			t.Errorf("a client called %q came in", name)
-		}
-	}
-	if _, err := Open(t.Context(), Place{URL: s.URL(), Token: token}, same, "other", t.TempDir(), quiet); err == nil {
-		t.Error("a worker's token opened a desk")
-	}
-}
-
-func TestServeRefuses(t *testing.T) {
-	s, _ := queue(t)
-	taken := strings.TrimPrefix(s.URL(), "nats://")
-	for _, c := range []struct{ addr, want string }{
-		{"4222", `address "4222": want host:port or :port`},
-		{":x", `address ":x": want a port of 1 to 65535`},
-		{"0.0.0.0:0", `address "0.0.0.0:0": other machines reach it, want a token`},
-		{"192.0.2.7:4222", `address "192.0.2.7:4222": other machines reach it, want a token`},
-		{"example.invalid:4222", `address "example.invalid:4222": other machines reach it, want a token`},
-		{taken, `address "` + taken + `": `},
-	} {
-		store := filepath.Join(t.TempDir(), "queue")
-		_, err := Serve(c.addr, "", nil, store)
-		if err == nil || !strings.HasPrefix(err.Error(), c.want) {
-			t.Errorf("Serve(%q) = %v, want %s", c.addr, err, c.want)
-		}
-		if _, err := os.Stat(store); err == nil {
-			t.Errorf("Serve(%q) left its store", c.addr)
-		}
-	}
-}
-
 // TestLostJobs empties the queue behind the desk's back.
 func TestLostJobs(t *testing.T) {
 	if testing.Short() {
@@ -425,139 +315,5 @@ func TestLostJobs(t *testing.T) {
 		}
 	case <-time.After(10 * patience):
 		t.Error("the job was not sent again")
-	}
-}
-
-// TestDamage flips every bit and cuts at every length: nothing of it is taken
-// for a job or an answer.
-func TestDamage(t *testing.T) {
-	job := Job{Program: same, Run: "run", Name: "x.toml", Source: []byte("title = 'x'"), Epoch: &Epoch{Island: []byte("isl")}}
-	job.Epoch.Settings.Algorithm = optimize.Default
-	answer := Answer{Key: "k", By: "w", Body: []byte("body")}
-	for _, v := range []interface {
-		MarshalBinary() ([]byte, error)
-		UnmarshalBinary([]byte) error
-	}{&job, &answer} {
-		whole, err := v.MarshalBinary()
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := v.UnmarshalBinary(whole); err != nil {
-			t.Fatal(err)
-		}
-		for n := range whole {
-			if err := v.UnmarshalBinary(whole[:n]); !errors.Is(err, ErrDamaged) {
-				t.Fatalf("%T cut to %d bytes: %v", v, n, err)
-			}
-		}
-		for bit := range 8 * len(whole) {
-			bad := slices.Clone(whole)
-			bad[bit/8] ^= 1 << (bit % 8)
-			if err := v.UnmarshalBinary(bad); !errors.Is(err, ErrDamaged) {
-				t.Fatalf("%T with bit %d flipped: %v", v, bit, err)
-			}
-		}
-	}
-}
-
-func FuzzJob(f *testing.F) {
-	job := Job{Program: same, Run: "run", Name: "x.toml", Source: []byte("title = 'x'"), Stretch: &Stretch{Mode: "grid", To: 5, Numbers: []string{"apogee"}}}
-	sealed, err := job.MarshalBinary()
-	if err != nil {
-		f.Fatal(err)
-	}
-	f.Add(sealed)
-	f.Fuzz(func(t *testing.T, data []byte) {
-		var j Job
-		if j.UnmarshalBinary(data) != nil {
-			// Past the checksum, which no fuzzer guesses.
-			head, body := data, []byte(nil)
-			var raw rawHead
-			if raw.UnmarshalJSON(head) != nil {
-				return
-			}
-			var err error
-			if data, err = seal(jobKind, raw, body); err != nil || j.UnmarshalBinary(data) != nil {
-				return
-			}
-		}
-		if j.Stretch != nil && j.Stretch.To-j.Stretch.From > 100 {
-			return
-		}
-		var pilot Pilot
-		ctx, cancel := context.WithTimeout(t.Context(), time.Second)
-		defer cancel()
-		_, _ = pilot.Fly(ctx, &j)
-	})
-}
-
-// rawHead is a head as it is.
-type rawHead []byte
-
-func (r *rawHead) UnmarshalJSON(data []byte) error {
-	*r = data
-	return nil
-}
-
-func (r rawHead) MarshalJSON() ([]byte, error) { return r, nil }
-
-func FuzzRows(f *testing.F) {
-	var w rowWriter
-	w.add(&brief.Kept{Numbers: []float64{1, math.NaN()}, Missed: []bool{true}, Outcome: model.Landed.String()})
-	w.add(&brief.Kept{Numbers: []float64{0, 2}, Missed: []bool{false}, Outcome: brief.Panicked})
-	f.Add(w.bytes, 2)
-	f.Fuzz(func(t *testing.T, data []byte, n int) {
-		if n < 0 || n > 1000 {
-			return
-		}
-		var again rowWriter
-		if EachRow(data, n, 1, 2, func(_ int, k *brief.Kept) { again.add(k) }) == nil && !slices.Equal(again.bytes, data) {
-			t.Errorf("rows %x written again are %x", data, again.bytes)
-		}
-	})
-}
-
-// TestOutcomes holds that every outcome of the model has its byte.
-func TestOutcomes(t *testing.T) {
-	defer func() {
-		if recover() == nil {
-			t.Error("the model has outcomes beyond those that rows can carry")
-		}
-	}()
-	_ = model.Outcome(len(outcomes)).String()
-}
-
-// TestTallyChecks changes one thing at a time in a good tally.
-func TestTallyChecks(t *testing.T) {
-	p := &optimize.Problem{Goals: 2, Limits: 1}
-	good := func() sweep.Tally {
-		return sweep.Tally{
-			Next: 20, Feasible: 3, Failed: 1, Missed: []int64{2}, Worst: []float64{1, 2},
-			Front: []sweep.Member{{Number: 12, Goals: []float64{0, 1}}},
-		}
-	}
-	ok := good()
-	if err := checkTally(&ok, p, 10, 20); err != nil {
-		t.Fatal(err)
-	}
-	for i, spoil := range []func(*sweep.Tally){
-		func(t *sweep.Tally) { t.Next = 21 },
-		func(t *sweep.Tally) { t.Feasible = -1 },
-		func(t *sweep.Tally) { t.Feasible = 10 },
-		func(t *sweep.Tally) { t.Feasible = 0 },
-		func(t *sweep.Tally) { t.Missed = nil },
-		func(t *sweep.Tally) { t.Missed[0] = 11 },
-		func(t *sweep.Tally) { t.Worst = t.Worst[:1] },
-		func(t *sweep.Tally) { t.Front[0].Number = 9 },
-		func(t *sweep.Tally) { t.Front[0].Number = 20 },
-		func(t *sweep.Tally) { t.Front[0].Goals = nil },
-		func(t *sweep.Tally) { t.Front = slices.Repeat(t.Front, 4) },
-		func(t *sweep.Tally) { t.Nearest = []sweep.Member{{Number: rand.Int64N(10)}} },
-	} {
-		bad := good()
-		spoil(&bad)
-		if checkTally(&bad, p, 10, 20) == nil {
-			t.Errorf("spoilt tally %d is taken for good: %+v", i, bad)
-		}
 	}
 }
