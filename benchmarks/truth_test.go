@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"ullage/optimize/study"
+
 	"ullage/optimize"
 	"ullage/optimize/brief"
 )
@@ -77,7 +79,7 @@ func readTruth(tb testing.TB, b *brief.Brief) (x, goals [][]float64) {
 func truthOf(tb testing.TB) truth {
 	tb.Helper()
 	b := demo(tb)
-	problem, err := b.Problem()
+	problem, err := study.Problem(b)
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -69,12 +69,12 @@ func Moments(values []float64) (mean, deviation float64) {
 // towards the nearer bound: with normal scatter the limit is met with the
 // chance that a standard normal number stays below z. Where the limit acts on
 // the size, values are sizes afterwards. It does not allocate.
-func (l Limit) Robust(values []float64, z float64) float64 {
+func (l *Limit) Robust(values []float64, z float64) float64 {
 	if l.Size {
 		for i, v := range values {
 			values[i] = math.Abs(v)
 		}
 	}
 	mean, deviation := Moments(values)
-	return l.Slack(mean) - z*deviation
+	return l.rounded(l.Slack(mean) - z*deviation)
 }

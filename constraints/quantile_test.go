@@ -22,7 +22,7 @@ func TestQuantile(t *testing.T) {
 		{"one value is all quantiles", []float64{7}, 0.05, 7},
 		{"between the order statistics: h = 0.9", []float64{1, 2, 3, 4, 5, 6, 7, 8, 9, 10}, 0.1, 1.9},
 	} {
-		if got := Quantile(row.values, row.p); math.Abs(got-row.want) > rounding {
+		if got := Quantile(row.values, row.p); math.Abs(got-row.want) > close {
 			t.Errorf("%s: Quantile(%v, %v) = %v, want %v", row.why, row.values, row.p, got, row.want)
 		}
 	}
@@ -74,7 +74,7 @@ func TestRobust(t *testing.T) {
 		{"the nearer side of two", Limit{AtLeast: 0, AtMost: 6.5}, []float64{2, 4}, 1},
 		{"sizes: 3 on either side does not scatter", Limit{AtLeast: -inf, AtMost: 5, Size: true}, []float64{-3, 3}, 2},
 	} {
-		if got := row.limit.Robust(slices.Clone(row.values), 2); math.Abs(got-row.want) > rounding {
+		if got := row.limit.Robust(slices.Clone(row.values), 2); math.Abs(got-row.want) > close {
 			t.Errorf("%s: Robust(%v, 2) = %v, want %v", row.why, row.values, got, row.want)
 		}
 	}

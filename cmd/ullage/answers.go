@@ -1,6 +1,7 @@
 package main
 
 import (
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/output"
 )
@@ -17,11 +18,11 @@ func answersOf(b *brief.Brief, l output.Layout, rows []output.Row, met bool) *ou
 	}
 	a := &output.Answers{Goal: l.Goals[0].Key, Knee: l.KneeText(rows)}
 	x := rows[0].X
-	for _, p := range b.Prices(x) {
+	for _, p := range answers.Prices(b, x) {
 		limit := output.Quantity{Key: p.Limit.Metric.Key, Unit: p.Limit.Unit}
 		a.Prices = append(a.Prices, output.NewPrice(limit, l.Goals[0], p.PerUnit))
 	}
-	for _, band := range b.Bands(x) {
+	for _, band := range answers.Bands(b, x) {
 		a.Bands = append(a.Bands, output.NewBand(output.Quantity{Key: band.Key, Unit: band.Unit}, band.From, band.To))
 	}
 	return a

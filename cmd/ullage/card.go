@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"ullage/optimize/answers"
+
 	"github.com/urfave/cli/v2"
 
 	"ullage/model"
@@ -132,7 +134,7 @@ func (s streams) cardSubject(c *cli.Context) (*brief.Brief, cardSubject, error) 
 	if b, err = s.readBrief(c); err != nil {
 		return nil, of, err
 	}
-	of.x = present(b)
+	of.x = b.Own()
 	if of.folder == "" {
 		of.folder = "card-" + filepath.Base(runFolder(c, name))
 	}
@@ -166,7 +168,7 @@ const circleRule = "Farthest touch-down of nine flights without canopy: wind as 
 func cardOf(b *brief.Brief, of cardSubject, f *model.Flight, scratch *model.Scratch) output.Card {
 	rocket, site := b.At(of.x)
 	statics, _ := model.Weigh(&rocket, &site) // it has flown, so it exists
-	flown := b.Card(of.x, scratch)
+	flown := answers.CardOf(b, of.x, scratch)
 	card := output.Card{
 		Title: b.Title, Design: of.name,
 		Meta:   output.Meta{Brief: output.BriefHash(b.Source), Seed: b.Search.Seed, Version: version()},
@@ -184,7 +186,7 @@ func cardOf(b *brief.Brief, of cardSubject, f *model.Flight, scratch *model.Scra
 			Diameter: flown.Throat.Diameter, Exact: flown.Throat.Exact,
 			Apogee: output.Of(flown.Throat.Flight.Figure(model.Apogee)), Missed: flown.Throat.Missed,
 		},
-		Diagonal: flown.Grain == brief.Diagonal,
+		Diagonal: flown.Grain == answers.Diagonal,
 		Cautions: append(proofCautions(at(b, of.x)), output.Cautions(statics.StoredEnergy, rocket.Chamber.Pressure, rocket.Chamber.Proof)...),
 	}
 	if len(b.Set) > 0 {

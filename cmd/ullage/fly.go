@@ -38,7 +38,7 @@ func (s streams) fly(c *cli.Context) error {
 	}
 	scratch := model.NewScratch()
 	flight, samples := model.Path(&b.Rocket, &b.Site, scratch)
-	layout, row := layoutOf(b), rowOf(b, 1, present(b), &flight, scratch)
+	layout, row := layoutOf(b), rowOf(b, 1, b.Own(), &flight, scratch)
 	if path != "" && flight.Outcome == model.Landed {
 		meta := output.Meta{Brief: output.BriefHash(b.Source), Seed: b.Search.Seed, Version: version()}
 		if err := output.WriteTable(path, pathTable([][]model.Sample{samples}), meta); err != nil {

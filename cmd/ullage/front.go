@@ -5,6 +5,8 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"ullage/optimize/study"
+
 	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/brief"
@@ -66,7 +68,7 @@ func archived(b *brief.Brief, front []output.Row, archive, chosen []optimize.Des
 				rocket, site := b.At(xs[i])
 				flight := model.Fly(&rocket, &site, scratch)
 				place := len(front) + i
-				rows[place] = rowWith(b, place+1, xs[i], &flight, b.Bare(&rocket, &site, &flight, scratch))
+				rows[place] = rowWith(b, place+1, xs[i], &flight, study.Bare(&rocket, &site, &flight, scratch))
 			}
 		})
 	}

@@ -4,6 +4,8 @@ import (
 	"os"
 	"time"
 
+	"ullage/optimize/study"
+
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize"
@@ -24,7 +26,7 @@ type job struct {
 	saved  int       // barrier of the last checkpoint
 	rest   time.Time // no checkpoint until then
 
-	proven *brief.Proven // of a robust search
+	proven *study.Proven // of a robust search
 
 	finished *output.Run // instead of all but brief and folder: nothing is left to do
 	dir      string      // of the finished run
@@ -75,7 +77,7 @@ func begin(c *cli.Context, b *brief.Brief, dir string, origin *output.Origin, fi
 
 // pose makes the problem and starts the clock.
 func (j *job) pose() (err error) {
-	if j.problem, err = j.brief.Problem(); err != nil {
+	if j.problem, err = study.Problem(j.brief); err != nil {
 		return coded{err, exitUsage}
 	}
 	j.problem.First = append(j.problem.First, j.checkpoint.First...)

@@ -4,6 +4,8 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"ullage/optimize/study"
+
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/output"
@@ -25,7 +27,7 @@ func landings(b *brief.Brief, xs [][]float64, workers int) [][]output.Landing {
 	var busy sync.WaitGroup
 	for range min(workers, len(xs)) {
 		busy.Go(func() {
-			fly := b.Scatterer(landingDraws, b.Search.Seed)
+			fly := study.Scatterer(b, landingDraws, b.Search.Seed)
 			for i := int(taken.Add(1)) - 1; i < len(xs); i = int(taken.Add(1)) - 1 {
 				for _, f := range fly(xs[i]).Each {
 					all[i] = append(all[i], output.Landing{

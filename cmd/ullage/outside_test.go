@@ -7,6 +7,8 @@ import (
 	"slices"
 	"testing"
 
+	"ullage/optimize/study"
+
 	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/brief"
@@ -82,7 +84,7 @@ func TestFlownByASecondProgram(t *testing.T) {
 func frontOf(t *testing.T, name string, flights, most int) []flightCase {
 	t.Helper()
 	b := parsed(t, name)
-	problem, err := b.Problem()
+	problem, err := study.Problem(b)
 	if err != nil {
 		t.Fatal(err)
 	}

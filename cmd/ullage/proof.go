@@ -5,8 +5,9 @@ import (
 	"runtime"
 	"slices"
 
+	"ullage/optimize/study"
+
 	"ullage/optimize"
-	"ullage/optimize/brief"
 	"ullage/output"
 )
 
@@ -18,7 +19,7 @@ func (j *job) chosen(ctx context.Context, found *optimize.Outcome, workers int) 
 	if b.Search.Robust.Draws == 0 {
 		return optimize.Choose(found.Archive, b.Search.Front)
 	}
-	proven := b.Prove(ctx, found.Archive, workers)
+	proven := study.Prove(ctx, b, found.Archive, workers)
 	if ctx.Err() != nil {
 		found.Stop = "interrupted"
 	}
@@ -45,7 +46,7 @@ func (j *job) proveAgain(rows []output.Row) {
 	for i := range rows {
 		designs[i] = optimize.Design{X: rows[i].X, Result: optimize.Result{Goals: make([]float64, len(j.brief.Goals))}}
 	}
-	j.proven = &brief.Proven{Designs: j.brief.Proofs(context.Background(), designs, runtime.NumCPU())}
+	j.proven = &study.Proven{Designs: study.Proofs(context.Background(), j.brief, designs, runtime.NumCPU())}
 	j.proofs(rows)
 }
 
@@ -56,7 +57,7 @@ func (j *job) proofs(rows []output.Row) {
 	}
 	for i := range rows {
 		r := &rows[i]
-		at := slices.IndexFunc(j.proven.Designs, func(p brief.Proof) bool { return slices.Equal(p.X, r.X) })
+		at := slices.IndexFunc(j.proven.Designs, func(p study.Proof) bool { return slices.Equal(p.X, r.X) })
 		if at < 0 {
 			continue
 		}

@@ -70,7 +70,7 @@ func reportOf(b *brief.Brief, designs [][]float64) output.Report {
 		})
 	}
 	if len(designs) == 0 {
-		designs = [][]float64{present(b)}
+		designs = [][]float64{b.Own()}
 	}
 	var most model.Statics
 	var chamber model.Chamber

@@ -3,6 +3,8 @@ package main
 import (
 	"math"
 
+	"ullage/optimize/study"
+
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/optimize/fit"
@@ -46,33 +48,25 @@ func summed(g *brief.Goal) string {
 	return g.As.String()
 }
 
-// present returns the design that the brief itself describes.
-func present(b *brief.Brief) []float64 {
-	x := make([]float64, len(b.Vary))
-	for i, v := range b.Vary {
-		x[i] = v.Value(&b.Rocket, &b.Site)
-	}
-	return x
-}
-
 // rowOf completes the row of a flight of design x, with more flights for what
 // one does not tell.
 func rowOf(b *brief.Brief, design int, x []float64, f *model.Flight, scratch *model.Scratch) output.Row {
 	rocket, site := b.At(x)
-	return rowWith(b, design, x, f, b.Extra(&rocket, &site, f, scratch))
+	return rowWith(b, design, x, f, study.ExtraOf(b, &rocket, &site, f, scratch))
 }
 
-func rowWith(b *brief.Brief, design int, x []float64, f *model.Flight, extra brief.Extra) output.Row {
+func rowWith(b *brief.Brief, design int, x []float64, f *model.Flight, extra study.Extra) output.Row {
 	rocket, site := b.At(x)
 	row := output.FlightRow(f)
 	for i, v := range extra.Values {
 		row.Figures = append(row.Figures, output.Of(v, extra.Present[i]))
 	}
 	row.Design, row.X = design, x
-	for _, s := range b.Slacks(&rocket, &site, f) {
-		row.Slacks = append(row.Slacks, output.Of(s.Value, s.Present))
-		if s.Binding() {
-			row.Binding = append(row.Binding, s.Limit.Metric.Key)
+	for i, slack := range study.NewJudge(b).Of(&rocket, &site, f).Slacks {
+		present := !math.IsNaN(slack)
+		row.Slacks = append(row.Slacks, output.Of(slack, present))
+		if l := &b.Limits[i]; present && l.Binding(slack) {
+			row.Binding = append(row.Binding, l.Metric.Key)
 		}
 	}
 	return row

@@ -115,7 +115,7 @@ func (s streams) evolve(c *cli.Context, j *job, workers int) (optimize.Outcome, 
 	settings := optimize.Settings{
 		Seed: search.Seed, Islands: search.Islands, Population: search.Population,
 	}
-	settings.Flights, _ = j.brief.Shares()
+	settings.Flights = j.brief.Plan().Search
 	var run optimize.Runner
 	if inFleet(c) {
 		party, err := s.gather(c, j.folder.Dir, workers, quiet)

@@ -11,6 +11,8 @@ import (
 	"runtime/debug"
 	"time"
 
+	"ullage/optimize/study"
+
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize"
@@ -176,7 +178,7 @@ func (w *sweeping) plans(c *cli.Context) error {
 	}
 	b.Search.Robust = brief.Robust{}
 	var err error
-	if w.problem, err = b.Problem(); err != nil {
+	if w.problem, err = study.Problem(b); err != nil {
 		return err
 	}
 	w.layout = layoutOf(b)

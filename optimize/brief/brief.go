@@ -71,11 +71,23 @@ func Parse(name string, src []byte, set ...string) (*Brief, error) {
 // b.Vary, in its order.
 func (b *Brief) At(x []float64) (model.Rocket, model.Site) {
 	r, s := b.Rocket, b.Site
-	b.place(x, &r, &s)
+	b.Place(x, &r, &s)
 	return r, s
 }
 
-func (b *Brief) place(x []float64, r *model.Rocket, s *model.Site) {
+// Own returns the design that the brief itself describes: its value of each of
+// b.Vary, in SI.
+func (b *Brief) Own() []float64 {
+	x := make([]float64, len(b.Vary))
+	for i, v := range b.Vary {
+		x[i] = v.Value(&b.Rocket, &b.Site)
+	}
+	return x
+}
+
+// Place gives r and s the values of a design, and leaves all else as it is. It
+// does not allocate.
+func (b *Brief) Place(x []float64, r *model.Rocket, s *model.Site) {
 	for i := range b.Vary {
 		b.Vary[i].Set(r, s, x[i])
 	}

@@ -55,7 +55,7 @@ func (p *parser) measuredVolume() {
 	v, sound := p.values[key]
 	profile := p.summedVolume()
 	if written && sound && (v < least*profile || v > most*profile) {
-		show := quantityByKey(key).Text
+		show := QuantityByKey(key).Text
 		p.faultAt(at, key, show(v), fmt.Sprintf("%g to %g times the %s of bore, cylinder and ends", least, most, show(profile)))
 	}
 }

@@ -42,26 +42,26 @@ func (p *parser) limits(b *Brief) {
 		}
 	}
 	if !proof {
-		l := newLimit("proof_ratio")
+		l := newLimit(FigureMetric(model.ProofRatio))
 		l.AtLeast, l.BuiltIn = ProofRatio, true
 		b.Limits = append(b.Limits, l)
 	}
 }
 
-func newLimit(key string) Limit {
-	m := metricByKey(key)
+func newLimit(m Metric) Limit {
 	return Limit{
 		Metric: m,
 		Limit: constraints.Limit{
-			Key: key, AtLeast: math.Inf(-1), AtMost: math.Inf(1),
-			Size: m.quantity == nil && slices.Contains(sized, m.figure),
+			Key: m.Key, AtLeast: math.Inf(-1), AtMost: math.Inf(1),
+			Size: m.Quantity == nil && slices.Contains(sized, m.Figure),
 		},
 	}
 }
 
 // limit reads one limit and reports whether it could.
 func (p *parser) limit(e entry) (Limit, bool) {
-	l := newLimit(e.key)
+	metric, _ := MetricByKey(e.key) // entries has refused all others
+	l := newLimit(metric)
 	if e.kind != table {
 		p.fault(e.node, e.shown(), "{ at_least = … }, { at_most = … } or both")
 		return l, false
@@ -106,46 +106,10 @@ func (p *parser) bound(n *node, l *Limit, to *float64) bool {
 	if !ok {
 		return false
 	}
-	if v < 0 && l.quantity == nil && !slices.Contains(signed, l.figure) {
+	if v < 0 && l.Quantity == nil && !slices.Contains(signed, l.Figure) {
 		p.fault(n, n.text, "at least 0")
 		return false
 	}
 	*to = v
 	return true
-}
-
-// room is the slack at v, and 0 where v is on the bound but for rounding: a
-// vessel tested to 1.5 times its pressure must not miss 1.5 by a last digit.
-func (l *Limit) room(v float64) float64 { return l.rounded(l.Slack(v)) }
-
-// rounded is a slack, and 0 where only rounding keeps it from that.
-func (l *Limit) rounded(slack float64) float64 {
-	const rounding = 1e-12 // steps and units lose at most a few of 16 digits
-	if math.Abs(l.Scaled(slack)) < rounding {
-		return 0
-	}
-	return slack
-}
-
-// A Slack is how far a design is from one limit.
-type Slack struct {
-	Limit   *Limit
-	Value   float64 // in the limit's unit, positive inside; 0 when not present
-	Present bool    // the flight has the number that is limited
-}
-
-// Binding reports whether the limit is as good as reached.
-func (s Slack) Binding() bool { return s.Present && s.Limit.Binding(s.Value) }
-
-// Slacks returns the slack of every limit, in the order of b.Limits.
-func (b *Brief) Slacks(r *model.Rocket, s *model.Site, f *model.Flight) []Slack {
-	all := make([]Slack, len(b.Limits))
-	for i := range b.Limits {
-		l := &b.Limits[i]
-		all[i].Limit = l
-		if v, ok := l.Metric.Value(r, s, f); ok {
-			all[i].Value, all[i].Present = l.room(v), true
-		}
-	}
-	return all
 }

@@ -14,8 +14,8 @@ type measure struct {
 	water      float64 // m³ of the chamber where an amount of water will do too; NaN when its size is faulty
 }
 
-// waterDensity is that of water at 20 °C in kg/m³, as in the flight model.
-const waterDensity = 998.2
+// WaterDensity is that of water at 20 °C in kg/m³, as in the flight model.
+const WaterDensity = 998.2
 
 func (m measure) want() string { return dimensions[m.unit].name + " such as " + m.example }
 
@@ -54,7 +54,7 @@ func (p *parser) readText(n *node, m measure) (float64, bool) {
 			return p.share(n, m, u.toSI(v, false))
 		}
 		if u, ok := unitOf(name, "kg"); ok {
-			return p.share(n, m, u.toSI(v, false)/waterDensity)
+			return p.share(n, m, u.toSI(v, false)/WaterDensity)
 		}
 	}
 	if is, ok := whatIs(name); ok {
@@ -98,7 +98,7 @@ func (p *parser) measureOf(q *Quantity) measure {
 // valid reads a value of a quantity and holds it to the range of validity.
 func (p *parser) valid(n *node, q *Quantity) (float64, bool) {
 	v, ok := p.read(n, p.measureOf(q))
-	if ok && !q.holds(v) {
+	if ok && !q.Holds(v) {
 		p.fault(n, n.shown(), q.rangeText())
 		return 0, false
 	}

@@ -71,8 +71,8 @@ func (q *Quantity) rangeText() string {
 	return q.Text(q.Min) + " to " + q.Text(q.Max)
 }
 
-// holds reports whether v lies in the range of validity.
-func (q *Quantity) holds(v float64) bool {
+// Holds reports whether v, in SI, lies in the range of validity.
+func (q *Quantity) Holds(v float64) bool {
 	if q.Allowed != nil {
 		return slices.Contains(q.Allowed, v)
 	}
@@ -86,8 +86,9 @@ func (q *Quantity) whole() bool { return q.count != nil }
 // reference: the one table behind parser, schema, --set and columns.
 func Quantities() []Quantity { return slices.Clone(quantities) }
 
-// quantityByKey returns the settable quantity with that key, or nil.
-func quantityByKey(key string) *Quantity {
+// QuantityByKey returns the settable quantity with that key, or nil where there
+// is none.
+func QuantityByKey(key string) *Quantity {
 	for i := range quantities {
 		if quantities[i].Key == key {
 			return &quantities[i]

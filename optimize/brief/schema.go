@@ -241,10 +241,10 @@ func choicesSchema(value *jsonschema.Schema) *jsonschema.Schema {
 func metricsSchema(item string) *jsonschema.Schema {
 	all := object()
 	for _, key := range metricKeys() {
-		m := metricByKey(key)
+		m, _ := MetricByKey(key)
 		id := dimensionID(m.Unit)
-		if m.quantity != nil {
-			id = valueID(m.quantity)
+		if m.Quantity != nil {
+			id = valueID(m.Quantity)
 		}
 		s := refer(item + "-" + id)
 		s.Description = m.Doc

@@ -151,7 +151,7 @@ func (p *parser) written(key string) float64 {
 	if n.was == nil {
 		return 0
 	}
-	v, _ := p.valid(n.was, quantityByKey(key))
+	v, _ := p.valid(n.was, QuantityByKey(key))
 	return v
 }
 

@@ -31,7 +31,7 @@ var profileKeys = []string{"chamber.bore", "chamber.cylinder", "chamber.end"}
 // vary reads [vary].
 func (p *parser) vary(b *Brief) {
 	for _, e := range p.entries("vary", quantityKeys(), aQuantity) {
-		v := Vary{Quantity: quantityByKey(e.key)}
+		v := Vary{Quantity: QuantityByKey(e.key)}
 		if p.find(e.key) == nil {
 			p.fault(e.node, "no value of its own", e.key+" in its section")
 		}
@@ -124,8 +124,8 @@ func (p *parser) span(from, to, step *node, v *Vary) bool {
 	return true
 }
 
-// nearest returns the allowed value that is nearest to x.
-func (v *Vary) nearest(x float64) float64 {
+// Nearest returns the allowed value that is nearest to x, both in SI.
+func (v *Vary) Nearest(x float64) float64 {
 	if v.Choices != nil {
 		best := v.Choices[0]
 		for _, c := range v.Choices {

@@ -5,6 +5,7 @@ import (
 
 	"ullage/optimize"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 // A Program is what must be the same for the same bytes to come out.
@@ -117,7 +118,7 @@ func (j *Job) pose() (*brief.Brief, *optimize.Problem, error) {
 	if j.Stretch != nil {
 		b.Search.Robust = brief.Robust{}
 	}
-	p, err := b.Problem()
+	p, err := study.Problem(b)
 	if err != nil {
 		return nil, nil, err
 	}

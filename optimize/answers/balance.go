@@ -1,9 +1,11 @@
-package brief
+package answers
 
 import (
 	"slices"
 
 	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 // Balance is how far the balance point of the empty rocket may lie off the
@@ -28,9 +30,9 @@ const (
 )
 
 // balance shifts the balance point with mass and pitch inertia as they are.
-func (b *Brief) balance(r *model.Rocket, s *model.Site, scratch *model.Scratch) (t Balance) {
-	if !slices.ContainsFunc(b.Limits, func(l Limit) bool {
-		return slices.Contains([]model.Figure{model.Margin, model.GuideMargin, model.DryMargin}, l.figure) && l.quantity == nil
+func balance(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.Site, scratch *model.Scratch) (t Balance) {
+	if !slices.ContainsFunc(b.Limits, func(l brief.Limit) bool {
+		return slices.Contains([]model.Figure{model.Margin, model.GuideMargin, model.DryMargin}, l.Figure) && l.Quantity == nil
 	}) {
 		t.Assumed = leastMargin
 	}
@@ -44,15 +46,15 @@ func (b *Brief) balance(r *model.Rocket, s *model.Site, scratch *model.Scratch) 
 		shifted.Weighed.Balance += shift
 		f := model.Fly(&shifted, s, scratch)
 		margin, has := f.Figure(model.Margin)
-		return f.Outcome == model.Landed && has && (t.Assumed == 0 || margin >= t.Assumed) && b.missed(&shifted, s, &f) == nil
+		return has && (t.Assumed == 0 || margin >= t.Assumed) && judge.Of(&shifted, s, &f).Kept
 	}
 	if t.Holds = holds(0); !t.Holds {
 		return t
 	}
 	d := r.Body.Diameter
-	fore, ends := edge(0, -d, d/balanceStrides, balanceStep, holds)
+	fore, ends := study.Edge(0, -d, d/balanceStrides, balanceStep, holds)
 	t.Fore, t.FreeFore = -fore, !ends
-	t.Aft, ends = edge(0, d, d/balanceStrides, balanceStep, holds)
+	t.Aft, ends = study.Edge(0, d, d/balanceStrides, balanceStep, holds)
 	t.FreeAft = !ends
 	return t
 }

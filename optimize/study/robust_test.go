@@ -1,49 +1,28 @@
-package brief
+package study
 
 import (
 	"context"
 	"math"
-	"os"
 	"reflect"
 	"slices"
-	"strings"
 	"testing"
+
+	"ullage/optimize/brief"
+	"ullage/optimize/scatter"
+	"ullage/testdata/briefs"
 
 	"ullage/constraints"
 	"ullage/model"
 	"ullage/optimize"
 )
 
-// roomy is the demo brief with limits that designs can keep under scatter.
-func roomy(t testing.TB, edits []string, set ...string) *Brief {
+func searched(t testing.TB, b *brief.Brief) (*optimize.Problem, optimize.Outcome) {
 	t.Helper()
-	src, err := os.ReadFile("../../testdata/briefs/field-day.toml")
+	p, err := Problem(b)
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := string(src)
-	edits = append(edits, `{ at_most = "10 m/s" }`, `{ at_most = "16 m/s" }`, `{ at_most = "70 m" }`, `{ at_most = "110 m" }`,
-		`{ at_least = "18 m/s" }`, `{ at_least = "16.5 m/s" }`)
-	for i := 0; i < len(edits); i += 2 {
-		if !strings.Contains(text, edits[i]) {
-			t.Fatalf("the brief has no %q", edits[i])
-		}
-		text = strings.Replace(text, edits[i], edits[i+1], 1)
-	}
-	b, err := Parse("x.toml", []byte(text), append(set, "search.islands=1")...)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
-}
-
-func searched(t testing.TB, b *Brief) (*optimize.Problem, optimize.Outcome) {
-	t.Helper()
-	p, err := b.Problem()
-	if err != nil {
-		t.Fatal(err)
-	}
-	flights, _ := b.Shares()
+	flights := b.Plan().Search
 	o, err := optimize.Evolve(context.Background(), p, optimize.Settings{Seed: 1, Islands: 1, Flights: flights}, 2, nil)
 	if err != nil {
 		t.Fatal(err)
@@ -56,8 +35,8 @@ func searched(t testing.TB, b *Brief) (*optimize.Problem, optimize.Outcome) {
 // not, and the front of a search without scatter does not.
 func TestRobustFrontHolds(t *testing.T) {
 	const fresh = 500
-	share := func(b *Brief, designs [][]float64) (fails, limits int) {
-		e := b.ensemble(b.draw(forReport, fresh, 1, 77))
+	share := func(b *brief.Brief, designs [][]float64) (fails, limits int) {
+		e := newEnsemble(b, scatter.New(b, scatter.Report, fresh, 1, 77))
 		for _, x := range designs {
 			e.fly(x, nil)
 			for _, met := range e.met {
@@ -69,9 +48,9 @@ func TestRobustFrontHolds(t *testing.T) {
 		}
 		return fails, limits
 	}
-	b := roomy(t, nil, "search.robust.draws=200", "search.flights=6000", "search.front=10")
+	b := briefs.Roomy(t, nil, "search.robust.draws=200", "search.flights=6000", "search.front=10")
 	_, o := searched(t, b)
-	proven := b.Prove(context.Background(), o.Archive, 2)
+	proven := Prove(context.Background(), b, o.Archive, 2)
 	if !proven.Met || len(proven.Designs) < 5 {
 		t.Fatalf("%d designs, met %v; want at least 5", len(proven.Designs), proven.Met)
 	}
@@ -92,7 +71,7 @@ func TestRobustFrontHolds(t *testing.T) {
 		t.Errorf("with fresh draws %d of %d limits hold less often than in 95 %% of flights, want at most one in twenty", fails, limits)
 	}
 
-	plain := roomy(t, nil, "search.flights=3000")
+	plain := briefs.Roomy(t, nil, "search.flights=3000")
 	_, o = searched(t, plain)
 	xs = nil
 	for _, d := range optimize.Choose(o.Archive, 10) {
@@ -106,16 +85,16 @@ func TestRobustFrontHolds(t *testing.T) {
 // TestProve drops what does not hold, keeps to its flights and does not depend
 // on the workers.
 func TestProve(t *testing.T) {
-	b := roomy(t, nil, "search.robust.draws=100", "search.robust.confidence=0.9", "search.flights=6000", "search.front=20")
+	b := briefs.Roomy(t, nil, "search.robust.draws=100", "search.robust.confidence=0.9", "search.flights=6000", "search.front=20")
 	_, o := searched(t, b)
 	// Designs of a search that knew no scatter sit on their limits: most fail.
-	_, bold := searched(t, roomy(t, nil, "search.flights=3000"))
+	_, bold := searched(t, briefs.Roomy(t, nil, "search.flights=3000"))
 	o.Archive = slices.Concat(optimize.Choose(bold.Archive, 10), optimize.Choose(o.Archive, 10))
-	_, flights := b.Shares()
+	flights := b.Plan().Proof
 	if flights != 2000 {
 		t.Fatalf("%d flights kept for the proof, want a third of 6000", flights)
 	}
-	one, two := b.Prove(context.Background(), o.Archive, 1), b.Prove(context.Background(), o.Archive, 3)
+	one, two := Prove(context.Background(), b, o.Archive, 1), Prove(context.Background(), b, o.Archive, 3)
 	if !reflect.DeepEqual(one, two) {
 		t.Errorf("1 worker: %+v\n3 workers: %+v", one, two)
 	}
@@ -132,22 +111,22 @@ func TestProve(t *testing.T) {
 			}
 		}
 	}
-	again := b.Proofs(context.Background(), []optimize.Design{one.Designs[0].Design}, 1)
+	again := Proofs(context.Background(), b, []optimize.Design{one.Designs[0].Design}, 1)
 	if !reflect.DeepEqual(again[0].Chances, one.Designs[0].Chances) || !slices.Equal(again[0].Goals, one.Designs[0].Goals) {
 		t.Errorf("a second proof shows %+v, the first %+v", again[0], one.Designs[0])
 	}
 	ended, cancel := context.WithCancel(context.Background())
 	cancel()
-	if p := b.Prove(ended, o.Archive, 2); p.Flights != 0 || p.Met {
+	if p := Prove(ended, b, o.Archive, 2); p.Flights != 0 || p.Met {
 		t.Errorf("interrupted: %+v, want nothing", p)
 	}
 }
 
 // TestNothingHolds gives the nearest designs where none is held.
 func TestNothingHolds(t *testing.T) {
-	b := roomy(t, []string{`{ at_most = "20 gn" }`, `{ at_most = "12 gn" }`}, "search.robust.draws=60", "search.flights=1500", "search.front=5")
+	b := briefs.Roomy(t, []string{`{ at_most = "20 gn" }`, `{ at_most = "12 gn" }`}, "search.robust.draws=60", "search.flights=1500", "search.front=5")
 	_, o := searched(t, b)
-	p := b.Prove(context.Background(), o.Archive, 2)
+	p := Prove(context.Background(), b, o.Archive, 2)
 	if p.Met || len(p.Designs) == 0 || len(p.Designs) > 5 || p.Dropped != p.Checked {
 		t.Fatalf("met %v, %d designs, %d of %d dropped; want up to 5 that are not held", p.Met, len(p.Designs), p.Dropped, p.Checked)
 	}
@@ -161,8 +140,8 @@ func TestNothingHolds(t *testing.T) {
 // TestRobustEvaluation compares an evaluation with its four flights, judged by
 // hand, and holds the proof ratio to what is set.
 func TestRobustEvaluation(t *testing.T) {
-	b := roomy(t, nil, "search.robust.draws=200")
-	p, err := b.Problem()
+	b := briefs.Roomy(t, nil, "search.robust.draws=200")
+	p, err := Problem(b)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -174,12 +153,12 @@ func TestRobustEvaluation(t *testing.T) {
 	evaluate := p.Evaluator()
 	evaluate(x, &got)
 
-	d, scratch := b.draw(forSearch, 4, 1, b.Search.Seed), model.NewScratch()
+	d, scratch := scatter.New(b, scatter.Search, 4, 1, b.Search.Seed), model.NewScratch()
 	var height, load []float64
 	for i := range 4 {
 		own, around := b.At(x)
 		r, s := own, around
-		d.at(i, &own, &around, &r, &s)
+		d.At(i, &own, &around, &r, &s)
 		f := model.Fly(&r, &s, scratch)
 		h, _ := f.Figure(model.Apogee)
 		a, _ := f.Figure(model.Acceleration)
@@ -213,8 +192,8 @@ func TestRobustEvaluation(t *testing.T) {
 // TestRobustFailure marks a design of which one flight in four fails, and one
 // of which a limited figure is missing.
 func TestRobustFailure(t *testing.T) {
-	b := roomy(t, []string{`"site.wind"        = "1 m/s"`, `"payload.mass" = "12 kg"`}, "search.robust.draws=200")
-	p, err := b.Problem()
+	b := briefs.Roomy(t, []string{`"site.wind"        = "1 m/s"`, `"payload.mass" = "12 kg"`}, "search.robust.draws=200")
+	p, err := Problem(b)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -223,7 +202,7 @@ func TestRobustFailure(t *testing.T) {
 	if !r.Failed || r.Slack >= 0 || math.IsNaN(r.Slack) {
 		t.Errorf("a flight that stays on the pad: %+v, want failed", r)
 	}
-	proof := b.Proofs(context.Background(), []optimize.Design{{X: p.First[0], Result: r}}, 1)[0]
+	proof := Proofs(context.Background(), b, []optimize.Design{{X: p.First[0], Result: r}}, 1)[0]
 	if proof.Held || proof.All.Share() > 0.9 {
 		t.Errorf("proof = %+v, want it not held", proof)
 	}
@@ -238,9 +217,9 @@ func TestShares(t *testing.T) {
 		{[]string{"search.flights=9000", "search.robust.draws=200"}, 6000, 3000},
 		{[]string{"search.flights=90000", "search.robust.draws=100", "search.front=10"}, 88000, 2000},
 	} {
-		b := roomy(t, nil, row.set...)
-		if search, proof := b.Shares(); search != row.search || proof != row.proof {
-			t.Errorf("%v: %d flights to search, %d to prove; want %d, %d", row.set, search, proof, row.search, row.proof)
+		b := briefs.Roomy(t, nil, row.set...)
+		if p := b.Plan(); p.Search != row.search || p.Proof != row.proof {
+			t.Errorf("%v: %d flights to search, %d to prove; want %d, %d", row.set, p.Search, p.Proof, row.search, row.proof)
 		}
 	}
 }

@@ -1,24 +1,23 @@
-package brief
+package answers
 
 import (
 	"context"
 	"math"
-	"os"
 	"strings"
 	"testing"
+
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
+	"ullage/testdata/briefs"
 
 	"ullage/optimize"
 )
 
 // oneGoal is the demo with height as its only goal, two quantities without
 // steps, and a limit on acceleration as given.
-func oneGoal(t *testing.T, acceleration string) *Brief {
+func oneGoal(t *testing.T, acceleration string) *brief.Brief {
 	t.Helper()
-	src, err := os.ReadFile("../../testdata/briefs/field-day.toml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	text := string(src)
+	text := string(briefs.Read(t, "field-day.toml"))
 	text = text[:strings.Index(text, "[vary]")] + `[vary]
 "chamber.throat" = { from = "6 mm", to = "16 mm" }
 "chamber.fill"   = { from = 0.12, to = 0.45 }
@@ -27,16 +26,12 @@ apogee = "highest"
 [limits]
 acceleration = { at_most = "` + acceleration + `" }
 `
-	b, err := Parse("one-goal.toml", []byte(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
+	return briefs.Parse(t, []byte(text))
 }
 
-func highest(t *testing.T, b *Brief) optimize.Design {
+func highest(t *testing.T, b *brief.Brief) optimize.Design {
 	t.Helper()
-	p, err := b.Problem()
+	p, err := study.Problem(b)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -52,7 +47,7 @@ func highest(t *testing.T, b *Brief) optimize.Design {
 func TestPrices(t *testing.T) {
 	const gn = 9.80665
 	at := highest(t, oneGoal(t, "14 gn"))
-	prices := oneGoal(t, "14 gn").Prices(at.X)
+	prices := Prices(oneGoal(t, "14 gn"), at.X)
 	if len(prices) != 1 || prices[0].Limit.Metric.Key != "acceleration" {
 		t.Fatalf("prices %+v, want one of acceleration", prices)
 	}
@@ -67,11 +62,11 @@ func TestPrices(t *testing.T) {
 func TestBands(t *testing.T) {
 	b := oneGoal(t, "14 gn")
 	x := highest(t, b).X
-	bands := b.Bands(x)
+	bands := Bands(b, x)
 	if len(bands) != len(b.Vary) {
 		t.Fatalf("%d bands, want %d", len(bands), len(b.Vary))
 	}
-	p := b.pilot()
+	p := newPilot(b)
 	goals, _, _ := p.fly(x)
 	for i, band := range bands {
 		v := &b.Vary[i]
@@ -94,7 +89,7 @@ func TestBands(t *testing.T) {
 	}
 }
 
-func TestBalance(t *testing.T) {
+func TestMultipliers(t *testing.T) {
 	for _, row := range []struct {
 		why     string
 		columns [][]float64
@@ -109,10 +104,10 @@ func TestBalance(t *testing.T) {
 		{"no force", nil, []float64{1}, []float64{}},
 		{"two that depend on each other", [][]float64{{-1, 0}, {-2, 0}}, []float64{4, 0}, []float64{4, 0}},
 	} {
-		got := balance(row.columns, row.pull)
+		got := multipliers(row.columns, row.pull)
 		for i := range row.want {
 			if len(got) != len(row.want) || math.Abs(got[i]-row.want[i]) > 1e-12 {
-				t.Errorf("%s: balance = %v, want %v", row.why, got, row.want)
+				t.Errorf("%s: multipliers = %v, want %v", row.why, got, row.want)
 				break
 			}
 		}

@@ -1,4 +1,4 @@
-package brief
+package scatter
 
 import (
 	"math"
@@ -12,24 +12,27 @@ import (
 
 	"ullage/constraints"
 	"ullage/model"
+	"ullage/optimize/brief"
 )
 
-// draws are deviations from what a design sets, drawn once and used for every
+// Draws are deviations from what a design sets, drawn once and used for every
 // design, so that designs differ by what they are and not by their luck.
-type draws struct {
-	brief *Brief
-	day   int         // flights of one day, one behind the other
+type Draws struct {
+	PerDay int // flights of one day, one behind the other
+
+	brief *brief.Brief
 	z     [][]float64 // a row a flight: standard normal, for each of brief.Day, then of brief.Scatter
 }
 
-// A purpose keeps the draws of one apart from those of another: what was
+// A Purpose keeps the draws of one apart from those of another: what was
 // searched with is no proof.
-type purpose uint64
+type Purpose uint64
 
+// The purposes.
 const (
-	forSearch purpose = iota + 1
-	forProof
-	forReport
+	Search Purpose = iota + 1
+	Proof
+	Report
 )
 
 const (
@@ -41,12 +44,12 @@ const (
 	matchings = 1000
 )
 
-// draw returns n flights' deviations, whole days of them: a Latin hypercube of
-// the normal distribution cut at three deviations. Few are taken from the least
-// correlated of many hypercubes and have the mean 0 and the deviation 1
-// themselves.
-func (b *Brief) draw(p purpose, n, day int, seed uint64) *draws {
-	d := &draws{brief: b, day: day}
+// New returns the deviations of n flights, whole days of perDay each: a Latin
+// hypercube of the normal distribution cut at three deviations. Few are taken
+// from the least correlated of many hypercubes and have the mean 0 and the
+// deviation 1 themselves. The same arguments give the same draws.
+func New(b *brief.Brief, p Purpose, n, perDay int, seed uint64) *Draws {
+	d := &Draws{brief: b, PerDay: perDay}
 	src := rand.NewPCG(seed, uint64(p))
 	var best *mat.Dense
 	least := math.Inf(1)
@@ -55,7 +58,7 @@ func (b *Brief) draw(p purpose, n, day int, seed uint64) *draws {
 		tries = matchings
 	}
 	for range tries {
-		m := b.hypercube(n, day, src)
+		m := hypercube(b, n, perDay, src)
 		if tries == 1 {
 			best = m
 			break
@@ -73,7 +76,7 @@ func (b *Brief) draw(p purpose, n, day int, seed uint64) *draws {
 
 // hypercube returns a row a flight; all flights of a day share its first
 // columns.
-func (b *Brief) hypercube(n, day int, src rand.Source) *mat.Dense {
+func hypercube(b *brief.Brief, n, day int, src rand.Source) *mat.Dense {
 	bias, shot := len(b.Day), len(b.Scatter)
 	m := mat.NewDense(n, max(bias+shot, 1), nil)
 	if bias > 0 {
@@ -138,19 +141,22 @@ func correlation(m *mat.Dense) float64 {
 	return sum
 }
 
-// at turns r and s into the rocket and the site of flight i of the design own
-// at around. It does not allocate.
-func (d *draws) at(i int, own *model.Rocket, around *model.Site, r *model.Rocket, s *model.Site) {
+// Flights returns the number of flights that were drawn.
+func (d *Draws) Flights() int { return len(d.z) }
+
+// At turns r and s into the rocket and the site of flight i, from 0, of the
+// design own at around. It does not allocate.
+func (d *Draws) At(i int, own *model.Rocket, around *model.Site, r *model.Rocket, s *model.Site) {
 	*r, *s = *own, *around
 	z := d.z[i]
 	for k := range d.brief.Day {
 		of := &d.brief.Day[k]
-		of.deviate(z[k], of.Value(own, around), r, s)
+		deviate(of, z[k], of.Value(own, around), r, s)
 	}
 	z = z[len(d.brief.Day):]
 	for k := range d.brief.Scatter {
 		of := &d.brief.Scatter[k]
-		of.deviate(z[k], of.Value(own, around), r, s)
+		deviate(of, z[k], of.Value(own, around), r, s)
 	}
 }
 
@@ -159,7 +165,7 @@ func (d *draws) at(i int, own *model.Rocket, around *model.Site, r *model.Rocket
 //
 // Where the range of validity or, for the pressure, the proof pressure lies
 // within three deviations, the distribution is cut there: z keeps its quantile.
-func (s *Scatter) deviate(z, own float64, r *model.Rocket, site *model.Site) {
+func deviate(s *brief.Scatter, z, own float64, r *model.Rocket, site *model.Site) {
 	sigma := s.Sigma(own)
 	if sigma == 0 {
 		return

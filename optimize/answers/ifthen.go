@@ -1,9 +1,11 @@
-package brief
+package answers
 
 import (
 	"math"
 
 	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 // An IfThen is one line of a pad card: what the day turns out to be, and the
@@ -42,10 +44,10 @@ var days = []struct {
 // ifThen flies the design as planned, then looks for the best fill and timer
 // of each other day. A day that no brief may describe is left out: 1 bar less
 // of half a bar.
-func (b *Brief) ifThen(r *model.Rocket, s *model.Site, scratch *model.Scratch) []IfThen {
+func ifThen(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.Site, scratch *model.Scratch) []IfThen {
 	planned := IfThen{Key: days[0].key, Doc: days[0].doc, Fill: r.Chamber.Fill, Delay: r.Recovery.Delay}
 	planned.Flight = model.Fly(r, s, scratch)
-	planned.Missed = b.missed(r, s, &planned.Flight)
+	planned.Missed = judge.Missed(r, s, &planned.Flight)
 	lines := []IfThen{planned}
 	st, ok := model.Weigh(r, s)
 	if !ok {
@@ -53,14 +55,14 @@ func (b *Brief) ifThen(r *model.Rocket, s *model.Site, scratch *model.Scratch) [
 	}
 	weighed := onScale(r, &st)
 	top, _ := planned.Flight.Figure(model.ApogeeTime)
-	fills, delays := b.fills(r.Chamber.Fill, st.Volume), b.delays(r.Recovery.Delay, top-r.Recovery.Latency)
+	water, timers := fills(b, r.Chamber.Fill, st.Volume), delays(b, r.Recovery.Delay, top-r.Recovery.Latency)
 	for _, day := range days[1:] {
-		t := trial{brief: b, rocket: weighed, site: *s, scratch: scratch}
+		t := trial{brief: b, judge: judge, rocket: weighed, site: *s, scratch: scratch}
 		day.change(&t.rocket, &t.site)
 		if !valid(&t.rocket, &t.site) {
 			continue
 		}
-		line := t.best(fills, delays)
+		line := t.best(water, timers)
 		line.Key, line.Doc = day.key, day.doc
 		lines = append(lines, line)
 	}
@@ -70,7 +72,7 @@ func (b *Brief) ifThen(r *model.Rocket, s *model.Site, scratch *model.Scratch) [
 // valid reports whether what the days change is within the range of validity.
 func valid(r *model.Rocket, s *model.Site) bool {
 	for _, key := range []string{"chamber.pressure", "site.wind", "site.temperature"} {
-		if q := quantityByKey(key); !q.holds(q.Value(r, s)) {
+		if q := brief.QuantityByKey(key); !q.Holds(q.Value(r, s)) {
 			return false
 		}
 	}

@@ -1,12 +1,12 @@
-package brief
+package scatter
 
 import (
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
-	"strings"
 	"testing"
+
+	"ullage/testdata/briefs"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
@@ -15,27 +15,7 @@ import (
 	"ullage/model"
 )
 
-// scattering is the demo brief with more in [scatter], and a day's bias.
-func scattering(t testing.TB, more string, set ...string) *Brief {
-	t.Helper()
-	src, err := os.ReadFile("../../testdata/briefs/field-day.toml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	text := strings.Replace(string(src), "[search]", more+"\n[search]", 1)
-	b, err := Parse("x.toml", []byte(text), set...)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
-}
-
-const aDay = `[scatter.day]
-"site.wind" = "2 m/s"
-"body.drag" = "5 %"
-`
-
-func columns(d *draws) *mat.Dense {
+func columns(d *Draws) *mat.Dense {
 	m := mat.NewDense(len(d.z), len(d.z[0]), nil)
 	for i, row := range d.z {
 		m.SetRow(i, row)
@@ -48,8 +28,8 @@ func columns(d *draws) *mat.Dense {
 //
 //	1 − 2·3 φ(3) / (2 Φ(3) − 1) = 0.97334
 func TestDrawMoments(t *testing.T) {
-	b := scattering(t, aDay)
-	d := b.draw(forReport, 2000, 2, 1)
+	b := briefs.Scattering(t, briefs.ADay)
+	d := New(b, Report, 2000, 2, 1)
 	m := columns(d)
 	_, wide := m.Dims()
 	if wide != 7 {
@@ -87,9 +67,9 @@ func TestDrawMoments(t *testing.T) {
 // nearly the same. Five columns of four numbers with mean 0 lie in three
 // dimensions: their squared correlations sum to at least 5 (5 − 3) / (2·3).
 func TestFewDraws(t *testing.T) {
-	b := scattering(t, "")
+	b := briefs.Scattering(t, "")
 	for seed := range uint64(10) {
-		m := columns(b.draw(forSearch, 4, 1, seed))
+		m := columns(New(b, Search, 4, 1, seed))
 		column := make([]float64, 4)
 		for j := range 5 {
 			mat.Col(column, j, m)
@@ -104,12 +84,12 @@ func TestFewDraws(t *testing.T) {
 }
 
 func TestDrawsDiffer(t *testing.T) {
-	b := scattering(t, "")
-	of := func(p purpose, seed uint64) []float64 { return b.draw(p, 20, 1, seed).z[7] }
-	if !slices.Equal(of(forProof, 1), of(forProof, 1)) {
+	b := briefs.Scattering(t, "")
+	of := func(p Purpose, seed uint64) []float64 { return New(b, p, 20, 1, seed).z[7] }
+	if !slices.Equal(of(Proof, 1), of(Proof, 1)) {
 		t.Error("one seed and purpose gives different draws")
 	}
-	if slices.Equal(of(forProof, 1), of(forProof, 2)) || slices.Equal(of(forProof, 1), of(forReport, 1)) {
+	if slices.Equal(of(Proof, 1), of(Proof, 2)) || slices.Equal(of(Proof, 1), of(Report, 1)) {
 		t.Error("another seed or purpose gives the same draws")
 	}
 }
@@ -117,14 +97,14 @@ func TestDrawsDiffer(t *testing.T) {
 // TestCommonDraws puts two designs under the same draws: each is moved by the
 // same number of its own deviations.
 func TestCommonDraws(t *testing.T) {
-	b := scattering(t, aDay)
-	d := b.draw(forProof, 60, 1, 3)
+	b := briefs.Scattering(t, briefs.ADay)
+	d := New(b, Proof, 60, 1, 3)
 	a, c := []float64{0.15, 0.012, 0.25, 0.1, 4.8}, []float64{0.1, 0.009, 0.4, 0.2, 7}
 	for i := range d.z {
 		moved := func(x []float64) []float64 {
 			r, s := b.At(x)
 			own, around := r, s
-			d.at(i, &own, &around, &r, &s)
+			d.At(i, &own, &around, &r, &s)
 			var by []float64
 			for _, of := range b.Scatter {
 				nominal := of.Value(&own, &around)
@@ -149,13 +129,13 @@ func TestCommonDraws(t *testing.T) {
 // TestCut keeps draws below the proof pressure and within the range of
 // validity, in their order and without heaping them on the bound.
 func TestCut(t *testing.T) {
-	b := scattering(t, `"site.humidity" = 0.3
+	b := briefs.Scattering(t, `"site.humidity" = 0.3
 `, "chamber.pressure=22 bar", "chamber.proof=22.2 bar")
-	d := b.draw(forProof, 500, 1, 1)
+	d := New(b, Proof, 500, 1, 1)
 	seen := map[float64]bool{}
 	for i := range d.z {
 		r, s := b.Rocket, b.Site
-		d.at(i, &b.Rocket, &b.Site, &r, &s)
+		d.At(i, &b.Rocket, &b.Site, &r, &s)
 		if r.Chamber.Pressure >= 22.2e5 || r.Chamber.Pressure < 22e5*(1-3*0.015)-1 {
 			t.Errorf("draw %d: %v Pa, want within three deviations and below the proof pressure", i, r.Chamber.Pressure)
 		}
@@ -171,7 +151,7 @@ func TestCut(t *testing.T) {
 	last := math.Inf(-1)
 	for z := -3.0; z <= 3; z += 0.25 {
 		r, site := b.Rocket, b.Site
-		s.deviate(z, r.Chamber.Pressure, &r, &site)
+		deviate(s, z, r.Chamber.Pressure, &r, &site)
 		if r.Chamber.Pressure <= last {
 			t.Errorf("%v deviations: %v Pa, want more than %v", z, r.Chamber.Pressure, last)
 		}
@@ -180,7 +160,7 @@ func TestCut(t *testing.T) {
 	// A design that is set beyond its bound stays on it.
 	r, site := b.Rocket, b.Site
 	r.Chamber.Pressure = 30e5
-	s.deviate(1, r.Chamber.Pressure, &r, &site)
+	deviate(s, 1, r.Chamber.Pressure, &r, &site)
 	if r.Chamber.Pressure != 22.2e5 {
 		t.Errorf("set 17 deviations above the proof pressure: %v Pa, want that", r.Chamber.Pressure)
 	}
@@ -232,10 +212,10 @@ func TestBoundCovers(t *testing.T) {
 
 // TestNominalIsUndrawn flies no scatter where every deviation is 0.
 func TestNominalIsUndrawn(t *testing.T) {
-	b := scattering(t, aDay)
-	d := &draws{brief: b, day: 1, z: [][]float64{make([]float64, 7)}}
+	b := briefs.Scattering(t, briefs.ADay)
+	d := &Draws{brief: b, PerDay: 1, z: [][]float64{make([]float64, 7)}}
 	r, s := b.Rocket, b.Site
-	d.at(0, &b.Rocket, &b.Site, &r, &s)
+	d.At(0, &b.Rocket, &b.Site, &r, &s)
 	scratch := model.NewScratch()
 	if got, want := model.Fly(&r, &s, scratch), model.Fly(&b.Rocket, &b.Site, scratch); got != want {
 		t.Errorf("flight with no deviation = %+v, want %+v", got, want)

@@ -1,4 +1,4 @@
-package brief
+package study
 
 import (
 	"cmp"
@@ -9,6 +9,8 @@ import (
 
 	"ullage/constraints"
 	"ullage/optimize"
+	"ullage/optimize/brief"
+	"ullage/optimize/scatter"
 )
 
 // A Proof is a design with what many flights under scatter show of it.
@@ -37,21 +39,21 @@ type Proven struct {
 //
 // The outcome does not depend on workers. When ctx ends the designs that were
 // flown until then are judged.
-func (b *Brief) Prove(ctx context.Context, archive []optimize.Design, workers int) Proven {
-	_, flights := b.Shares()
+func Prove(ctx context.Context, b *brief.Brief, archive []optimize.Design, workers int) Proven {
+	plan := b.Plan()
 	var out Proven
 	var held, dropped []Proof
 	left := slices.Clone(archive)
 	for len(held) < b.Search.Front && len(left) > 0 && ctx.Err() == nil {
-		n := min(b.Search.Front-len(held), (flights-out.Flights)/b.proofFlights())
+		n := min(b.Search.Front-len(held), (plan.Proof-out.Flights)/plan.Each)
 		batch := optimize.Choose(left, n)
 		if len(batch) == 0 {
 			break
 		}
 		left = without(left, batch)
-		for _, p := range b.Proofs(ctx, batch, workers) {
+		for _, p := range Proofs(ctx, b, batch, workers) {
 			out.Checked++
-			out.Flights += b.proofFlights()
+			out.Flights += plan.Each
 			if p.Held {
 				held = append(held, p)
 			} else {
@@ -72,14 +74,15 @@ func (b *Brief) Prove(ctx context.Context, archive []optimize.Design, workers in
 
 // Proofs flies designs under the draws of the proof, several designs at a time,
 // and returns what it shows of those that were flown before ctx ended.
-func (b *Brief) Proofs(ctx context.Context, designs []optimize.Design, workers int) []Proof {
-	draws := b.draw(forProof, b.proofFlights(), b.perDay(), b.Search.Seed)
+func Proofs(ctx context.Context, b *brief.Brief, designs []optimize.Design, workers int) []Proof {
+	plan := b.Plan()
+	draws := scatter.New(b, scatter.Proof, plan.Each, plan.PerDay, b.Search.Seed)
 	proofs := make([]Proof, len(designs))
 	var taken atomic.Int64
 	var busy sync.WaitGroup
 	for range min(workers, len(designs)) {
 		busy.Go(func() {
-			e := b.ensemble(draws)
+			e := newEnsemble(b, draws)
 			for i := int(taken.Add(1)) - 1; i < len(designs) && ctx.Err() == nil; i = int(taken.Add(1)) - 1 {
 				proofs[i] = e.prove(designs[i])
 			}
@@ -92,7 +95,7 @@ func (b *Brief) Proofs(ctx context.Context, designs []optimize.Design, workers i
 func (e *ensemble) prove(d optimize.Design) Proof {
 	e.fly(d.X, nil)
 	b := e.brief
-	independent := len(e.draws.z) / e.draws.day
+	independent := e.draws.Flights() / e.draws.PerDay
 	p := Proof{Design: d, All: constraints.Chance{Met: e.all, Flights: independent}, Held: !e.failed}
 	for _, met := range e.met {
 		c := constraints.Chance{Met: met, Flights: independent}
@@ -104,7 +107,7 @@ func (e *ensemble) prove(d optimize.Design) Proof {
 	}
 	p.Goals = slices.Clone(d.Goals)
 	for k := range p.Goals {
-		p.Goals[k] = b.Goals[k].As.exact(e.worth[k], e.weights[k], e.block)
+		p.Goals[k] = exact(b.Goals[k].As, e.worth[k], e.weights[k], e.block)
 	}
 	return p
 }

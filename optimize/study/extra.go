@@ -1,28 +1,14 @@
-package brief
+package study
 
 import (
-	"slices"
-
 	"ullage/model"
+	"ullage/optimize/brief"
 )
-
-// Extras describes the numbers of a design that take flights of their own, in
-// the order of an Extra. Being dear, they are no goals and no limits.
-var Extras = [...]model.FigureInfo{
-	{Key: "bare_drift", Unit: "m", Doc: "distance of touch-down from the pad where the canopy never opens, positive downwind"},
-	{Key: "bare_landing_speed", Unit: "m/s", Doc: "vertical speed at touch-down where the canopy never opens"},
-	{Key: "deploy_earliest", Unit: "s", Doc: "least timer setting from which on, up to the design's own, every limit holds; null where the design misses one"},
-	{Key: "deploy_latest", Unit: "s", Doc: "largest timer setting up to which, from the design's own, every limit holds; null where the design misses one, or all hold up to 60 s or touch-down"},
-}
-
-func isExtra(key string) bool {
-	return slices.ContainsFunc(Extras[:], func(i model.FigureInfo) bool { return i.Key == key })
-}
 
 // An Extra holds the numbers of Extras, in SI; Present says which there are.
 type Extra struct {
-	Values  [len(Extras)]float64
-	Present [len(Extras)]bool
+	Values  [len(brief.Extras)]float64
+	Present [len(brief.Extras)]bool
 }
 
 func (e *Extra) set(i int, v float64, present bool) {
@@ -34,12 +20,12 @@ func (e *Extra) set(i int, v float64, present bool) {
 // Bare returns what an Extra tells by one flight: what becomes of a rocket
 // whose canopy never opens. f is the rocket's own flight; where that did not
 // land nothing is present.
-func (b *Brief) Bare(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) Extra {
-	e, _ := b.bare(r, s, f, scratch)
+func Bare(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) Extra {
+	e, _ := bare(r, s, f, scratch)
 	return e
 }
 
-func (b *Brief) bare(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) (e Extra, bare model.Flight) {
+func bare(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) (e Extra, bare model.Flight) {
 	if f.Outcome != model.Landed {
 		return e, bare
 	}
@@ -51,14 +37,14 @@ func (b *Brief) bare(r *model.Rocket, s *model.Site, f *model.Flight, scratch *m
 	return e, bare
 }
 
-// Extra flies a rocket without its canopy and with other timer settings. f is
+// ExtraOf flies a rocket without its canopy and with other timer settings. f is
 // its own flight; where that did not land nothing is present.
-func (b *Brief) Extra(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) Extra {
-	e, bare := b.bare(r, s, f, scratch)
+func ExtraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) Extra {
+	e, bare := bare(r, s, f, scratch)
 	if f.Outcome != model.Landed {
 		return e
 	}
-	w := window{brief: b, rocket: *r, site: s, scratch: scratch}
+	w := window{judge: NewJudge(b), rocket: *r, site: s, scratch: scratch}
 	own := r.Recovery.Delay
 	if !w.holds(own) {
 		return e
@@ -85,7 +71,7 @@ const (
 
 // A window is a rocket whose timer is set to one delay after another.
 type window struct {
-	brief   *Brief
+	judge   *Judge
 	rocket  model.Rocket
 	site    *model.Site
 	scratch *model.Scratch
@@ -95,28 +81,19 @@ type window struct {
 func (w *window) holds(delay float64) bool {
 	w.rocket.Recovery.Delay = delay
 	f := model.Fly(&w.rocket, w.site, w.scratch)
-	if f.Outcome != model.Landed {
-		return false
-	}
-	for i := range w.brief.Limits {
-		l := &w.brief.Limits[i]
-		if v, ok := l.Metric.Value(&w.rocket, w.site, &f); !ok || l.room(v) < 0 {
-			return false
-		}
-	}
-	return true
+	return w.judge.Of(&w.rocket, w.site, &f).Kept
 }
 
 // edge returns the last setting that holds on the way from one at which every
 // limit holds to another, or false where all do.
 func (w *window) edge(from, to float64) (float64, bool) {
-	return edge(from, to, delayStride, delayStep, w.holds)
+	return Edge(from, to, delayStride, delayStep, w.holds)
 }
 
-// edge goes by strides from a value that holds towards another and returns the
+// Edge goes by strides from a value that holds towards another and returns the
 // last that holds, within step, or false where all do. So it sees the nearest
 // end of the range, also where values hold again beyond it.
-func edge(from, to, stride, step float64, holds func(float64) bool) (float64, bool) {
+func Edge(from, to, stride, step float64, holds func(float64) bool) (float64, bool) {
 	if to < from {
 		stride = -stride
 	}

@@ -1,32 +1,34 @@
-package brief_test
+package study_test
 
 import (
 	"math"
-	"slices"
 	"testing"
+
+	"ullage/optimize/study"
+	"ullage/testdata/briefs"
 
 	"ullage/model"
 	"ullage/optimize/brief"
 )
 
-func extra(b *brief.Brief) brief.Extra {
+func extra(b *brief.Brief) study.Extra {
 	scratch := model.NewScratch()
 	f := model.Fly(&b.Rocket, &b.Site, scratch)
-	return b.Extra(&b.Rocket, &b.Site, &f, scratch)
+	return study.ExtraOf(b, &b.Rocket, &b.Site, &f, scratch)
 }
 
-// met reports whether every limit holds at a timer setting, by Slacks.
+// met reports whether every limit holds at a timer setting.
 func met(b *brief.Brief, delay float64) bool {
 	r := b.Rocket
 	r.Recovery.Delay = delay
 	f := model.Fly(&r, &b.Site, model.NewScratch())
-	return !slices.ContainsFunc(b.Slacks(&r, &b.Site, &f), func(s brief.Slack) bool { return !s.Present || s.Value < 0 })
+	return study.NewJudge(b).Of(&r, &b.Site, &f).Kept
 }
 
 // stable is the bottle with enough ballast to meet its limits.
 func stable(t *testing.T, limits string) *brief.Brief {
 	t.Helper()
-	b, err := brief.Parse("x.toml", edited(t, "bottle.toml", `margin        = { at_least = 1.0 }`, limits))
+	b, err := brief.Parse("x.toml", briefs.Edited(t, "bottle.toml", `margin        = { at_least = 1.0 }`, limits))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,7 +36,7 @@ func stable(t *testing.T, limits string) *brief.Brief {
 }
 
 func TestBareFigures(t *testing.T) {
-	b := demo(t, "field-day.toml")
+	b := briefs.Demo(t, "field-day.toml")
 	bare := model.Bare(&b.Rocket, &b.Site, model.NewScratch())
 	drift, _ := bare.Figure(model.Drift)
 	speed, _ := bare.Figure(model.LandingSpeed)
@@ -81,7 +83,7 @@ func TestTimerSettingsWithoutEnds(t *testing.T) {
 		{`"recovery.delay" = { at_least = "3.4 s", at_most = "3.4 s" }`, 3.4, 3.4},
 		{``, 0, math.NaN()},
 	} {
-		src := edited(t, "bottle.toml", "margin        = { at_least = 1.0 }\n", row.limits+"\n",
+		src := briefs.Edited(t, "bottle.toml", "margin        = { at_least = 1.0 }\n", row.limits+"\n",
 			"flutter_factor = { at_least = 1.3 }\n", "", "landing_speed = { at_most = \"6 m/s\" }\n", "",
 			"deploy_speed  = { at_most = \"12 m/s\" }\n", "")
 		b, err := brief.Parse("x.toml", src)
@@ -99,7 +101,7 @@ func TestTimerSettingsWithoutEnds(t *testing.T) {
 }
 
 func TestExtraOfNoFlight(t *testing.T) {
-	if e := extra(demo(t, "field-day.toml", "payload.mass=20 kg")); e != (brief.Extra{}) {
+	if e := extra(briefs.Demo(t, "field-day.toml", "payload.mass=20 kg")); e != (study.Extra{}) {
 		t.Errorf("extra of a rocket that stays on the pad = %+v, want nothing", e)
 	}
 }

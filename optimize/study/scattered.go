@@ -1,10 +1,12 @@
-package brief
+package study
 
 import (
 	"math"
 
 	"ullage/constraints"
 	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/scatter"
 )
 
 // A Scattered is what flights of one design under scatter report. Where days
@@ -25,12 +27,12 @@ type Scattered struct {
 // Scatterer returns a function that flies designs under so many draws, the
 // same for every design, other than those of a search. It holds scratch: one
 // for each worker. All of them have the same draws.
-func (b *Brief) Scatterer(draws int, seed uint64) func(x []float64) Scattered {
+func Scatterer(b *brief.Brief, draws int, seed uint64) func(x []float64) Scattered {
 	day := 1
 	if len(b.Day) > 0 {
 		day = 2 // the second flight of a day only tells how far its flights differ
 	}
-	e := b.ensemble(b.draw(forReport, draws*day, day, seed))
+	e := newEnsemble(b, scatter.New(b, scatter.Report, draws*day, day, seed))
 	return func(x []float64) Scattered {
 		s := Scattered{Flights: draws}
 		var flights []model.Flight

@@ -1,26 +1,29 @@
-package brief
+package answers
 
 import (
 	"math"
 	"math/bits"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
 	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 // A Price is what a limit costs a design: by how much the first goal's metric
 // would improve, in its SI unit, for each SI unit by which the limit gave way,
 // with the other goals as they are.
 type Price struct {
-	Limit   *Limit
+	Limit   *brief.Limit
 	PerUnit float64 // > 0
 }
 
 // A Band is the range of one quantity, with all others as in the design, over
 // which the first goal's metric stays within bandLoss of the design's.
 type Band struct {
-	*Quantity
+	*brief.Quantity
 	From, To float64 // SI
 }
 
@@ -29,20 +32,21 @@ const bandLoss = 0.01
 
 // A pilot flies designs for the questions below.
 type pilot struct {
-	b       *Brief
+	b       *brief.Brief
+	judge   *study.Judge
 	scratch *model.Scratch
 	rocket  model.Rocket
 	site    model.Site
 }
 
-func (b *Brief) pilot() *pilot {
-	return &pilot{b: b, scratch: model.NewScratch(), rocket: b.Rocket, site: b.Site}
+func newPilot(b *brief.Brief) *pilot {
+	return &pilot{b: b, judge: study.NewJudge(b), scratch: model.NewScratch(), rocket: b.Rocket, site: b.Site}
 }
 
 // fly returns the goals of a design, larger being better, and its slacks; false
 // where it has not all of them.
 func (p *pilot) fly(x []float64) (goals, slacks []float64, ok bool) {
-	p.b.place(x, &p.rocket, &p.site)
+	p.b.Place(x, &p.rocket, &p.site)
 	f := model.Fly(&p.rocket, &p.site, p.scratch)
 	if f.Outcome != model.Landed {
 		return nil, nil, false
@@ -54,14 +58,8 @@ func (p *pilot) fly(x []float64) (goals, slacks []float64, ok bool) {
 		}
 		goals = append(goals, -p.b.Goals[i].Minimised(v))
 	}
-	for i := range p.b.Limits {
-		v, has := p.b.Limits[i].Metric.Value(&p.rocket, &p.site, &f)
-		if !has {
-			return nil, nil, false
-		}
-		slacks = append(slacks, p.b.Limits[i].Slack(v))
-	}
-	return goals, slacks, true
+	slacks = slices.Clone(p.judge.Of(&p.rocket, &p.site, &f).Slacks)
+	return goals, slacks, !slices.ContainsFunc(slacks, math.IsNaN)
 }
 
 // slopes are gradients at a design, over the varied quantities that have a
@@ -76,7 +74,7 @@ type slopes struct {
 func (p *pilot) slopes(x []float64) (s slopes, ok bool) {
 	s.goals, s.slacks = make([][]float64, len(p.b.Goals)), make([][]float64, len(p.b.Limits))
 	s.reach = make([]float64, len(p.b.Limits))
-	var free []*Vary
+	var free []*brief.Vary
 	var at []float64
 	for j := range p.b.Vary {
 		v := &p.b.Vary[j]
@@ -121,8 +119,8 @@ func (p *pilot) slopes(x []float64) (s slopes, ok bool) {
 // the prices are the Lagrange multipliers that come nearest to balancing the
 // gradient of the first goal. Quantities that go by choices are left as they
 // are.
-func (b *Brief) Prices(x []float64) []Price {
-	p := b.pilot()
+func Prices(b *brief.Brief, x []float64) []Price {
+	p := newPilot(b)
 	_, slacks, ok := p.fly(x)
 	if !ok {
 		return nil
@@ -139,23 +137,23 @@ func (b *Brief) Prices(x []float64) []Price {
 		}
 	}
 	forces = append(append(forces, s.goals[1:]...), s.ends...)
-	multipliers := balance(forces, s.goals[0])
+	weights := multipliers(forces, s.goals[0])
 	var prices []Price
 	for k, i := range active {
-		if m := multipliers[k]; m > 0 {
+		if m := weights[k]; m > 0 {
 			prices = append(prices, Price{Limit: &b.Limits[i], PerUnit: m})
 		}
 	}
 	return prices
 }
 
-// mostForces bounds the subsets that balance looks through.
+// mostForces bounds the subsets that multipliers looks through.
 const mostForces = 12
 
-// balance returns multipliers ≥ 0, one a column, whose sum of columns comes
+// multipliers returns numbers ≥ 0, one a column, whose sum of columns comes
 // nearest to −pull: non-negative least squares, by trying every subset of at
 // most as many columns as there are rows. Columns beyond mostForces get 0.
-func balance(columns [][]float64, pull []float64) []float64 {
+func multipliers(columns [][]float64, pull []float64) []float64 {
 	best := make([]float64, len(columns))
 	least := norm(pull)
 	k := min(len(columns), mostForces)
@@ -197,8 +195,8 @@ func norm(v []float64) float64 { return mat.Norm(mat.NewVecDense(len(v), v), 2) 
 // Bands returns the band of every varied quantity at a design, in the order of
 // b.Vary, to one step; a quantity without steps is tried in fiftieths of its
 // range, one with choices is left out. Limits are not looked at.
-func (b *Brief) Bands(x []float64) []Band {
-	p := b.pilot()
+func Bands(b *brief.Brief, x []float64) []Band {
+	p := newPilot(b)
 	goals, _, ok := p.fly(x)
 	if !ok {
 		return nil

@@ -1,4 +1,4 @@
-package brief
+package study
 
 import "math"
 

@@ -1,22 +1,26 @@
-package brief
+package answers
 
 import (
 	"cmp"
 	"math"
 	"slices"
 
+	"ullage/constraints"
 	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 // A trial tries fills and timer settings on one day.
 type trial struct {
-	brief   *Brief
+	brief   *brief.Brief
+	judge   *study.Judge
 	rocket  model.Rocket
 	site    model.Site
 	scratch *model.Scratch
-	goal    Goal      // the first that a flight decides, else height
-	others  []Goal    // further ones
-	planned []float64 // of others, minimised: as with the planned setting; nil: that cannot be flown
+	goal    brief.Goal   // the first that a flight decides, else height
+	others  []brief.Goal // further ones
+	planned []float64    // of others, minimised: as with the planned setting; nil: that cannot be flown
 }
 
 // A try is one setting with what it is worth.
@@ -75,12 +79,12 @@ func compareWorth(a, b try) int {
 // choose picks the goals that a flight decides: a quantity is as it was built.
 func (t *trial) choose() {
 	for _, g := range t.brief.Goals {
-		if g.quantity == nil {
+		if g.Quantity == nil {
 			t.others = append(t.others, g)
 		}
 	}
 	if len(t.others) == 0 {
-		t.goal = Goal{Metric: metricByKey("apogee"), Sense: Highest, UpTo: math.Inf(1)}
+		t.goal = brief.Goal{Metric: brief.FigureMetric(model.Apogee), Sense: brief.Highest, UpTo: math.Inf(1)}
 		return
 	}
 	t.goal, t.others = t.others[0], t.others[1:]
@@ -90,7 +94,7 @@ func (t *trial) choose() {
 func (t *trial) minimised(f *model.Flight) []float64 {
 	values := make([]float64, len(t.others))
 	for i := range t.others {
-		v, ok := f.Figure(t.others[i].figure)
+		v, ok := f.Figure(t.others[i].Figure)
 		if !ok {
 			return nil
 		}
@@ -103,19 +107,19 @@ func (t *trial) fly(fill, delay float64) try {
 	t.rocket.Chamber.Fill, t.rocket.Recovery.Delay = fill, delay
 	f := model.Fly(&t.rocket, &t.site, t.scratch)
 	next := try{IfThen: IfThen{Fill: fill, Delay: delay, Flight: f}}
-	for _, s := range t.brief.Slacks(&t.rocket, &t.site, &f) {
-		share := -1.0
-		if s.Present {
-			share = s.Limit.Scaled(s.Value)
+	for i, slack := range t.judge.Of(&t.rocket, &t.site, &f).Slacks {
+		l, share := &t.brief.Limits[i], -1.0
+		if !math.IsNaN(slack) {
+			share = l.Scaled(slack)
 		}
-		if share < 0 {
-			next.Missed = append(next.Missed, s.Limit.Metric.Key)
+		if !constraints.Kept(slack) {
+			next.Missed = append(next.Missed, l.Metric.Key)
 			next.violation -= share
 		}
 		next.slacks = append(next.slacks, min(share, wideSlack))
 	}
 	slices.Sort(next.slacks)
-	v, ok := f.Figure(t.goal.figure)
+	v, ok := f.Figure(t.goal.Figure)
 	if next.goal = t.goal.Minimised(v); !ok || f.Outcome != model.Landed {
 		next.violation = math.Inf(1)
 	}
@@ -133,16 +137,16 @@ const (
 )
 
 // fills returns the planned fill, then those of round grams around it.
-func (b *Brief) fills(planned, volume float64) []float64 {
-	water := waterDensity * volume // kg of a full chamber
-	return b.around("chamber.fill", planned, roundStep(planned*water*fillShare)/water, fillSide)
+func fills(b *brief.Brief, planned, volume float64) []float64 {
+	water := brief.WaterDensity * volume // kg of a full chamber
+	return around(b, "chamber.fill", planned, roundStep(planned*water*fillShare)/water, fillSide)
 }
 
 // delays returns the planned timer setting, then those of tenths of a second
 // around it and around the one that would open the canopy at the summit, in s.
-func (b *Brief) delays(planned, summit float64) []float64 {
-	values := b.around("recovery.delay", planned, timerStep, timerSide)
-	for _, v := range b.around("recovery.delay", summit, timerStep, timerSide)[1:] {
+func delays(b *brief.Brief, planned, summit float64) []float64 {
+	values := around(b, "recovery.delay", planned, timerStep, timerSide)
+	for _, v := range around(b, "recovery.delay", summit, timerStep, timerSide)[1:] {
 		if !slices.Contains(values, v) {
 			values = append(values, v)
 		}
@@ -152,10 +156,10 @@ func (b *Brief) delays(planned, summit float64) []float64 {
 
 // around returns a planned value, then the multiples of a step to either side
 // that the brief lets the quantity have.
-func (b *Brief) around(key string, planned, step float64, side int) []float64 {
-	q := quantityByKey(key)
+func around(b *brief.Brief, key string, planned, step float64, side int) []float64 {
+	q := brief.QuantityByKey(key)
 	low, high := q.Min, q.Max
-	if i := slices.IndexFunc(b.Vary, func(v Vary) bool { return v.Key == key }); i >= 0 {
+	if i := slices.IndexFunc(b.Vary, func(v brief.Vary) bool { return v.Key == key }); i >= 0 {
 		if v := b.Vary[i]; v.Choices != nil {
 			low, high = slices.Min(v.Choices), slices.Max(v.Choices)
 		} else {

@@ -1,6 +1,10 @@
-package brief
+package answers
 
-import "ullage/model"
+import (
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
+)
 
 // A WhatIf is one flight of a design with which something has gone wrong.
 type WhatIf struct {
@@ -33,8 +37,9 @@ var mishaps = []struct {
 
 // WhatIfs flies a design as set and with each mishap. Limits on quantities are
 // judged as set: a mishap is no setting.
-func (b *Brief) WhatIfs(x []float64, scratch *model.Scratch) []WhatIf {
+func WhatIfs(b *brief.Brief, x []float64, scratch *model.Scratch) []WhatIf {
 	rocket, site := b.At(x)
+	judge := study.NewJudge(b)
 	var all []WhatIf
 	for _, m := range mishaps {
 		r := rocket
@@ -48,13 +53,7 @@ func (b *Brief) WhatIfs(x []float64, scratch *model.Scratch) []WhatIf {
 		default:
 			w.Flight = model.Fly(&r, &site, scratch)
 		}
-		for i := range b.Limits {
-			l := &b.Limits[i]
-			v, ok := l.Metric.Value(&rocket, &site, &w.Flight)
-			if !ok || l.room(v) < 0 {
-				w.Missed = append(w.Missed, l.Metric.Key)
-			}
-		}
+		w.Missed = judge.Missed(&rocket, &site, &w.Flight)
 		all = append(all, w)
 	}
 	return all

@@ -1,10 +1,11 @@
-package brief
+package answers
 
 import (
 	"math"
-	"slices"
 
 	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 // A Card is what a pad card and a build sheet say of a design beyond its own
@@ -20,8 +21,8 @@ type Card struct {
 
 // A Ceiling is the launch pressure never to be exceeded.
 type Ceiling struct {
-	Pressure float64 // Pa gauge
-	Limit    *Limit  // that sets it: proof_ratio, or one on chamber.pressure
+	Pressure float64      // Pa gauge
+	Limit    *brief.Limit // that sets it: proof_ratio, or one on chamber.pressure
 }
 
 // A Reach is a distance, or none where a flight did not come down.
@@ -48,33 +49,23 @@ const (
 	Diagonal
 )
 
-// Card flies a design for its card. f is the design's own flight, which landed.
-func (b *Brief) Card(x []float64, scratch *model.Scratch) Card {
+// CardOf flies a design for its card. f is the design's own flight, which landed.
+func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 	r, s := b.At(x)
+	judge := study.NewJudge(b)
 	return Card{
-		Ceiling: b.ceiling(&r),
-		IfThen:  b.ifThen(&r, &s, scratch),
+		Ceiling: ceiling(b, &r),
+		IfThen:  ifThen(b, judge, &r, &s, scratch),
 		Circle:  circle(&r, &s, scratch),
-		Balance: b.balance(&r, &s, scratch),
-		Throat:  b.drill(&r, &s, scratch),
+		Balance: balance(b, judge, &r, &s, scratch),
+		Throat:  drill(judge, &r, &s, scratch),
 		Grain:   grain(&r.Fins),
 	}
 }
 
-// Missed lists the limits that a flight of a rocket does not keep.
-func (b *Brief) missed(r *model.Rocket, s *model.Site, f *model.Flight) []string {
-	var keys []string
-	for _, slack := range b.Slacks(r, s, f) {
-		if !slack.Present || slack.Value < 0 {
-			keys = append(keys, slack.Limit.Metric.Key)
-		}
-	}
-	return keys
-}
-
 // ceiling is the least of what the proof ratio and limits on the pressure
 // allow.
-func (b *Brief) ceiling(r *model.Rocket) Ceiling {
+func ceiling(b *brief.Brief, r *model.Rocket) Ceiling {
 	c := Ceiling{Pressure: math.Inf(1)}
 	for i := range b.Limits {
 		l := &b.Limits[i]
@@ -95,8 +86,8 @@ func (b *Brief) ceiling(r *model.Rocket) Ceiling {
 // What the wind and the guide may be off for the circle: four times the tilt
 // and twice the wind that they scatter by (common practice, no source).
 const (
-	gust = 2.0        // m/s
-	slip = 2 * degree // rad
+	gust = 2.0               // m/s
+	slip = 2 * math.Pi / 180 // rad
 )
 
 // circle returns the farthest touch-down of nine flights without a canopy: wind
@@ -139,7 +130,7 @@ func nearestDrill(d float64) float64 {
 // what drills differ by.
 const sameDrill = 0.01e-3
 
-func (b *Brief) drill(r *model.Rocket, s *model.Site, scratch *model.Scratch) Drill {
+func drill(judge *study.Judge, r *model.Rocket, s *model.Site, scratch *model.Scratch) Drill {
 	d := Drill{Diameter: nearestDrill(r.Chamber.Throat)}
 	if d.Exact = math.Abs(d.Diameter-r.Chamber.Throat) < sameDrill; d.Exact {
 		d.Diameter = r.Chamber.Throat
@@ -147,14 +138,13 @@ func (b *Brief) drill(r *model.Rocket, s *model.Site, scratch *model.Scratch) Dr
 	drilled := *r
 	drilled.Chamber.Throat = d.Diameter
 	d.Flight = model.Fly(&drilled, s, scratch)
-	d.Missed = b.missed(&drilled, s, &d.Flight)
+	d.Missed = judge.Missed(&drilled, s, &d.Flight)
 	return d
 }
 
-// grain tells cloth at 45 degrees by the numbers of that material.
+// grain returns how the sheet of fins lies.
 func grain(f *model.Fins) Grain {
-	i := slices.IndexFunc(materials, func(m material) bool { return m.name == "carbon 45" })
-	if m := &materials[i]; f.Density == m.density && f.ShearModulus == m.shearModulus {
+	if brief.Diagonal(f) {
 		return Diagonal
 	}
 	return AlongSpan

@@ -1,9 +1,12 @@
-package brief_test
+package study_test
 
 import (
 	"math"
 	"reflect"
 	"testing"
+
+	"ullage/optimize/study"
+	"ullage/testdata/briefs"
 
 	"ullage/model"
 	"ullage/optimize"
@@ -12,7 +15,7 @@ import (
 
 func problem(t testing.TB, b *brief.Brief) *optimize.Problem {
 	t.Helper()
-	p, err := b.Problem()
+	p, err := study.Problem(b)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -24,7 +27,7 @@ func result(p *optimize.Problem) *optimize.Result {
 }
 
 func TestProblemVariables(t *testing.T) {
-	p := problem(t, demo(t, "highest-in-class.toml"))
+	p := problem(t, briefs.Demo(t, "highest-in-class.toml"))
 	if v := p.Variables[4]; v.Name != "fins.count" || !reflect.DeepEqual(v.Choices, []float64{3, 4}) {
 		t.Errorf("fifth variable = %+v, want fins.count of 3 or 4", v)
 	}
@@ -51,7 +54,7 @@ func TestFirst(t *testing.T) {
 		{`{ from = "80 mm", to = "180 mm" }`, "300 mm", 0.180},
 		{`{ choices = ["100 mm", "120 mm"] }`, "130.9 mm", 0.120},
 	} {
-		src := edited(t, "field-day.toml", `span = "130 mm"`, `span = "`+row.set+`"`, `{ from = "80 mm", to = "180 mm", step = "2 mm" }`, row.vary)
+		src := briefs.Edited(t, "field-day.toml", `span = "130 mm"`, `span = "`+row.set+`"`, `{ from = "80 mm", to = "180 mm", step = "2 mm" }`, row.vary)
 		b, err := brief.Parse("x.toml", src)
 		if err != nil {
 			t.Fatal(err)
@@ -66,7 +69,7 @@ func TestFirst(t *testing.T) {
 // TestEvaluatorMatchesFlight compares an evaluation with the flight of the same
 // design, judged by hand.
 func TestEvaluatorMatchesFlight(t *testing.T) {
-	b := demo(t, "field-day.toml")
+	b := briefs.Demo(t, "field-day.toml")
 	p := problem(t, b)
 	x := []float64{0.15, 0.012, 0.25, 0.1, 4.8}
 	got := result(p)
@@ -82,12 +85,18 @@ func TestEvaluatorMatchesFlight(t *testing.T) {
 	want := result(p)
 	want.Goals = []float64{-apogee, -0.1, -min(margin, 2)}
 	want.Slack = math.Inf(1)
-	for i, slack := range b.Slacks(&r, &s, &f) {
-		if !slack.Present {
-			t.Fatalf("no %s in a flight that landed", slack.Limit.Metric.Key)
+	for i := range b.Limits {
+		l := &b.Limits[i]
+		v, ok := l.Metric.Value(&r, &s, &f)
+		if !ok {
+			t.Fatalf("no %s in a flight that landed", l.Metric.Key)
 		}
-		want.Violations[i] = max(0, -slack.Value)
-		want.Slack = min(want.Slack, slack.Limit.Scaled(slack.Value))
+		if l.Size {
+			v = math.Abs(v)
+		}
+		slack := min(v-l.AtLeast, l.AtMost-v)
+		want.Violations[i] = max(0, -slack)
+		want.Slack = min(want.Slack, l.Scaled(slack))
 	}
 	if f.Outcome != model.Landed || !reflect.DeepEqual(got, want) {
 		t.Errorf("evaluation of %v = %+v, want %+v (%v)", x, got, want, f.Outcome)
@@ -97,7 +106,7 @@ func TestEvaluatorMatchesFlight(t *testing.T) {
 // firstOf evaluates the first design of a demo brief that was edited.
 func firstOf(t *testing.T, name string, edits ...string) *optimize.Result {
 	t.Helper()
-	b, err := brief.Parse("x.toml", edited(t, name, edits...))
+	b, err := brief.Parse("x.toml", briefs.Edited(t, name, edits...))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -146,7 +155,7 @@ func TestMinimised(t *testing.T) {
 }
 
 func TestDescribe(t *testing.T) {
-	src := edited(t, "field-day.toml", `apogee         = "highest"`, `apogee = { nearest = "100 m" }`,
+	src := briefs.Edited(t, "field-day.toml", `apogee         = "highest"`, `apogee = { nearest = "100 m" }`,
 		`"payload.mass" = "highest"`, `"payload.mass" = { lowest = true, up_to = "50 g" }`+"\nflight_time = \"lowest\"\nmax_mach = { highest = true, up_to = 0.4 }")
 	b, err := brief.Parse("x.toml", src)
 	if err != nil {
@@ -161,7 +170,7 @@ func TestDescribe(t *testing.T) {
 
 // TestSmallestPopulation holds what a brief accepts to what the search takes.
 func TestSmallestPopulation(t *testing.T) {
-	b := demo(t, "bottle.toml", "search.population=4", "search.flights=8", "search.islands=2")
+	b := briefs.Demo(t, "bottle.toml", "search.population=4", "search.flights=8", "search.islands=2")
 	s := optimize.Settings{Islands: b.Search.Islands, Population: b.Search.Population, Flights: b.Search.Flights}
 	if _, err := optimize.Evolve(t.Context(), problem(t, b), s, 1, nil); err != nil {
 		t.Errorf("a population of 4: %v", err)
@@ -175,17 +184,17 @@ func TestSmallestPopulation(t *testing.T) {
 // TestTrajectoryLimits holds what wind does to a flight: the lean by its size,
 // to either side, the incidence and the unstable time as they are.
 func TestTrajectoryLimits(t *testing.T) {
-	src := edited(t, "field-day.toml", "[limits]", `[limits]
+	src := briefs.Edited(t, "field-day.toml", "[limits]", `[limits]
 thrust_end_lean = { at_most = "4 deg" }
 peak_incidence  = { at_most = "10 deg" }
 unstable_time   = { at_most = "50 ms" }`)
-	fly := func(set ...string) (*brief.Brief, model.Flight, []brief.Slack) {
+	fly := func(set ...string) (*brief.Brief, model.Flight, []float64) {
 		b, err := brief.Parse("x.toml", src, set...)
 		if err != nil {
 			t.Fatal(err)
 		}
 		f := model.Fly(&b.Rocket, &b.Site, model.NewScratch())
-		return b, f, b.Slacks(&b.Rocket, &b.Site, &f)
+		return b, f, study.NewJudge(b).Of(&b.Rocket, &b.Site, &f).Slacks
 	}
 	const degree = math.Pi / 180
 	for _, row := range []struct {
@@ -203,8 +212,8 @@ unstable_time   = { at_most = "50 ms" }`)
 		for i, id := range []model.Figure{model.ThrustEndLean, model.PeakIncidence, model.UnstableTime} {
 			v, ok := f.Figure(id)
 			want := [3]float64{4 * degree, 10 * degree, 0.05}[i] - math.Abs(v)
-			if s := slacks[i]; !ok || !s.Present || math.Abs(s.Value-want) > 1e-15 || (s.Value >= 0) != row.met[i] {
-				t.Errorf("%v: %s = %v, slack %v, want %v, met %v", row.set, model.Figures[id].Key, v, s.Value, want, row.met[i])
+			if s := slacks[i]; !ok || !(math.Abs(s-want) <= 1e-15) || (s >= 0) != row.met[i] {
+				t.Errorf("%v: %s = %v, slack %v, want %v, met %v", row.set, model.Figures[id].Key, v, s, want, row.met[i])
 			}
 			if id == model.ThrustEndLean && v*row.sign < 0 {
 				t.Errorf("%v: lean %v, want the other side", row.set, v)
@@ -224,17 +233,17 @@ unstable_time   = { at_most = "50 ms" }`)
 
 // TestBinding reaches a limit in both directions of rounding.
 func TestBinding(t *testing.T) {
-	b := demo(t, "field-day.toml", "chamber.pressure=145 psi", "chamber.proof=217.5 psi")
+	b := briefs.Demo(t, "field-day.toml", "chamber.pressure=145 psi", "chamber.proof=217.5 psi")
 	f := model.Fly(&b.Rocket, &b.Site, model.NewScratch())
-	slacks := b.Slacks(&b.Rocket, &b.Site, &f)
-	last := slacks[len(slacks)-1]
-	if last.Limit.Metric.Key != "proof_ratio" || last.Value != 0 || !last.Binding() {
-		t.Errorf("proof ratio of exactly 1.5: slack %v, binding %v; want 0, true", last.Value, last.Binding())
+	last := len(b.Limits) - 1
+	slack := study.NewJudge(b).Of(&b.Rocket, &b.Site, &f).Slacks[last]
+	if l := &b.Limits[last]; l.Metric.Key != "proof_ratio" || slack != 0 || !l.Binding(slack) {
+		t.Errorf("proof ratio of exactly 1.5: slack %v, binding %v; want 0, true", slack, l.Binding(slack))
 	}
 }
 
 func TestEvaluationAllocatesNothing(t *testing.T) {
-	p := problem(t, demo(t, "field-day.toml"))
+	p := problem(t, briefs.Demo(t, "field-day.toml"))
 	fly, r := p.Evaluator(), result(p)
 	if n := testing.AllocsPerRun(20, func() { fly(p.First[0], r) }); n != 0 {
 		t.Errorf("%v allocations an evaluation, want 0", n)

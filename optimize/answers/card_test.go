@@ -1,37 +1,31 @@
-package brief_test
+package answers_test
 
 import (
 	"math"
 	"slices"
 	"testing"
 
+	"ullage/optimize/answers"
+	"ullage/optimize/study"
+	"ullage/testdata/briefs"
+
 	"ullage/model"
 	"ullage/optimize/brief"
 )
 
-func card(b *brief.Brief) brief.Card { return b.Card(x(b), model.NewScratch()) }
-
-// x is the design that a brief itself describes.
-func x(b *brief.Brief) []float64 {
-	var x []float64
-	for i := range b.Vary {
-		x = append(x, b.Vary[i].Value(&b.Rocket, &b.Site))
-	}
-	return x
-}
+func card(b *brief.Brief) answers.Card { return answers.CardOf(b, b.Own(), model.NewScratch()) }
 
 // built is a design of the field-day brief; with a throat of 12.5 mm it keeps
 // every limit.
 func built(t *testing.T, throat string) *brief.Brief {
 	t.Helper()
-	return demo(t, "field-day.toml",
+	return briefs.Demo(t, "field-day.toml",
 		"chamber.throat="+throat, "fins.span=148 mm", "chamber.fill=0.305", "payload.mass=175 g", "recovery.delay=4.9 s")
 }
 
 // keeps reports whether a flight keeps every limit of a brief.
 func keeps(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight) bool {
-	return f.Outcome == model.Landed &&
-		!slices.ContainsFunc(b.Slacks(r, s, f), func(s brief.Slack) bool { return !s.Present || s.Value < 0 })
+	return study.NewJudge(b).Of(r, s, f).Kept
 }
 
 // heavier adds 20 g to a rocket where it balances: as a part, which the card
@@ -50,7 +44,7 @@ func TestIfThen(t *testing.T) {
 		noGos []string
 	}{
 		{built(t, "12.5 mm"), []string{"windier"}},
-		{demo(t, "highest-in-class.toml"), nil},
+		{briefs.Demo(t, "highest-in-class.toml"), nil},
 	} {
 		b := row.b
 		lines := card(b).IfThen
@@ -131,13 +125,13 @@ func above(b *brief.Brief, r model.Rocket, s model.Site, least float64) (best fl
 
 // A line that no brief could ask for is left out.
 func TestIfThenBounds(t *testing.T) {
-	for _, line := range card(demo(t, "bottle.toml", "site.wind=29 m/s", "chamber.pressure=1 bar")).IfThen {
+	for _, line := range card(briefs.Demo(t, "bottle.toml", "site.wind=29 m/s", "chamber.pressure=1 bar")).IfThen {
 		if line.Key == "windier" || line.Key == "pressure_low" {
 			t.Errorf("line %s of 29 m/s and 1 bar", line.Key)
 		}
 	}
 	// Wind from behind grows from behind.
-	b := demo(t, "bottle.toml", "site.wind=-3 m/s")
+	b := briefs.Demo(t, "bottle.toml", "site.wind=-3 m/s")
 	for _, line := range card(b).IfThen {
 		if line.Key == "windier" {
 			r, s := b.Rocket, b.Site
@@ -181,7 +175,7 @@ func TestBalance(t *testing.T) {
 
 func TestBalanceWithoutLimit(t *testing.T) {
 	steady := "  # none"
-	b := stable(t, steady)
+	b := briefs.Parse(t, briefs.Edited(t, "bottle.toml", `margin        = { at_least = 1.0 }`, steady))
 	margin := func(b *brief.Brief) float64 {
 		f := model.Fly(&b.Rocket, &b.Site, model.NewScratch())
 		m, _ := f.Figure(model.Margin)
@@ -192,16 +186,13 @@ func TestBalanceWithoutLimit(t *testing.T) {
 			t.Errorf("balance %+v at a margin of %v, want no tolerance for less than 1", got, m)
 		}
 	}
-	b, err := brief.Parse("x.toml", edited(t, "bottle.toml", `margin        = { at_least = 1.0 }`, steady), "ballast.mass=160 g")
-	if err != nil {
-		t.Fatal(err)
-	}
+	b = briefs.Parse(t, briefs.Edited(t, "bottle.toml", `margin        = { at_least = 1.0 }`, steady), "ballast.mass=160 g")
 	got := card(b).Balance
 	if m := margin(b); m < 1 || !got.Holds || got.Assumed != 1 || got.Aft <= 0 || got.FreeAft {
 		t.Errorf("balance %+v at a margin of %v, want a tolerance against 1", got, m)
 	}
 	// A design that misses a limit has no tolerance.
-	if got := card(demo(t, "field-day.toml")).Balance; got.Holds {
+	if got := card(briefs.Demo(t, "field-day.toml")).Balance; got.Holds {
 		t.Errorf("balance %+v of a design that misses limits", got)
 	}
 }
@@ -249,7 +240,7 @@ func TestCeiling(t *testing.T) {
 		{"field-day.toml", `"chamber.pressure" = { at_most = "16 bar" }`, 15e5, "proof_ratio"},
 		{"field-day.toml", `"chamber.pressure" = { at_least = "10 bar" }`, 15e5, "proof_ratio"},
 	} {
-		b, err := brief.Parse("x.toml", edited(t, row.name, "[limits]\n", "[limits]\n"+row.limit+"\n"))
+		b, err := brief.Parse("x.toml", briefs.Edited(t, row.name, "[limits]\n", "[limits]\n"+row.limit+"\n"))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -285,13 +276,13 @@ func TestCircle(t *testing.T) {
 func TestGrain(t *testing.T) {
 	for _, row := range []struct {
 		material string
-		want     brief.Grain
+		want     answers.Grain
 	}{
-		{"carbon 45", brief.Diagonal},
-		{"carbon 0/90", brief.AlongSpan},
-		{"balsa", brief.AlongSpan},
+		{"carbon 45", answers.Diagonal},
+		{"carbon 0/90", answers.AlongSpan},
+		{"balsa", answers.AlongSpan},
 	} {
-		src := edited(t, "field-day.toml", `density = "1600 kg/m3"`, `material = "`+row.material+`"`, `shear_modulus = "3.5 GPa"`, "")
+		src := briefs.Edited(t, "field-day.toml", `density = "1600 kg/m3"`, `material = "`+row.material+`"`, `shear_modulus = "3.5 GPa"`, "")
 		b, err := brief.Parse("x.toml", src)
 		if err != nil {
 			t.Fatal(err)
