@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -175,18 +176,18 @@ func cardOf(b *brief.Brief, of cardSubject, f *model.Flight, scratch *model.Scra
 		Rocket: rocket, Site: site, Statics: statics,
 		Layout: layoutOf(b), Row: rowOf(b, of.number, of.x, f, scratch),
 		CeilingPressure: flown.Ceiling.Pressure, CeilingReason: ceilingReason(flown.Ceiling.Limit),
-		Circle: output.Of(flown.Circle.Distance, flown.Circle.Known), CircleRule: circleRule,
+		Circle: output.Of(flown.Circle, !math.IsNaN(flown.Circle)), CircleRule: circleRule,
 		Balance: output.Balance{
 			Holds:   flown.Balance.Holds,
-			Fore:    output.Of(flown.Balance.Fore, !flown.Balance.FreeFore),
-			Aft:     output.Of(flown.Balance.Aft, !flown.Balance.FreeAft),
+			Fore:    output.Of(flown.Balance.Fore, !math.IsInf(flown.Balance.Fore, 1)),
+			Aft:     output.Of(flown.Balance.Aft, !math.IsInf(flown.Balance.Aft, 1)),
 			Assumed: flown.Balance.Assumed,
 		},
 		Throat: output.Drill{
 			Diameter: flown.Throat.Diameter, Exact: flown.Throat.Exact,
 			Apogee: output.Of(flown.Throat.Flight.Figure(model.Apogee)), Missed: flown.Throat.Missed,
 		},
-		Diagonal: flown.Grain == answers.Diagonal,
+		Diagonal: flown.Diagonal,
 		Cautions: append(proofCautions(at(b, of.x)), output.Cautions(statics.StoredEnergy, rocket.Chamber.Pressure, rocket.Chamber.Proof)...),
 	}
 	if len(b.Set) > 0 {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"ullage/optimize/study"
 	"bytes"
 	"encoding/xml"
 	"errors"
@@ -12,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"ullage/optimize/study"
 
 	"ullage/model"
 	"ullage/optimize/brief"

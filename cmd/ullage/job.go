@@ -26,8 +26,6 @@ type job struct {
 	saved  int       // barrier of the last checkpoint
 	rest   time.Time // no checkpoint until then
 
-	proven *study.Proven // of a robust search
-
 	finished *output.Run // instead of all but brief and folder: nothing is left to do
 	dir      string      // of the finished run
 }
@@ -57,7 +55,7 @@ func (s streams) job(c *cli.Context) (*job, error) {
 // begin makes the folder of a new run; first are designs of the run of origin.
 func begin(c *cli.Context, b *brief.Brief, dir string, origin *output.Origin, first [][]float64) (*job, error) {
 	if c.IsSet("seed") {
-		b.Search.Seed = c.Uint64("seed")
+		b = b.WithSeed(c.Uint64("seed"))
 	}
 	j := &job{brief: b, checkpoint: output.Checkpoint{Set: b.Set, From: origin, First: first}}
 	if err := j.pose(); err != nil {

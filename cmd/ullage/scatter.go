@@ -130,7 +130,7 @@ func (s streams) runSubjects(c *cli.Context, dir string) (*brief.Brief, []subjec
 	if err != nil {
 		return nil, nil, err
 	}
-	b.Search.Seed = r.Seed
+	b = b.WithSeed(r.Seed)
 	var all []subject
 	for i, x := range designs {
 		all = append(all, subject{i + 1, x})

@@ -1,6 +1,7 @@
 package answers
 
 import (
+	"math"
 	"slices"
 
 	"ullage/model"
@@ -14,10 +15,9 @@ type Balance struct {
 	Holds bool // the design itself keeps every limit: else there is no tolerance
 
 	// Fore and Aft are the largest shifts at which every limit holds, in m, > 0;
-	// FreeFore and FreeAft say that all hold up to one body diameter.
-	Fore, Aft         float64
-	FreeFore, FreeAft bool
-	Assumed           float64 // cal, least margin held where the brief limits none; 0: it does
+	// +Inf where all hold up to one body diameter.
+	Fore, Aft float64
+	Assumed   float64 // cal, least margin held where the brief limits none; 0: it does
 }
 
 // leastMargin is held where a brief limits no margin: common practice, no
@@ -52,10 +52,14 @@ func balance(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.Site,
 		return t
 	}
 	d := r.Body.Diameter
-	fore, ends := study.Edge(0, -d, d/balanceStrides, balanceStep, holds)
-	t.Fore, t.FreeFore = -fore, !ends
-	t.Aft, ends = study.Edge(0, d, d/balanceStrides, balanceStep, holds)
-	t.FreeAft = !ends
+	reach := func(to float64) float64 {
+		shift, ends := study.Edge(0, to, d/balanceStrides, balanceStep, holds)
+		if !ends {
+			return math.Inf(1)
+		}
+		return math.Abs(shift)
+	}
+	t.Fore, t.Aft = reach(-d), reach(d)
 	return t
 }
 

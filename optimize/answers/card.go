@@ -11,24 +11,18 @@ import (
 // A Card is what a pad card and a build sheet say of a design beyond its own
 // flight. Numbers are SI; each comes from flights of its own.
 type Card struct {
-	Ceiling Ceiling
-	IfThen  []IfThen // the first is the design as planned
-	Circle  Reach    // around the pad, of touch-down where the canopy never opens
-	Balance Balance
-	Throat  Drill
-	Grain   Grain
+	Ceiling  Ceiling
+	IfThen   []IfThen // the first is the design as planned
+	Circle   float64  // m around the pad, of touch-down where the canopy never opens; NaN where a flight did not come down
+	Balance  Balance
+	Throat   Drill
+	Diagonal bool // the fins are cut at 45 degrees from cloth
 }
 
 // A Ceiling is the launch pressure never to be exceeded.
 type Ceiling struct {
 	Pressure float64      // Pa gauge
 	Limit    *brief.Limit // that sets it: proof_ratio, or one on chamber.pressure
-}
-
-// A Reach is a distance, or none where a flight did not come down.
-type Reach struct {
-	Distance float64 // m
-	Known    bool
 }
 
 // A Drill is the workshop drill nearest to a throat, and what it does.
@@ -39,27 +33,17 @@ type Drill struct {
 	Missed   []string // keys of the limits that a throat of that size does not keep
 }
 
-// A Grain is how the sheet of the fins lies.
-type Grain int
-
-// Along the span is what the materials' shear moduli are for; cloth at 45
-// degrees is a material of its own.
-const (
-	AlongSpan Grain = iota + 1
-	Diagonal
-)
-
 // CardOf flies a design for its card. f is the design's own flight, which landed.
 func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 	r, s := b.At(x)
 	judge := study.NewJudge(b)
 	return Card{
-		Ceiling: ceiling(b, &r),
-		IfThen:  ifThen(b, judge, &r, &s, scratch),
-		Circle:  circle(&r, &s, scratch),
-		Balance: balance(b, judge, &r, &s, scratch),
-		Throat:  drill(judge, &r, &s, scratch),
-		Grain:   grain(&r.Fins),
+		Ceiling:  ceiling(b, &r),
+		IfThen:   ifThen(b, judge, &r, &s, scratch),
+		Circle:   circle(&r, &s, scratch),
+		Balance:  balance(b, judge, &r, &s, scratch),
+		Throat:   drill(judge, &r, &s, scratch),
+		Diagonal: brief.Diagonal(&r.Fins),
 	}
 }
 
@@ -92,8 +76,8 @@ const (
 
 // circle returns the farthest touch-down of nine flights without a canopy: wind
 // and tilt as planned, less and more.
-func circle(r *model.Rocket, s *model.Site, scratch *model.Scratch) Reach {
-	reach := Reach{Known: true}
+func circle(r *model.Rocket, s *model.Site, scratch *model.Scratch) float64 {
+	reach := 0.0
 	for _, wind := range []float64{-gust, 0, gust} {
 		for _, tilt := range []float64{-slip, 0, slip} {
 			site := *s
@@ -101,8 +85,10 @@ func circle(r *model.Rocket, s *model.Site, scratch *model.Scratch) Reach {
 			site.Tilt += tilt
 			f := model.Bare(r, &site, scratch)
 			drift, landed := f.Figure(model.Drift)
-			reach.Known = reach.Known && landed
-			reach.Distance = max(reach.Distance, math.Abs(drift))
+			if !landed {
+				return math.NaN()
+			}
+			reach = max(reach, math.Abs(drift))
 		}
 	}
 	return reach
@@ -140,12 +126,4 @@ func drill(judge *study.Judge, r *model.Rocket, s *model.Site, scratch *model.Sc
 	d.Flight = model.Fly(&drilled, s, scratch)
 	d.Missed = judge.Missed(&drilled, s, &d.Flight)
 	return d
-}
-
-// grain returns how the sheet of fins lies.
-func grain(f *model.Fins) Grain {
-	if brief.Diagonal(f) {
-		return Diagonal
-	}
-	return AlongSpan
 }

@@ -75,6 +75,21 @@ func (b *Brief) At(x []float64) (model.Rocket, model.Site) {
 	return r, s
 }
 
+// WithSeed returns the brief with another seed; b stays as it is.
+func (b *Brief) WithSeed(seed uint64) *Brief {
+	other := *b
+	other.Search.Seed = seed
+	return &other
+}
+
+// OnceEach returns the brief with a search that flies every design once and as
+// it is set, whatever [search] robust asks for; b stays as it is.
+func (b *Brief) OnceEach() *Brief {
+	other := *b
+	other.Search.Robust = Robust{}
+	return &other
+}
+
 // Own returns the design that the brief itself describes: its value of each of
 // b.Vary, in SI.
 func (b *Brief) Own() []float64 {

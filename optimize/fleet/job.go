@@ -114,9 +114,9 @@ func (j *Job) pose() (*brief.Brief, *optimize.Problem, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	b.Search.Seed = j.Seed
+	b = b.WithSeed(j.Seed)
 	if j.Stretch != nil {
-		b.Search.Robust = brief.Robust{}
+		b = b.OnceEach()
 	}
 	p, err := study.Problem(b)
 	if err != nil {

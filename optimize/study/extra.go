@@ -1,46 +1,42 @@
 package study
 
 import (
+	"math"
+
 	"ullage/model"
 	"ullage/optimize/brief"
 )
 
-// An Extra holds the numbers of Extras, in SI; Present says which there are.
-type Extra struct {
-	Values  [len(brief.Extras)]float64
-	Present [len(brief.Extras)]bool
-}
+// extras are the numbers of brief.Extras, NaN where they are not there.
+type extras [len(brief.Extras)]float64
 
-func (e *Extra) set(i int, v float64, present bool) {
-	if present {
-		e.Values[i], e.Present[i] = v, true
+// Their places in brief.Extras.
+const (
+	bareDrift = iota
+	bareLandingSpeed
+	deployEarliest
+	deployLatest
+)
+
+// bareOf returns what extras one flight tells: what becomes of a rocket whose
+// canopy never opens. f is the rocket's own flight; where that did not land
+// nothing is there.
+func bareOf(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) (e extras, bare model.Flight) {
+	for i := range e {
+		e[i] = math.NaN()
 	}
-}
-
-// Bare returns what an Extra tells by one flight: what becomes of a rocket
-// whose canopy never opens. f is the rocket's own flight; where that did not
-// land nothing is present.
-func Bare(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) Extra {
-	e, _ := bare(r, s, f, scratch)
-	return e
-}
-
-func bare(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) (e Extra, bare model.Flight) {
 	if f.Outcome != model.Landed {
 		return e, bare
 	}
 	bare = model.Bare(r, s, scratch)
-	drift, landed := bare.Figure(model.Drift)
-	e.set(0, drift, landed)
-	speed, landed := bare.Figure(model.LandingSpeed)
-	e.set(1, speed, landed)
+	e[bareDrift], e[bareLandingSpeed] = figure(&bare, model.Drift), figure(&bare, model.LandingSpeed)
 	return e, bare
 }
 
-// ExtraOf flies a rocket without its canopy and with other timer settings. f is
-// its own flight; where that did not land nothing is present.
-func ExtraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) Extra {
-	e, bare := bare(r, s, f, scratch)
+// extraOf flies a rocket without its canopy and with other timer settings. f is
+// its own flight; where that did not land nothing is there.
+func extraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) extras {
+	e, bare := bareOf(r, s, f, scratch)
 	if f.Outcome != model.Landed {
 		return e
 	}
@@ -54,11 +50,11 @@ func ExtraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, sc
 	if whole, landed := bare.Figure(model.FlightTime); landed {
 		last = min(last, whole)
 	}
-	earliest, _ := w.edge(own, 0) // no timer is set to less
-	e.set(2, earliest, true)
+	e[deployEarliest], _ = w.edge(own, 0) // no timer is set to less
 	if own < last {
-		latest, ends := w.edge(own, last)
-		e.set(3, latest, ends)
+		if latest, ends := w.edge(own, last); ends {
+			e[deployLatest] = latest
+		}
 	}
 	return e
 }

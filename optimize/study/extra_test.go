@@ -1,20 +1,20 @@
-package study_test
+package study
 
 import (
 	"math"
+	"slices"
 	"testing"
 
-	"ullage/optimize/study"
 	"ullage/testdata/briefs"
 
 	"ullage/model"
 	"ullage/optimize/brief"
 )
 
-func extra(b *brief.Brief) study.Extra {
+func extra(b *brief.Brief) extras {
 	scratch := model.NewScratch()
 	f := model.Fly(&b.Rocket, &b.Site, scratch)
-	return study.ExtraOf(b, &b.Rocket, &b.Site, &f, scratch)
+	return extraOf(b, &b.Rocket, &b.Site, &f, scratch)
 }
 
 // met reports whether every limit holds at a timer setting.
@@ -22,7 +22,7 @@ func met(b *brief.Brief, delay float64) bool {
 	r := b.Rocket
 	r.Recovery.Delay = delay
 	f := model.Fly(&r, &b.Site, model.NewScratch())
-	return study.NewJudge(b).Of(&r, &b.Site, &f).Kept
+	return NewJudge(b).Of(&r, &b.Site, &f).Kept
 }
 
 // stable is the bottle with enough ballast to meet its limits.
@@ -41,10 +41,10 @@ func TestBareFigures(t *testing.T) {
 	drift, _ := bare.Figure(model.Drift)
 	speed, _ := bare.Figure(model.LandingSpeed)
 	e := extra(b)
-	if !e.Present[0] || e.Values[0] != drift || !e.Present[1] || e.Values[1] != speed {
+	if e[bareDrift] != drift || e[bareLandingSpeed] != speed {
 		t.Errorf("extra = %+v, want bare drift %v and landing speed %v", e, drift, speed)
 	}
-	if e.Present[2] || e.Present[3] {
+	if !math.IsNaN(e[deployEarliest]) || !math.IsNaN(e[deployLatest]) {
 		t.Errorf("extra = %+v, want no timer settings for a design that misses limits", e)
 	}
 }
@@ -54,10 +54,10 @@ func TestBareFigures(t *testing.T) {
 func TestTimerSettings(t *testing.T) {
 	b := stable(t, "")
 	e := extra(b)
-	if !e.Present[2] || !e.Present[3] {
+	if math.IsNaN(e[deployEarliest]) || math.IsNaN(e[deployLatest]) {
 		t.Fatalf("extra = %+v, want both settings", e)
 	}
-	earliest, latest := e.Values[2], e.Values[3]
+	earliest, latest := e[deployEarliest], e[deployLatest]
 	own := b.Rocket.Recovery.Delay
 	if !(earliest < own && own < latest) {
 		t.Errorf("settings %g to %g, want the brief's own %g inside", earliest, latest, own)
@@ -93,15 +93,16 @@ func TestTimerSettingsWithoutEnds(t *testing.T) {
 		e := extra(b)
 		for i, want := range []float64{row.earliest, row.latest} {
 			// 0.01: what the settings are found to.
-			if got := e.Values[2+i]; e.Present[2+i] == math.IsNaN(want) || e.Present[2+i] && math.Abs(got-want) > 0.01 {
-				t.Errorf("limits %q: %s = %v (%v), want %v", row.limits, brief.Extras[2+i].Key, got, e.Present[2+i], want)
+			if got := e[deployEarliest+i]; math.IsNaN(got) != math.IsNaN(want) || math.Abs(got-want) > 0.01 {
+				t.Errorf("limits %q: %s = %v, want %v", row.limits, brief.Extras[deployEarliest+i].Key, got, want)
 			}
 		}
 	}
 }
 
 func TestExtraOfNoFlight(t *testing.T) {
-	if e := extra(briefs.Demo(t, "field-day.toml", "payload.mass=20 kg")); e != (study.Extra{}) {
+	e := extra(briefs.Demo(t, "field-day.toml", "payload.mass=20 kg"))
+	if slices.ContainsFunc(e[:], func(v float64) bool { return !math.IsNaN(v) }) {
 		t.Errorf("extra of a rocket that stays on the pad = %+v, want nothing", e)
 	}
 }

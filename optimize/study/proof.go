@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"context"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"ullage/constraints"
 	"ullage/optimize"
@@ -25,9 +23,7 @@ type Proof struct {
 type Proven struct {
 	Designs []Proof // the front: held and non-dominated; where none is held, the nearest to it
 	Met     bool    // there is a design that is held
-	Checked int     // designs
-	Dropped int     // of them: some limit does not hold with the confidence
-	Flights int
+	Count
 }
 
 // Prove flies designs of an archive under the draws of the brief, others than
@@ -78,17 +74,10 @@ func Proofs(ctx context.Context, b *brief.Brief, designs []optimize.Design, work
 	plan := b.Plan()
 	draws := scatter.New(b, scatter.Proof, plan.Each, plan.PerDay, b.Search.Seed)
 	proofs := make([]Proof, len(designs))
-	var taken atomic.Int64
-	var busy sync.WaitGroup
-	for range min(workers, len(designs)) {
-		busy.Go(func() {
-			e := newEnsemble(b, draws)
-			for i := int(taken.Add(1)) - 1; i < len(designs) && ctx.Err() == nil; i = int(taken.Add(1)) - 1 {
-				proofs[i] = e.prove(designs[i])
-			}
-		})
-	}
-	busy.Wait()
+	each(ctx, len(designs), workers, func() func(i int) {
+		e := newEnsemble(b, draws)
+		return func(i int) { proofs[i] = e.prove(designs[i]) }
+	})
 	return slices.DeleteFunc(proofs, func(p Proof) bool { return p.X == nil })
 }
 
