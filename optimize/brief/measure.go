@@ -41,20 +41,20 @@ func (p *parser) read(n *node, m measure) (float64, bool) {
 }
 
 func (p *parser) readText(n *node, m measure) (float64, bool) {
-	v, name, ok := amount(n.text)
+	number, name, ok := amount(n.text)
 	if !ok || name == "" {
 		p.fault(n, n.shown(), m.want())
 		return 0, false
 	}
 	if u, ok := unitOf(name, m.unit); ok {
-		return p.finite(n, m, u.toSI(v, m.difference))
+		return p.finite(n, m, u.read(number, m.difference))
 	}
 	if m.water != 0 {
 		if u, ok := unitOf(name, "m3"); ok {
-			return p.share(n, m, u.toSI(v, false))
+			return p.share(n, m, u.read(number, false))
 		}
 		if u, ok := unitOf(name, "kg"); ok {
-			return p.share(n, m, u.toSI(v, false)/WaterDensity)
+			return p.share(n, m, u.read(number, false)/WaterDensity)
 		}
 	}
 	if is, ok := whatIs(name); ok {

@@ -108,13 +108,13 @@ func quantity(key, unit, doc, example, from, to, fallback string, field func(cra
 
 // mustRead reads a value of the table itself.
 func mustRead(s, si string) float64 {
-	v, name, ok := amount(s)
+	number, name, ok := amount(s)
 	u, known := unitOf(name, si)
 	if !ok || name != "" && !known {
 		panic(fmt.Sprintf("brief: table of quantities: %q is no value in %s", s, si))
 	}
 	if name == "" {
-		return v
+		u = unit{times: 1, over: 1}
 	}
-	return u.toSI(v, false)
+	return u.read(number, false)
 }

@@ -160,8 +160,8 @@ func defaultValue(q *Quantity) (any, bool) {
 	if q.fallback == "" || q.fallback == none || q.fallback == computed {
 		return nil, false
 	}
-	if v, unit, _ := amount(q.fallback); unit == "" {
-		return v, true
+	if _, unit, _ := amount(q.fallback); unit == "" {
+		return mustRead(q.fallback, q.Unit), true
 	}
 	return q.fallback, true
 }
