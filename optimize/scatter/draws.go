@@ -4,10 +4,11 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"gonum.org/v1/gonum/mathext"
+
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distmv"
-	"gonum.org/v1/gonum/stat/distuv"
 	"gonum.org/v1/gonum/stat/samplemv"
 
 	"ullage/constraints"
@@ -104,8 +105,26 @@ func normals(n, wide int, src rand.Source) *mat.Dense {
 // between returns the u-quantile of the standard normal distribution cut at
 // low and high.
 func between(low, high, u float64) float64 {
-	from, to := distuv.UnitNormal.CDF(low), distuv.UnitNormal.CDF(high)
-	return min(max(distuv.UnitNormal.Quantile(from+u*(to-from)), low), high)
+	from, to := below(low), below(high)
+	return min(max(mathext.NormalQuantile(from+u*(to-from)), low), high)
+}
+
+// below returns the chance that a standard normal number lies below z, for the
+// deviations that are drawn, |z| ≤ 3, to 1e-15. It is the same on every
+// processor of an architecture, which the standard library's error function is
+// not: that takes exponentials by instructions that some processors lack.
+//
+//	Φ(z) = ½ + φ(z) (z + z³/3 + z⁵/(3·5) + …)
+//
+// Source: Abramowitz & Stegun, Handbook of Mathematical Functions (1964),
+// 26.2.11; from memory.
+func below(z float64) float64 {
+	term, sum := z, z
+	for k := 3.0; math.Abs(term) > 1e-18; k += 2 {
+		term *= z * z / k
+		sum += term
+	}
+	return 0.5 + sum*math.Exp2(-z*z/2*math.Log2E)/math.Sqrt(2*math.Pi)
 }
 
 // standardise gives every column the mean 0 and the deviation 1.
@@ -182,8 +201,8 @@ func deviate(s *brief.Scatter, z, own float64, r *model.Rocket, site *model.Site
 	case from >= farthest:
 		z = from
 	default:
-		whole := distuv.UnitNormal.CDF(farthest) - distuv.UnitNormal.CDF(-farthest)
-		u := (distuv.UnitNormal.CDF(z) - distuv.UnitNormal.CDF(-farthest)) / whole
+		whole := below(farthest) - below(-farthest)
+		u := (below(z) - below(-farthest)) / whole
 		z = between(max(from, -farthest), min(to, farthest), u)
 	}
 	// Rounding must not leave the range.

@@ -16,7 +16,7 @@ type ease struct{ sum, least float64 }
 func newEase() ease { return ease{least: math.Inf(1)} }
 
 func (e *ease) add(scaled float64) {
-	e.sum += math.Exp(-scaled / easeScale)
+	e.sum += math.Exp2(-scaled / easeScale * math.Log2E) // Exp differs between processors
 	e.least = min(e.least, scaled)
 }
 

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/stat/distuv"
+	"gonum.org/v1/gonum/mathext"
 
 	"ullage/constraints"
 	"ullage/model"
@@ -96,7 +96,7 @@ func robustly(b *brief.Brief, p *optimize.Problem) {
 	needed, _ := constraints.Needed(plan.Days, b.Search.Robust.Confidence)
 	share := float64(needed) / float64(plan.Days)
 	// Of 59 flights all must do: the half flight keeps z finite.
-	z := distuv.UnitNormal.Quantile(min(share, 1-0.5/float64(plan.Days)))
+	z := mathext.NormalQuantile(min(share, 1-0.5/float64(plan.Days)))
 	p.Cost = draws.Flights()
 	p.Evaluator = func() func(x []float64, r *optimize.Result) {
 		e := newEnsemble(b, draws)

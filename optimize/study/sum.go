@@ -1,7 +1,6 @@
 package study
 
 import (
-	"math"
 	"slices"
 
 	"ullage/constraints"
@@ -54,20 +53,22 @@ func bestWeights(s brief.Statistic, n int) []float64 {
 	w := make([]float64, n)
 	for j := 1; j <= n; j++ {
 		for r := 1; r <= s.Best; r++ {
-			w[j-1] += math.Exp(logChoose(j-1, r-1)+logChoose(n-j, s.Of-r)-logChoose(n, s.Of)) / float64(s.Best)
+			w[j-1] += choices(j-1, r-1) * choices(n-j, s.Of-r) / (choices(n, s.Of) * float64(s.Best))
 		}
 	}
 	return w
 }
 
-// logChoose returns the logarithm of the number of choices of k of n, −Inf
-// where there are none.
-func logChoose(n, k int) float64 {
+// choices returns the number of choices of k of n, 0 where there are none. k is
+// at most the flights of a day that a goal counts, ten, so that it stays far
+// below the largest float.
+func choices(n, k int) float64 {
 	if k < 0 || k > n {
-		return math.Inf(-1)
+		return 0
 	}
-	a, _ := math.Lgamma(float64(n + 1))
-	b, _ := math.Lgamma(float64(k + 1))
-	c, _ := math.Lgamma(float64(n - k + 1))
-	return a - b - c
+	all := 1.0
+	for i := range k {
+		all *= float64(n-i) / float64(i+1)
+	}
+	return all
 }
