@@ -69,9 +69,9 @@ func TestDefaultTolerance(t *testing.T) {
 func dense(r *Rocket, site *Site) (Flight, []Sample, float64) {
 	s := NewScratch()
 	s.Tolerance = 1e-11
-	s.recording, s.every = true, 2e-4
+	s.tape.on, s.tape.every = true, 2e-4
 	f := Fly(r, site, s)
-	return f, s.samples, s.every
+	return f, s.tape.samples, s.tape.every
 }
 
 // Extremes are true extremes: those of dense samples, which can only miss the

@@ -158,7 +158,7 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 		now.ambient = v.air.Pressure(y[height])
 		u := waterJet(p-now.ambient, v.jetK)
 		q := v.throat * u
-		flow = waterDensity * q
+		flow = WaterDensity * q
 		now.pressure, now.thrust = p, flow*u
 		dy[water], dy[gas], dy[impulse] = -q, dTdV*q, now.thrust
 		now.heft, surface = v.heft(y[water], v.charge.mass())

@@ -53,10 +53,10 @@ func (c *column) rates(_ float64, y, dydt []float64) {
 	drag := 0.5 * now.Density * v.section * v.drag.coefficient(speed*speed, now.PerViscosity, now.PerSound) * speed * math.Abs(speed)
 
 	const jet = 0.97
-	head := p - now.Pressure - 0.5*waterDensity*q*q*(1/(jet*jet*at*at)-1/(as*as)) + waterDensity*air.Gravity*h
-	push := waterDensity*q*q*(1/at-1/as) - total.mass*air.Gravity - drag
-	inert := waterDensity * c.length(h)
-	rho := waterDensity * h
+	head := p - now.Pressure - 0.5*WaterDensity*q*q*(1/(jet*jet*at*at)-1/(as*as)) + WaterDensity*air.Gravity*h
+	push := WaterDensity*q*q*(1/at-1/as) - total.mass*air.Gravity - drag
+	inert := WaterDensity * c.length(h)
+	rho := WaterDensity * h
 	// inert Q′ − rho a = head and m a − rho Q′ = push.
 	dq := (head + rho*push/total.mass) / (inert - rho*rho/total.mass)
 	a := (push + rho*dq) / total.mass

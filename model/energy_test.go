@@ -27,9 +27,9 @@ func audit(t *testing.T, r *Rocket, site *Site) (expelled, work, jet, gained flo
 		u := q / v.throat
 		sin, cos := math.Sincos(y[pitch])
 		wx, wz := y[vAlong]-u*sin, y[vHeight]-u*cos
-		dydt[water0] = waterDensity * q * ((wx*wx+wz*wz)/2 + air.Gravity*y[height])
+		dydt[water0] = WaterDensity * q * ((wx*wx+wz*wz)/2 + air.Gravity*y[height])
 		dydt[work0] = q * (s.now.pressure - s.now.ambient)
-		dydt[jet0] = waterDensity * q * u * u / 2
+		dydt[jet0] = WaterDensity * q * u * u / 2
 	})
 	h, _ := v.heft(y[water], v.charge.mass())
 	speed2 := y[vAlong]*y[vAlong] + y[vHeight]*y[vHeight]

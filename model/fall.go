@@ -25,7 +25,7 @@ func (s *Scratch) fall() Outcome {
 		s.top(opened, o.Y[height])
 	}
 	s.full = false
-	gliding := s.Tolerance == 0 && !s.recording
+	gliding := s.Tolerance == 0 && !s.tape.on
 	for step := 0; step < maxSteps && o.Evaluations < maxTries; step++ {
 		if gliding && s.full && o.Y[vHeight] <= 0 {
 			gliding = false

@@ -19,7 +19,7 @@ const endDrive = 2.8561230316737074e-4
 //
 // k is K. The water column is quasi-steady: the acceleration head and the
 // momentum inside cancel over the water phase.
-func waterJet(dp, k float64) float64 { return math.Sqrt(2 * max(dp, 0) / (waterDensity * k)) }
+func waterJet(dp, k float64) float64 { return math.Sqrt(2 * max(dp, 0) / (WaterDensity * k)) }
 
 // Isentropic flow of a gas of γ = 1.4 through a convergent nozzle (NACA
 // Report 1135, 1953).

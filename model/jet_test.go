@@ -24,11 +24,11 @@ func standing(t *testing.T, gas Gas, a float64) [6]float64 {
 		_, u, dTdV := flow(y)
 		dydt[0] = -a * u
 		dydt[1] = dTdV * a * u
-		dydt[2] = waterDensity * a * u * u
-		dydt[3] = waterDensity * a * u * u * u / 2
+		dydt[2] = WaterDensity * a * u * u
+		dydt[3] = WaterDensity * a * u * u * u / 2
 	})
 	p, u, _ := flow(y)
-	return [6]float64{end, y[2], y[3], p, waterDensity * a * u * u, y[1]}
+	return [6]float64{end, y[2], y[3], p, WaterDensity * a * u * u, y[1]}
 }
 
 // The dry row of the table, brought to the density of the model: time and
@@ -36,7 +36,7 @@ func standing(t *testing.T, gas Gas, a float64) [6]float64 {
 func TestExpulsion(t *testing.T) {
 	want := table(t, "expulsion.csv")[0]
 	got := standing(t, Dry, math.Pi/4*0.01*0.01)
-	thin := math.Sqrt(waterDensity / 1000)
+	thin := math.Sqrt(WaterDensity / 1000)
 	near(t, "expulsion time", got[0], want[1]*thin, 1e-5)
 	near(t, "impulse", got[1], want[2]*thin, 1e-6)
 	near(t, "jet energy", got[2], want[3], 1e-6)
@@ -73,7 +73,7 @@ func TestMoistExpulsionIsBetween(t *testing.T) {
 }
 
 // The model's water has 998.2 kg/m³, the textbooks' 1000.
-const bookWater = 1000 / waterDensity
+const bookWater = 1000 / WaterDensity
 
 // Published: Cambridge International A-level Physics 9702/23, Oct/Nov 2018,
 // question 3: nozzle radius 7.5 mm, jet 13 m/s for 0.2 s, 0.40 kg of container
@@ -81,9 +81,9 @@ const bookWater = 1000 / waterDensity
 // acceleration 37 m/s² are the mark scheme's, from memory. The figures have
 // two digits, hence 1.5 %.
 func TestToyRocket(t *testing.T) {
-	u := waterJet(waterDensity*13*13/2, 1)
+	u := waterJet(WaterDensity*13*13/2, 1)
 	near(t, "jet speed", u, 13, 1e-12)
-	mdot := waterDensity * math.Pi * 7.5e-3 * 7.5e-3 * u
+	mdot := WaterDensity * math.Pi * 7.5e-3 * 7.5e-3 * u
 	near(t, "mass expelled", mdot*0.2, 0.46, 0.015)
 	near(t, "mass left", 1.1-mdot*0.2, 0.64, 0.015)
 	near(t, "thrust", mdot*u, 30, 0.015)
@@ -94,8 +94,8 @@ func TestToyRocket(t *testing.T) {
 // 4.9 m/s from a tank that moves at 1.2 m/s; reaction 47.14 N, power 56.57 W.
 // Four digits, hence 0.05 %.
 func TestJetReaction(t *testing.T) {
-	u := waterJet(waterDensity*4.9*4.9/2, 1)
-	reaction := waterDensity * math.Pi / 4 * 0.05 * 0.05 * u * u
+	u := waterJet(WaterDensity*4.9*4.9/2, 1)
+	reaction := WaterDensity * math.Pi / 4 * 0.05 * 0.05 * u * u
 	near(t, "reaction", reaction*bookWater, 47.14, 5e-4)
 	near(t, "power", reaction*1.2*bookWater, 56.57, 5e-4)
 }

@@ -91,7 +91,7 @@ func (s *Scratch) firstStep(y []float64) float64 {
 	case TubePhase:
 		return 0.1 * math.Sqrt(2*v.tubeLength/max(now.net, 1e-3))
 	case WaterPhase:
-		return 0.3 * y[water] * math.Sqrt(waterDensity/(max(now.thrust, 1e-3)*v.throat))
+		return 0.3 * y[water] * math.Sqrt(WaterDensity/(max(now.thrust, 1e-3)*v.throat))
 	case GasPhase:
 		return 0.2 * s.blowdown.mass / s.blowdown.choked
 	default: // 0.8 radians of the pitch oscillation

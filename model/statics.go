@@ -46,7 +46,7 @@ func Weigh(r *Rocket, site *Site) (Statics, bool) {
 		Volume: v.vessel.volume, SummedVolume: newVessel(&profile).volume,
 		RootAhead: cylinder - r.Chamber.Cylinder - r.Fins.Station,
 		RootAft:   r.Fins.Station + r.Fins.Root - min(cylinder, v.exit-r.Body.Tail.Length),
-		WaterMass: waterDensity * v.water, GasMass: v.charge.mass(),
+		WaterMass: WaterDensity * v.water, GasMass: v.charge.mass(),
 		FinMass: fins.Mass, DryMass: v.dry.mass, SummedMass: sum.mass, SummedCG: sum.cg,
 		LiftoffMass: wet.mass, DryCG: v.dry.cg, LiftoffCG: wet.cg, CP: cp,
 		DryMargin: (cp - v.dry.cg) / v.diameter, WetMargin: (cp - wet.cg) / v.diameter,

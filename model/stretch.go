@@ -28,7 +28,7 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 			s.choose()
 			s.tolerate(o)
 		}
-		if s.recording {
+		if s.tape.on {
 			s.record(o, true, top)
 		}
 		begin = top
@@ -39,7 +39,7 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 		begin = mid
 	}
 	s.observe(o, begin, t, last)
-	if s.recording {
+	if s.tape.on {
 		s.record(o, e != eventCount, t)
 	}
 	if t < o.T {
@@ -60,7 +60,7 @@ func (s *Scratch) resume(o *ode.Solver, t, h float64) {
 	s.start, s.beforeTime = s.read(), math.Inf(1)
 	s.watch(o.Y)
 	s.choose()
-	if s.recording && s.asked == nil {
+	if s.tape.on && s.tape.asked == nil {
 		s.sample(t, o.Y)
 	}
 }

@@ -80,9 +80,9 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 	v.charge = newCharge(c.Gas, s.Pressure+c.Pressure, v.vessel.volume-v.water, s.Temperature)
 }
 
-// A measured volume outside these shares of that of bore, cylinder and ends is
-// that of another vessel (ours).
-const leastShare, mostShare = 0.5, 2
+// A measured volume below LeastShare or above MostShare of SummedVolume is that
+// of another vessel (the bounds are ours).
+const LeastShare, MostShare = 0.5, 2.0
 
 // fits reports whether the rocket can exist: the model's own check, since a
 // search varies what a brief has checked only at one point.
@@ -98,8 +98,8 @@ func fits(r *Rocket, s *Site) bool {
 		(b.Nose.Shape != Ogive || b.Nose.Length >= b.Diameter/2) &&
 		f.Station >= 0 && f.Station+f.Root <= b.Length+rounding
 	if c.Volume != 0 { // one that belongs to the profile, and still wider than the throat
-		share := c.Volume / summedVolume(c)
-		nests = nests && share >= leastShare && share <= mostShare && c.Throat*c.Throat < c.Bore*c.Bore*share
+		share := c.Volume / SummedVolume(c)
+		nests = nests && share >= LeastShare && share <= MostShare && c.Throat*c.Throat < c.Bore*c.Bore*share
 	}
 	if t := c.Tube; t.Length != 0 { // it slides in nozzle and chamber, and ends before the guide does
 		nests = nests && t.Length > 0 && t.Length <= s.Guide+rounding && t.Length <= 2*c.End+c.Cylinder+c.Neck+rounding &&
@@ -113,8 +113,10 @@ func fits(r *Rocket, s *Site) bool {
 func (v *vehicle) heft(water, gas float64) (h heft, surface float64) {
 	height, moment := v.vessel.level(water)
 	h = v.dry
-	if water != 0 { // a little less than none, too, where a step ends behind the water: without a kink
-		m := waterDensity * water
+	// A step may end a little behind the water, at less than none: counting that
+	// too leaves no kink there.
+	if water != 0 {
+		m := WaterDensity * water
 		r := v.vessel.radius
 		h = h.add(m, v.pole-moment/water, m*(height*height/12+r*r/4))
 	}

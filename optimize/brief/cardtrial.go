@@ -134,7 +134,7 @@ const (
 
 // fills returns the planned fill, then those of round grams around it.
 func (b *Brief) fills(planned, volume float64) []float64 {
-	water := waterDensity * volume // kg of a full chamber
+	water := model.WaterDensity * volume // kg of a full chamber
 	return b.around("chamber.fill", planned, roundStep(planned*water*fillShare)/water, fillSide)
 }
 

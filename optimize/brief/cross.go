@@ -50,7 +50,7 @@ func (p *parser) crossChecks(r *model.Rocket) {
 
 // measuredVolume holds a measured volume against the profile that it scales.
 func (p *parser) measuredVolume() {
-	const key, least, most = "chamber.volume", 0.5, 2.0 // ours: beyond them it is another vessel's
+	const key, least, most = "chamber.volume", model.LeastShare, model.MostShare
 	at, written := p.places[key]
 	v, sound := p.values[key]
 	profile := p.summedVolume()
