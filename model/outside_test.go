@@ -43,7 +43,7 @@ func TestGasJetOutside(t *testing.T) {
 	python.Run(t, jetReferences, map[string]any{"gas": questions}, &answers)
 	var worst [2]float64
 	for i, q := range questions {
-		flow, thrust := gasJet(q[0], q[1], q[2], q[3], q[4])
+		flow, thrust := gasJet(q[0], q[1], q[2], q[3]*q[4])
 		near(t, "mass flow", flow, answers.Gas[i][0], 1e-3)
 		near(t, "thrust", thrust, answers.Gas[i][1], 1e-3)
 		worst[0] = max(worst[0], apart(flow, answers.Gas[i][0]))

@@ -264,17 +264,18 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 		m, cg, inertia, surface = f.mass(y[6], y[8]*free/vol)
 	case GasPhase:
 		p := y[8] * 287.05287 * y[7] / total
-		crit := math.Pow(1.2, 3.5)
+		crit, gasArea := math.Pow(1.2, 3.5), r.Chamber.GasJet*at
 		rt := 287.05287 * y[7]
 		if p >= crit*pa {
-			flow = r.Chamber.GasJet * at * p * math.Sqrt(1.4/rt) / (1.2 * 1.2 * 1.2)
-			f.thrust = flow*math.Sqrt(2*1.4*rt/2.4) + (p/crit-pa)*at
+			flow = gasArea * p * math.Sqrt(1.4/rt) / (1.2 * 1.2 * 1.2)
+			f.thrust = flow*math.Sqrt(2*1.4*rt/2.4) + (p/crit-pa)*gasArea
 		} else {
 			q := math.Min(pa/p, 1)
 			u := math.Sqrt(7 * rt * (1 - math.Pow(q, 2./7)))
-			flow = r.Chamber.GasJet * at * p / rt * math.Pow(q, 1/1.4) * u
+			flow = gasArea * p / rt * math.Pow(q, 1/1.4) * u
 			f.thrust = flow * u
 		}
+		f.thrust *= r.Chamber.GasThrust
 		dy[8], dy[7] = -flow, -0.4*y[7]*flow/y[8]
 		m, cg, inertia, _ = f.mass(0, y[8])
 	}

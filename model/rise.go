@@ -115,7 +115,7 @@ func (s *Scratch) enterGas(y []float64, t float64) {
 	v := &s.vehicle
 	p, temp := v.charge.pressure(v.vessel.volume, y[gas]), y[gas]
 	m := p * v.vessel.volume / (air.GasConstant * temp)
-	s.blowdown = newBlowdown(p, temp, m, v.air.At(0).Pressure, v.throat, v.gasJet)
+	s.blowdown = newBlowdown(p, temp, m, v.air.At(0).Pressure, v.gasJet, v.gasThrust)
 	root, _ := v.air.PressureRoot(y[height])
 	w := s.blowdown.ambient * root
 	y[water], y[gas] = 0, math.Sqrt(max(1-w*w, 0))

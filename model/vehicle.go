@@ -25,7 +25,8 @@ type vehicle struct {
 	tube       float64 // m², section of the launch tube
 	tubeLength float64 // m
 	jetK       float64 // 1, K of waterJet
-	gasJet     float64 // 1
+	gasJet     float64 // m², of the jet of gas
+	gasThrust  float64 // 1, thrust of it over that of an ideal one
 	water      float64 // m³ at release
 	perFlutter float64 // 1/√Pa, one over flutterScale
 	guide      float64 // m
@@ -67,13 +68,14 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 		throat:     math.Pi * c.Throat * c.Throat / 4,
 		tube:       math.Pi * c.Tube.Diameter * c.Tube.Diameter / 4,
 		tubeLength: c.Tube.Length,
-		gasJet:     c.GasJet,
+		gasThrust:  c.GasThrust,
 		perFlutter: 1 / flutterScale(&r.Fins),
 		guide:      s.Guide,
 		lean:       -s.Tilt,
 		canopy:     r.Recovery.Drag * math.Pi * r.Recovery.Canopy * r.Recovery.Canopy / 4,
 		filling:    fillDiameters * r.Recovery.Canopy,
 	}
+	v.gasJet = c.GasJet * v.throat
 	ratio := v.throat / v.vessel.area
 	v.jetK = 1/(c.Jet*c.Jet) - ratio*ratio
 	v.water = c.Fill * v.vessel.volume

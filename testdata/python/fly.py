@@ -38,7 +38,7 @@ class Ascent:
         self.dry = dry(rocket)
         c = rocket["Chamber"]
         self.throat = pi * c["Throat"] ** 2 / 4
-        self.jet, self.gas_jet = c["Jet"], c["GasJet"]
+        self.jet, self.gas_jet, self.gas_thrust = c["Jet"], self.throat * c["GasJet"], c["GasThrust"]
         self.loss = 1 / c["Jet"] ** 2 - (self.throat / self.chamber.area) ** 2
         self.moist = c["Gas"] == "moist"
         self.tilt, self.guide = site["Tilt"], site["Guide"]
@@ -97,15 +97,15 @@ class Ascent:
             return WATER * self.throat * u2, WATER * flow, -flow, self.cooling(y, p) * flow, 0.0
         t, g = y[TEMPERATURE], GAMMA
         if p * (2 / (g + 1)) ** (g / (g - 1)) >= ambient:
-            m = self.gas_jet * self.throat * p * sqrt(g / (R * t)) * (2 / (g + 1)) ** ((g + 1) / (2 * (g - 1)))
+            m = self.gas_jet * p * sqrt(g / (R * t)) * (2 / (g + 1)) ** ((g + 1) / (2 * (g - 1)))
             exit_pressure = p * (2 / (g + 1)) ** (g / (g - 1))
-            thrust = m * sqrt(2 * g * R * t / (g + 1)) + (exit_pressure - ambient) * self.throat
+            thrust = m * sqrt(2 * g * R * t / (g + 1)) + (exit_pressure - ambient) * self.gas_jet
         else:
             r = min(ambient / p, 1.0)
             u = sqrt(2 * g / (g - 1) * R * t * (1 - r ** ((g - 1) / g)))
-            m = self.gas_jet * self.throat * p / (R * t) * r ** (1 / g) * u
+            m = self.gas_jet * p / (R * t) * r ** (1 / g) * u
             thrust = m * u
-        return thrust, m, 0.0, -0.4 * t * m / y[GAS], -m
+        return self.gas_thrust * thrust, m, 0.0, -0.4 * t * m / y[GAS], -m
 
     def balance(self, y):
         """Mass, centre, pitch inertia and the station of the free surface."""
