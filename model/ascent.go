@@ -52,6 +52,9 @@ type instant struct {
 	mach     float64
 	aft      float64 // m/s, relative wind along the body, positive on the nose
 	side     float64 // m/s, relative wind across it
+	flow     float64 // kg/s, of the jet
+	surface  float64 // m, station of the water's free surface
+	axial    float64 // N, force along the body, weight left out: with the guide's while held
 	felt2    float64 // m²/s⁴, |a − g|²
 	slope    float64 // 1/rad, normal-force slope of the fins
 	net      float64 // m/s², acceleration along the guide while it guides
@@ -68,6 +71,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	density, perSound, perNu := v.air.Flow(y[height])
 	now.height, now.density = y[height], density
 	flow, surface := s.discharge(y, dy)
+	now.flow, now.surface = flow, surface
 
 	sin, cos := sincos(y[pitch])
 	ux, uz := y[vAlong], y[vHeight]
@@ -83,6 +87,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	halfRho := 0.5 * density
 	cd := v.drag.coefficient(speed2, perNu, perSound)
 	axial := now.thrust - halfRho*v.section*cd*now.aft*math.Abs(now.aft)
+	now.axial = axial
 	now.slope = v.lift.finSlope(speed2 * perSound * perSound)
 	perMass, perInertia := 1/now.heft.mass, 1/now.heft.inertia
 
@@ -91,7 +96,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 		now.net = axial*perMass - air.Gravity*cos
 		a := now.net
 		if s.held {
-			a = 0
+			a, now.axial = 0, now.heft.mass*air.Gravity*cos
 		}
 		dy[vAlong], dy[vHeight], dy[pitch], dy[spin] = a*sin, a*cos, 0, 0
 		now.felt2 = a*a + air.Gravity*(2*a*cos+air.Gravity)
@@ -157,9 +162,12 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 		p, dTdV := v.charge.expand(v.vessel.volume-y[water], y[gas])
 		now.ambient = v.air.Pressure(y[height])
 		u := waterJet(p-now.ambient, v.jetK)
-		q := v.throat * u
+		q := v.stream * u
 		flow = WaterDensity * q
 		now.pressure, now.thrust = p, flow*u
+		if s.spoiled {
+			now.thrust = 0
+		}
 		dy[water], dy[gas], dy[impulse] = -q, dTdV*q, now.thrust
 		now.heft, surface = v.heft(y[water], v.charge.mass())
 	case GasPhase:

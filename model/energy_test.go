@@ -24,7 +24,7 @@ func audit(t *testing.T, r *Rocket, site *Site) (expelled, work, jet, gained flo
 	integrate(t, y, func(y []float64) float64 { return y[water] }, func(t float64, y, dydt []float64) {
 		s.ascend(t, y[:ascentSize], dydt[:ascentSize])
 		q := -dydt[water]
-		u := q / v.throat
+		u := q / v.stream
 		sin, cos := math.Sincos(y[pitch])
 		wx, wz := y[vAlong]-u*sin, y[vHeight]-u*cos
 		dydt[water0] = WaterDensity * q * ((wx*wx+wz*wz)/2 + air.Gravity*y[height])

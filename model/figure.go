@@ -22,6 +22,7 @@ const (
 	TubeSpeed
 	WaterTime
 	GasTime
+	DrawnShare
 	ThrustEndSpeed
 	ThrustEndHeight
 	Impulse
@@ -69,6 +70,7 @@ var Figures = [FigureCount]FigureInfo{
 	TubeSpeed:           {"tube_speed", "m/s", "speed on leaving the launch tube"},
 	WaterTime:           {"water_time", "s", "duration of the water jet"},
 	GasTime:             {"gas_time", "s", "duration of the gas jet"},
+	DrawnShare:          {"drawn_share", "1", "water left, over that at release, when air breaks through it to the outlet"},
 	ThrustEndSpeed:      {"thrust_end_speed", "m/s", "ground speed at the end of thrust"},
 	ThrustEndHeight:     {"thrust_end_height", "m", "height above the pad at the end of thrust"},
 	Impulse:             {"impulse", "N s", "thrust integrated over tube, water jet and gas jet"},

@@ -15,9 +15,11 @@ const endDrive = 2.8561230316737074e-4
 // waterJet returns the speed, in m/s, of the water that an overpressure dp, in
 // Pa, drives out.
 //
-//	u² = 2 Δp / (ρ K),  K = 1/C² − (A_t/A)²
+//	u² = 2 Δp / (ρ K),  K = 1/C_d² − (C_c A_t/A)²
 //
-// k is K. The water column is quasi-steady: the acceleration head and the
+// k is K, C_d the velocity coefficient, C_c A_t the contracted jet's area: a
+// sharp-edged hole has C_c ≈ 0.62 and C_d ≈ 0.98 (any text on fluid mechanics).
+// Flow and thrust are C_c A_t u and ρ C_c A_t u². The water column is quasi-steady: the acceleration head and the
 // momentum inside cancel over the water phase.
 func waterJet(dp, k float64) float64 { return math.Sqrt(2 * max(dp, 0) / (WaterDensity * k)) }
 

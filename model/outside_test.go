@@ -63,7 +63,7 @@ func TestWaterJetOutside(t *testing.T) {
 		for _, dp := range []float64{1e5, 6e5, 15e5} {
 			r.Chamber.Throat = throat
 			v := newVehicle(r, s)
-			flows = append(flows, WaterDensity*v.throat*waterJet(dp, v.jetK))
+			flows = append(flows, WaterDensity*v.stream*waterJet(dp, v.jetK))
 			questions = append(questions, []float64{r.Chamber.Bore, throat, dp, WaterDensity, r.Chamber.Jet})
 		}
 	}
@@ -86,7 +86,7 @@ func TestJetBesideALongRadiusNozzle(t *testing.T) {
 	for _, throat := range []float64{0.006, 0.011, 0.0217} {
 		r.Chamber.Throat = throat
 		v := newVehicle(r, s)
-		flow := WaterDensity * v.throat * waterJet(10e5, v.jetK)
+		flow := WaterDensity * v.stream * waterJet(10e5, v.jetK)
 		questions = append(questions, []float64{r.Chamber.Bore, throat, WaterDensity, 1.0016e-3, flow})
 	}
 	var answers struct{ Nozzle []float64 }

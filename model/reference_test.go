@@ -29,6 +29,8 @@ type reference struct {
 	alpha   float64
 	mach    float64
 	pull    float64
+	clear   float64 // m, of the surface above where it dips into the outlet
+	dip     float64 // m³ left then
 }
 
 func buck(t float64) float64 {
@@ -249,6 +251,7 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 		ps := buck(t)
 		dps := (buck(t+0.01) - buck(t-0.01)) / 0.02
 		p := f.airMass*287.05287*t/vol + ps
+		at := at * r.Chamber.Contraction
 		u := math.Sqrt(2 * math.Max(p-pa, 0) / (998.2 * (1/(r.Chamber.Jet*r.Chamber.Jet) - at*at/(bore*bore))))
 		mv := ps * vol / (461.523 * t)
 		du := 2.501e6 - 2361*(t-273.15) - 461.523*t
@@ -256,6 +259,9 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 			(f.airMass*287.05287/0.4 + mv*1410 + math.Max(f.vapour-mv, 0)*4186 + du*(dps*vol/(461.523*t)-mv/t))
 		f.thrust = 998.2 * at * u * u
 		flow = 998.2 * at * u
+		if f.dip > 0 && y[6] < r.Chamber.Drawn*f.dip {
+			f.thrust = 0
+		}
 		dy[6], dy[7] = -at*u, dT*at*u
 		if f.phase == TubePhase {
 			f.thrust, flow = (p-pa)*tube, 0
@@ -283,6 +289,10 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 
 	along, across := ux*sin+uz*cos, ux*cos-uz*sin
 	axial := f.thrust - 0.5*rho*s*cd*along*math.Abs(along)
+	f.clear = math.Inf(1)
+	if f.phase == WaterPhase {
+		f.clear = surface - 0.69*math.Pow(flow/998.2*flow/998.2*m/axial, 0.2)
+	}
 	area := fin.Span * (fin.Root + fin.Tip) / 2
 	ar := 2 * fin.Span * fin.Span / area
 	mid := math.Atan((fin.Rake + fin.Tip/2 - fin.Root/2) / fin.Span)
@@ -350,6 +360,7 @@ func (f *reference) fly() map[Figure]float64 {
 	opening := r.Recovery.Delay + r.Recovery.Latency
 	t, waterFrom, gasFrom := 0.0, 0.0, 0.0
 	descending := false
+	above := [2]float64{} // clearance and water a step before
 	for y[1] >= 0 {
 		h := 1e-4
 		if f.phase >= CoastPhase {
@@ -377,6 +388,13 @@ func (f *reference) fly() map[Figure]float64 {
 			}
 		}
 		out[Impulse] += f.thrust * h
+		if f.phase == WaterPhase {
+			if f.dip == 0 && f.clear <= 0 {
+				f.dip = y[6] + (above[1]-y[6])*f.clear/(f.clear-above[0])
+				out[DrawnShare] = f.dip / water
+			}
+			above = [2]float64{f.clear, y[6]}
+		}
 		step := func(k refState, c float64) (z refState) {
 			for i := range z {
 				z[i] = y[i] + c*h*k[i]

@@ -58,6 +58,8 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 			s.resume(o, t, 0)
 			o.H = s.firstStep(o.Y)
 			continue
+		case thrustLost:
+			s.spoiled = true
 		case waterOut:
 			s.flight.set(WaterTime, t-s.waterStart)
 			s.enterGas(o.Y, t)
@@ -91,7 +93,7 @@ func (s *Scratch) firstStep(y []float64) float64 {
 	case TubePhase:
 		return 0.1 * math.Sqrt(2*v.tubeLength/max(now.net, 1e-3))
 	case WaterPhase:
-		return 0.3 * y[water] * math.Sqrt(WaterDensity/(max(now.thrust, 1e-3)*v.throat))
+		return 0.3 * y[water] * WaterDensity / max(now.flow, 1e-6)
 	case GasPhase:
 		return 0.2 * s.blowdown.mass / s.blowdown.choked
 	default: // 0.8 radians of the pitch oscillation
@@ -104,8 +106,10 @@ func (s *Scratch) firstStep(y []float64) float64 {
 // enterWater starts the water jet, or the gas jet where there is no water.
 func (s *Scratch) enterWater(y []float64, t float64) {
 	s.phase, s.waterStart = WaterPhase, t
+	s.dipped, s.spoiled = false, false
 	if y[water] == 0 {
 		s.flight.set(WaterTime, 0)
+		s.flight.set(DrawnShare, 0)
 		s.enterGas(y, t)
 	}
 }
@@ -127,9 +131,13 @@ func (s *Scratch) endThrust(y []float64, t float64) {
 	f := &s.flight
 	switch s.phase {
 	case TubePhase: // spent before its end
+		f.set(DrawnShare, 0)
 		f.set(WaterTime, 0)
 		f.set(GasTime, 0)
 	case WaterPhase:
+		if !s.dipped { // what is left never comes near the outlet
+			f.set(DrawnShare, 0)
+		}
 		f.set(WaterTime, t-s.waterStart)
 		f.set(GasTime, 0)
 	default:

@@ -33,10 +33,14 @@ type Scratch struct {
 	pull     float64 // N, drag of the canopy
 	own      float64 // m², drag area of the vehicle under a full canopy
 	phase    Phase
-	guided   bool // still on the guide
-	held     bool // on the guide, thrust below weight
-	climbing bool // in the ascent: release to apogee or opening
-	full     bool // the canopy is
+	guided   bool    // still on the guide
+	held     bool    // on the guide, thrust below weight
+	climbing bool    // in the ascent: release to apogee or opening
+	full     bool    // the canopy is
+	dipped   bool    // air has come through to the outlet
+	spoiled  bool    // the water that is left gives no thrust
+	dip      float64 // m³, what was left when the air came
+	resisted float64 // kg/m⁵, resisting at the start of a step
 	flight   Flight
 
 	moving               float64 // s, when the rocket first moved

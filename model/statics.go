@@ -25,6 +25,7 @@ type Statics struct {
 	WetMargin    float64 // cal, at release
 	StoredEnergy float64 // J, of the gas
 	ProofRatio   float64
+	Jet          float64 // 1, velocity coefficient of the water jet, as given
 }
 
 // Weigh works out the statics, and whether the rocket can exist at all.
@@ -52,6 +53,7 @@ func Weigh(r *Rocket, site *Site) (Statics, bool) {
 		DryMargin: (cp - v.dry.cg) / v.diameter, WetMargin: (cp - wet.cg) / v.diameter,
 		StoredEnergy: storedEnergy(site.Pressure+r.Chamber.Pressure, site.Pressure, v.vessel.volume-v.water),
 		ProofRatio:   r.Chamber.Proof / r.Chamber.Pressure,
+		Jet:          r.Chamber.Jet,
 	}
 	if st.Weighed = r.Weighed.Mass > 0; st.Weighed {
 		st.Correction = correction(sum, v.dry, r.Body.Length)

@@ -13,13 +13,14 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 	switch {
 	case t < o.T:
 		last = s.readAt(o, t)
-	case s.held: // looking for lift-off has moved the instant
+	case s.held || s.pending(drawnIn): // looking for the event has moved the instant
 		o.Rates(t, o.Y, s.idle[:len(o.Y)])
 		last = s.read()
 	default:
 		last = s.read()
 	}
 	begin := o.T0
+	s.watchSurface(o, t)
 	if top, z, ok := s.summit(o, t); ok {
 		s.observe(o, begin, top, s.readAt(o, top))
 		s.top(top, z)
@@ -58,6 +59,7 @@ func (s *Scratch) resume(o *ode.Solver, t, h float64) {
 		o.Start(t, h)
 	}
 	s.start, s.beforeTime = s.read(), math.Inf(1)
+	s.startSurface(o.Y)
 	s.watch(o.Y)
 	s.choose()
 	if s.tape.on && s.tape.asked == nil {

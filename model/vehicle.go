@@ -21,7 +21,8 @@ type vehicle struct {
 	diameter   float64 // m
 	exit       float64 // m, station of the nozzle exit plane
 	pole       float64 // m, station of the chamber's pole at the nozzle
-	throat     float64 // m²
+	stream     float64 // m², of the jet of water
+	drawn      float64 // 1, of Chamber
 	tube       float64 // m², section of the launch tube
 	tubeLength float64 // m
 	jetK       float64 // 1, K of waterJet
@@ -65,7 +66,7 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 		diameter:   r.Body.Diameter,
 		exit:       r.Body.Length,
 		pole:       r.Body.Length - c.Neck,
-		throat:     math.Pi * c.Throat * c.Throat / 4,
+		drawn:      c.Drawn,
 		tube:       math.Pi * c.Tube.Diameter * c.Tube.Diameter / 4,
 		tubeLength: c.Tube.Length,
 		gasThrust:  c.GasThrust,
@@ -75,8 +76,9 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 		canopy:     r.Recovery.Drag * math.Pi * r.Recovery.Canopy * r.Recovery.Canopy / 4,
 		filling:    fillDiameters * r.Recovery.Canopy,
 	}
-	v.gasJet = c.GasJet * v.throat
-	ratio := v.throat / v.vessel.area
+	throat := math.Pi * c.Throat * c.Throat / 4
+	v.stream, v.gasJet = c.Contraction*throat, c.GasJet*throat
+	ratio := v.stream / v.vessel.area
 	v.jetK = 1/(c.Jet*c.Jet) - ratio*ratio
 	v.water = c.Fill * v.vessel.volume
 	v.charge = newCharge(c.Gas, s.Pressure+c.Pressure, v.vessel.volume-v.water, s.Temperature)
@@ -107,7 +109,8 @@ func fits(r *Rocket, s *Site) bool {
 		nests = nests && t.Length > 0 && t.Length <= s.Guide+rounding && t.Length <= 2*c.End+c.Cylinder+c.Neck+rounding &&
 			t.Diameter > 0 && t.Diameter <= c.Throat+rounding
 	}
-	return sized && nests && c.Fill >= 0 && c.Fill < 1 && c.Pressure > 0 && c.Jet > 0 && c.Jet <= 1
+	return sized && nests && c.Fill >= 0 && c.Fill < 1 && c.Pressure > 0 && c.Jet > 0 && c.Jet <= 1 &&
+		c.Contraction > 0 && c.Contraction <= 1 && c.Drawn >= 0 && c.Drawn <= 1
 }
 
 // heft returns mass, centre and inertia with water and gas aboard, and the

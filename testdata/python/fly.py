@@ -39,7 +39,9 @@ class Ascent:
         c = rocket["Chamber"]
         self.throat = pi * c["Throat"] ** 2 / 4
         self.jet, self.gas_jet, self.gas_thrust = c["Jet"], self.throat * c["GasJet"], c["GasThrust"]
-        self.loss = 1 / c["Jet"] ** 2 - (self.throat / self.chamber.area) ** 2
+        self.stream = self.throat * c["Contraction"]
+        self.loss = 1 / c["Jet"] ** 2 - (self.stream / self.chamber.area) ** 2
+        self.drawn, self.dip, self.spoiled = c["Drawn"], None, False
         self.moist = c["Gas"] == "moist"
         self.tilt, self.guide = site["Tilt"], site["Guide"]
         self.length = rocket["Body"]["Length"]
@@ -93,8 +95,9 @@ class Ascent:
             return (p - ambient) * self.tube, 0.0, 0.0, self.cooling(y, p) * self.tube * hypot(y[VX], y[VZ]), 0.0
         if self.phase == WATER_JET:
             u2 = 2 * max(p - ambient, 0) / (WATER * self.loss)
-            flow = self.throat * sqrt(u2)
-            return WATER * self.throat * u2, WATER * flow, -flow, self.cooling(y, p) * flow, 0.0
+            flow = self.stream * sqrt(u2)
+            thrust = 0.0 if self.spoiled else WATER * self.stream * u2
+            return thrust, WATER * flow, -flow, self.cooling(y, p) * flow, 0.0
         t, g = y[TEMPERATURE], GAMMA
         if p * (2 / (g + 1)) ** (g / (g - 1)) >= ambient:
             m = self.gas_jet * p * sqrt(g / (R * t)) * (2 / (g + 1)) ** ((g + 1) / (2 * (g - 1)))
@@ -139,6 +142,7 @@ class Ascent:
             a = (thrust - drag) / mass - G0 * bz
             if v <= 0:
                 a = max(a, 0.0)
+            along = a + G0 * bz
             ax, az, spin = a * bx, a * bz, 0.0
         else:
             ux, uz = y[VX] - self.air.wind(y[Z]), y[VZ]
@@ -151,7 +155,12 @@ class Ascent:
             elif self.phase == GAS_JET:
                 moment -= y[OMEGA] * flow * (self.length - cg) ** 2
             spin = moment / inertia
+        clear = inf
+        if self.phase == WATER_JET:
+            # Lubin & Springer: air comes through where this falls to 0.
+            clear = self.pole - surface - (0.69 * ((flow / WATER) ** 2 / along) ** 0.2 if along > 0 else inf)
         return {
+            "clear": clear,
             "rates": [y[VX], y[VZ], ax, az, y[OMEGA], spin, water_rate, t_rate, gas_rate, thrust],
             "speed": hypot(y[VX], y[VZ]),
             "air_speed": v,
@@ -269,10 +278,24 @@ def ascend(ascent, opening):
 
     spent.terminal, spent.direction = True, -1
 
+    def dips(t, y):
+        return ascent.instant(y)["clear"]
+
+    dips.terminal, dips.direction = True, -1
+
+    def fails(t, y):
+        return y[VW] - ascent.drawn * ascent.dip
+
+    fails.terminal, fails.direction = True, -1
+
     segments, marks, tops = [], {}, []
     t, y = 0.0, list(ascent.start)
     while t < opening:
-        events = [ground, summit, leaves, slid, empty, spent]
+        if ascent.phase == WATER_JET and ascent.dip is None and dips(t, y) <= 0:
+            ascent.dip = y[VW]
+        if ascent.dip is not None and y[VW] <= ascent.drawn * ascent.dip + 1e-12:
+            ascent.spoiled = ascent.drawn > 0
+        events = [ground, summit, leaves, slid, empty, spent, dips, fails]
         active = [
             True,
             not ascent.guided,
@@ -280,6 +303,8 @@ def ascend(ascent, opening):
             ascent.phase == TUBE,
             ascent.phase == WATER_JET,
             ascent.phase == GAS_JET,
+            ascent.phase == WATER_JET and ascent.dip is None,
+            ascent.phase == WATER_JET and ascent.dip is not None and not ascent.spoiled and ascent.drawn > 0,
         ]
         used = [e for e, on in zip(events, active) if on]
         solution = integrate(rates, (t, opening), y, ABSOLUTE, used)
@@ -313,6 +338,10 @@ def ascend(ascent, opening):
             if p <= 1.001 * ascent.air.at(y[Z])[0]:
                 ascent.phase = COAST
                 marks["gas"] = t, list(y)
+        elif fired is dips:
+            ascent.dip = y[VW]
+            h = ascent.pole - ascent.balance(y)[3]
+            marks["wide"] = h > ascent.chamber.radius / 2
         elif fired is spent:
             ascent.phase = COAST
             marks["gas"] = t, list(y)
@@ -422,6 +451,8 @@ def fly(case):
     f["water_time"] = marks["water"] - slid if "water" in marks else None
     f["gas_time"] = marks["gas"][0] - marks["water"] if ended else None
     end = marks["gas"][1] if ended else None
+    share = ascent.dip / ascent.start[VW] if ascent.dip is not None else 0.0
+    f["drawn_share"] = share if ended or ascent.dip is not None else None
     f["thrust_end_lean"] = atan2(end[VX], end[VZ]) if ended else None
     f["thrust_end_speed"] = hypot(end[VX], end[VZ]) if ended else None
     f["thrust_end_height"] = end[Z] if ended else None
@@ -449,6 +480,7 @@ def fly(case):
         "incidence_high": degrees(f["peak_incidence"]) > 15,
         "fill_extreme": not 0.05 <= chamber["Fill"] <= 0.80,
         "canopy_not_full": not full,
+        "outlet_wide": marks.get("wide", False),
     }
     return {"outcome": "landed", "figures": f, "warnings": [k for k, on in warned.items() if on]}
 
