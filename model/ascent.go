@@ -153,13 +153,16 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 	v, now := &s.vehicle, &s.now
 	switch s.phase {
 	case TubePhase:
-		p, dTdV := v.charge.expand(s.tubeVolume(y), y[gas])
+		room := s.tubeVolume(y)
+		p, dTdV := v.charge.expand(room, y[gas])
 		now.ambient = v.air.Pressure(y[height])
 		now.pressure, now.thrust = p, (p-now.ambient)*v.tube
-		dy[water], dy[gas], dy[impulse] = 0, dTdV*v.tube*math.Sqrt(y[vAlong]*y[vAlong]+y[vHeight]*y[vHeight]), now.thrust
+		sweep := v.tube * math.Sqrt(y[vAlong]*y[vAlong]+y[vHeight]*y[vHeight])
+		dy[water], dy[gas], dy[impulse] = 0, dTdV*v.gain(sweep, room, y[gas], dTdV), now.thrust
 		now.heft, surface = v.heft(y[water], s.aboard(y))
 	case WaterPhase:
-		p, dTdV := v.charge.expand(v.vessel.volume-y[water], y[gas])
+		room := v.room(y[water], 0, y[gas])
+		p, dTdV := v.charge.expand(room, y[gas])
 		now.ambient = v.air.Pressure(y[height])
 		u := waterJet(p-now.ambient, v.jetK)
 		q := v.stream * u
@@ -168,7 +171,7 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 		if s.spoiled {
 			now.thrust = 0
 		}
-		dy[water], dy[gas], dy[impulse] = -q, dTdV*q, now.thrust
+		dy[water], dy[gas], dy[impulse] = -q, dTdV*v.gain(q, room, y[gas], dTdV), now.thrust
 		now.heft, surface = v.heft(y[water], v.charge.mass())
 	case GasPhase:
 		b := &s.blowdown
@@ -177,10 +180,10 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 		q2 := y[gas]*y[gas] + w*w
 		q := math.Sqrt(q2)
 		flow, now.thrust = b.jet(q, w)
-		m := b.mass * q2 * q2 * q
+		m, slow := b.left(q)
 		now.pressure = b.pressure * q2 * q2 * q2 * q
 		dy[water], dy[impulse] = 0, now.thrust
-		dy[gas] = -(q2*flow/(5*m) + w*b.ambient*slope*y[vHeight]) / y[gas]
+		dy[gas] = -(q2*flow/(5*slow) + w*b.ambient*slope*y[vHeight]) / y[gas]
 		now.heft, surface = v.heft(0, m)
 	default:
 		now.thrust, now.heft = 0, s.settled
@@ -192,5 +195,6 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 func (s *Scratch) gasLeft(y []float64) float64 {
 	root, _ := s.vehicle.air.PressureRoot(y[height])
 	w := s.blowdown.ambient * root
-	return s.blowdown.mass * math.Pow(y[gas]*y[gas]+w*w, 2.5)
+	m, _ := s.blowdown.left(math.Sqrt(y[gas]*y[gas] + w*w))
+	return m
 }

@@ -80,7 +80,7 @@ func (s *Scratch) level(e event, y []float64) float64 {
 			return v.charge.pressure(s.tubeVolume(y), y[gas]) - thrustEnd*v.air.Pressure(y[height])
 		}
 		if s.phase == WaterPhase {
-			return v.charge.pressure(v.vessel.volume-y[water], y[gas]) - thrustEnd*v.air.Pressure(y[height])
+			return v.charge.pressure(v.room(y[water], 0, y[gas]), y[gas]) - thrustEnd*v.air.Pressure(y[height])
 		}
 		root, _ := v.air.PressureRoot(y[height])
 		w := s.blowdown.ambient * root

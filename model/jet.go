@@ -67,6 +67,7 @@ type blowdown struct {
 	choked               float64 // kg/s, flow over q⁶ while choked
 	free                 float64 // kg/s, flow over w⁵ s otherwise
 	throat               float64 // m/s, thrust of the choked flow over flow and q
+	firm, soft           float64 // 1, of left; 1 and 0 where the wall does not stretch
 	exit                 float64 // m/s, thrust over flow and s otherwise
 }
 
@@ -76,12 +77,24 @@ func newBlowdown(p, t, m, pa, area, thrust float64) blowdown {
 	rt := air.GasConstant * t
 	exit := math.Sqrt(2 * gamma / (gamma - 1) * rt)
 	return blowdown{
-		pressure: p, temp: t, mass: m, ambient: math.Pow(pa/p, 1./7), push: thrust * area,
+		pressure: p, temp: t, mass: m, ambient: math.Pow(pa/p, 1./7), firm: 1, push: thrust * area,
 		choked: area * p * chokedFlow / math.Sqrt(rt),
 		free:   area * p / rt * exit,
 		throat: thrust * math.Sqrt(gamma*throatTemp*rt),
 		exit:   thrust * exit,
 	}
+}
+
+// left returns the gas in the chamber, in kg, and what stands for it where the
+// pressure falls: a wall that shrinks with it keeps it up. What stays in the
+// chamber expands isentropically whatever the wall does.
+//
+//	V = V₁ (firm + soft q⁷),  m = m₁ q⁵ V/V₁,  dp/dt = −γ R T ṁ/(V + γ p dV/dp)
+func (b *blowdown) left(q float64) (m, slow float64) {
+	q2 := q * q
+	q5 := q2 * q2 * q
+	soft := b.soft * q5 * q2
+	return b.mass * q5 * (b.firm + soft), b.mass * q5 * (b.firm + (1+gamma)*soft)
 }
 
 // jet returns the mass flow, in kg/s, and the thrust, in N.

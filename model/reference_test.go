@@ -209,6 +209,23 @@ func (f *reference) drag(sh *shape, v, rho, mu, mach float64) float64 {
 	return b.Drag * (body + base + rub*n*afp/s + rub*n*(afp-af)/s + edges)
 }
 
+// spent returns the pressure of the gas that is left when the water is out, by
+// bisection of p V(p) = m R T.
+func (f *reference) spent(y refState) float64 {
+	total, _ := f.fill(2*f.r.Chamber.End + f.r.Chamber.Cylinder)
+	mrt := y[8] * 287.05287 * y[7]
+	lo, hi := 0.0, mrt/total*2
+	for range 60 {
+		p := (lo + hi) / 2
+		if p*total*(1+f.r.Chamber.Growth*(p-f.s.Pressure)) < mrt {
+			lo = p
+		} else {
+			hi = p
+		}
+	}
+	return (lo + hi) / 2
+}
+
 // State: x z vx vz θ ω V_w T m_g, then the air path under the canopy.
 type refState [10]float64
 
@@ -237,6 +254,7 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 	at := math.Pi * r.Chamber.Throat * r.Chamber.Throat / 4
 	bore := math.Pi * r.Chamber.Bore * r.Chamber.Bore / 4
 	total, _ := f.fill(2*r.Chamber.End + r.Chamber.Cylinder)
+	give := r.Chamber.Growth * total // m³/Pa
 	m, cg, inertia := f.frozen[0], f.frozen[1], f.frozen[2]
 	surface, flow := 0.0, 0.0
 	f.thrust = 0
@@ -245,10 +263,16 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 		tube := math.Pi * r.Chamber.Tube.Diameter * r.Chamber.Tube.Diameter / 4
 		free := total - y[6]
 		vol, t := free, y[7]
+		behind := 0.0
 		if f.phase == TubePhase {
-			vol += tube * math.Hypot(y[0], y[1])
+			behind = tube * math.Hypot(y[0], y[1])
 		}
 		ps := buck(t)
+		vol += behind
+		if give > 0 {
+			c := vol + give*(ps-f.s.Pressure)
+			vol = (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*t)) / 2
+		}
 		dps := (buck(t+0.01) - buck(t-0.01)) / 0.02
 		p := f.airMass*287.05287*t/vol + ps
 		at := at * r.Chamber.Contraction
@@ -257,6 +281,8 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 		du := 2.501e6 - 2361*(t-273.15) - 461.523*t
 		dT := -(p + du*ps/(461.523*t)) /
 			(f.airMass*287.05287/0.4 + mv*1410 + math.Max(f.vapour-mv, 0)*4186 + du*(dps*vol/(461.523*t)-mv/t))
+		kappa := f.airMass*287.05287*t/(vol*vol) - (f.airMass*287.05287/vol+dps)*dT
+		dT /= 1 + give*kappa
 		f.thrust = 998.2 * at * u * u
 		flow = 998.2 * at * u
 		if f.dip > 0 && y[6] < r.Chamber.Drawn*f.dip {
@@ -267,9 +293,9 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 			f.thrust, flow = (p-pa)*tube, 0
 			dy[6], dy[7] = 0, dT*tube*math.Hypot(y[2], y[3])
 		}
-		m, cg, inertia, surface = f.mass(y[6], y[8]*free/vol)
+		m, cg, inertia, surface = f.mass(y[6], y[8]*(vol-behind)/vol)
 	case GasPhase:
-		p := y[8] * 287.05287 * y[7] / total
+		p, vol := f.spent(y), total+give*(f.spent(y)-f.s.Pressure)
 		crit, gasArea := math.Pow(1.2, 3.5), r.Chamber.GasJet*at
 		rt := 287.05287 * y[7]
 		if p >= crit*pa {
@@ -282,7 +308,8 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 			f.thrust = flow * u
 		}
 		f.thrust *= r.Chamber.GasThrust
-		dy[8], dy[7] = -flow, -0.4*y[7]*flow/y[8]
+		dp := -1.4 * rt * flow / (vol + 1.4*p*give)
+		dy[8], dy[7] = -flow, (-rt*flow-p*give*dp)/(y[8]*287.05287/0.4)
 		m, cg, inertia, _ = f.mass(0, y[8])
 	}
 	dy[0], dy[1], dy[4] = y[2], y[3], y[5]
@@ -348,8 +375,12 @@ func (f *reference) fly() map[Figure]float64 {
 	total, _ := f.fill(2*r.Chamber.End + r.Chamber.Cylinder)
 	water := r.Chamber.Fill * total
 	t0 := site.Temperature
-	f.airMass = (site.Pressure + r.Chamber.Pressure - buck(t0)) * (total - water) / (287.05287 * t0)
-	f.vapour = buck(t0) * (total - water) / (461.523 * t0)
+	if r.Chamber.GasTemperature > 0 {
+		t0 = r.Chamber.GasTemperature
+	}
+	free := total*(1+r.Chamber.Growth*r.Chamber.Pressure) - water
+	f.airMass = (site.Pressure + r.Chamber.Pressure - buck(t0)) * free / (287.05287 * t0)
+	f.vapour = buck(t0) * free / (461.523 * t0)
 	liftoff := f.dry + 998.2*water + f.airMass + f.vapour
 	y := refState{4: -site.Tilt, 6: water, 7: t0, 8: f.airMass + f.vapour}
 	f.phase, f.guided = WaterPhase, true
@@ -417,21 +448,31 @@ func (f *reference) fly() map[Figure]float64 {
 			out[GuideSpeed] = math.Hypot(y[2], y[3])
 		}
 		if on := r.Chamber.Tube.Length; f.phase == TubePhase && math.Hypot(y[0], y[1]) >= on {
-			free := total - y[6]
-			share := free / (free + math.Pi*math.Pow(r.Chamber.Tube.Diameter, 2)/4*on)
+			c := total - y[6] + math.Pi*math.Pow(r.Chamber.Tube.Diameter, 2)/4*on
+			vol := c
+			if give := r.Chamber.Growth * total; give > 0 {
+				c += give * (buck(y[7]) - site.Pressure)
+				vol = (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*y[7])) / 2
+			}
+			share := 1 - math.Pi*math.Pow(r.Chamber.Tube.Diameter, 2)/4*on/vol
 			f.airMass, f.vapour, y[8] = f.airMass*share, f.vapour*share, y[8]*share
 			f.phase, waterFrom = WaterPhase, t
 			out[TubeTime], out[TubeSpeed] = t, math.Hypot(y[2], y[3])
 		}
 		if f.phase == WaterPhase && y[6] <= 0 {
-			p := f.airMass*287.05287*y[7]/total + buck(y[7])
-			y[6], y[8] = 0, p*total/(287.05287*y[7])
+			vol := total
+			if give := r.Chamber.Growth * total; give > 0 {
+				c := total + give*(buck(y[7])-site.Pressure)
+				vol = (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*y[7])) / 2
+			}
+			p := f.airMass*287.05287*y[7]/vol + buck(y[7])
+			y[6], y[8] = 0, p*vol/(287.05287*y[7])
 			f.phase, gasFrom = GasPhase, t
 			out[WaterTime] = t - waterFrom
 		}
 		if f.phase == GasPhase {
 			_, _, _, pa := f.air(y[1])
-			if y[8]*287.05287*y[7]/total < 1.001*pa {
+			if f.spent(y) < 1.001*pa {
 				f.phase = CoastPhase
 				f.frozen[0], f.frozen[1], f.frozen[2], _ = f.mass(0, y[8])
 				out[GasTime] = t - gasFrom
@@ -459,13 +500,20 @@ func (f *reference) fly() map[Figure]float64 {
 // rectangles: that is most of the difference.
 func TestSecondImplementation(t *testing.T) {
 	rng := rand.New(rand.NewPCG(77, 1))
-	for i := range 5 {
+	for i := range 7 {
 		r, s := carbon()
 		switch i {
 		case 1, 2, 3:
 			r, s = design(rng)
 		case 4:
 			r.Chamber.Tube = Tube{r.Chamber.Throat, 0.6}
+		case 5, 6: // everything that the jets know
+			r, s = design(rng)
+			r.Chamber.GasThrust, r.Chamber.Contraction, r.Chamber.Drawn = 0.8, 0.8, 0.4
+			r.Chamber.Growth, r.Chamber.GasTemperature = 0.1/r.Chamber.Pressure, 310
+			if i == 6 {
+				r.Chamber.Tube = Tube{r.Chamber.Throat, 0.4}
+			}
 		}
 		f := mustFly(t, r, s)
 		twin := reference{r: r, s: s}

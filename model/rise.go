@@ -11,7 +11,7 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 	v, o := &s.vehicle, s.ascent
 	o.Resize(ascentSize)
 	clear(o.Y)
-	o.Y[pitch], o.Y[water], o.Y[gas] = v.lean, v.water, site.Temperature
+	o.Y[pitch], o.Y[water], o.Y[gas] = v.lean, v.water, v.release
 	s.guided, s.held, s.climbing, s.full = true, true, true, false
 	s.moving = 0
 	if v.tubeLength > 0 {
@@ -117,9 +117,11 @@ func (s *Scratch) enterWater(y []float64, t float64) {
 // enterGas starts the gas jet: what is left in the chamber becomes ideal air.
 func (s *Scratch) enterGas(y []float64, t float64) {
 	v := &s.vehicle
-	p, temp := v.charge.pressure(v.vessel.volume, y[gas]), y[gas]
-	m := p * v.vessel.volume / (air.GasConstant * temp)
-	s.blowdown = newBlowdown(p, temp, m, v.air.At(0).Pressure, v.gasJet, v.gasThrust)
+	temp := y[gas]
+	room := v.room(0, 0, temp)
+	p := v.charge.pressure(room, temp)
+	s.blowdown = newBlowdown(p, temp, p*room/(air.GasConstant*temp), v.pad, v.gasJet, v.gasThrust)
+	s.blowdown.firm, s.blowdown.soft = (v.vessel.volume-v.give*v.pad)/room, v.give*p/room
 	root, _ := v.air.PressureRoot(y[height])
 	w := s.blowdown.ambient * root
 	y[water], y[gas] = 0, math.Sqrt(max(1-w*w, 0))

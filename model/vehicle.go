@@ -22,6 +22,9 @@ type vehicle struct {
 	exit       float64 // m, station of the nozzle exit plane
 	pole       float64 // m, station of the chamber's pole at the nozzle
 	stream     float64 // m², of the jet of water
+	pad        float64 // Pa, of the air there
+	give       float64 // m³/Pa, by which pressure widens the chamber
+	release    float64 // K, of the gas then
 	drawn      float64 // 1, of Chamber
 	tube       float64 // m², section of the launch tube
 	tubeLength float64 // m
@@ -81,7 +84,12 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 	ratio := v.stream / v.vessel.area
 	v.jetK = 1/(c.Jet*c.Jet) - ratio*ratio
 	v.water = c.Fill * v.vessel.volume
-	v.charge = newCharge(c.Gas, s.Pressure+c.Pressure, v.vessel.volume-v.water, s.Temperature)
+	v.pad, v.give = s.Pressure, c.Growth*v.vessel.volume
+	v.release = s.Temperature
+	if c.GasTemperature > 0 {
+		v.release = c.GasTemperature
+	}
+	v.charge = newCharge(c.Gas, s.Pressure+c.Pressure, v.vessel.volume+v.give*c.Pressure-v.water, v.release)
 }
 
 // A measured volume below LeastShare or above MostShare of SummedVolume is that
@@ -110,7 +118,8 @@ func fits(r *Rocket, s *Site) bool {
 			t.Diameter > 0 && t.Diameter <= c.Throat+rounding
 	}
 	return sized && nests && c.Fill >= 0 && c.Fill < 1 && c.Pressure > 0 && c.Jet > 0 && c.Jet <= 1 &&
-		c.Contraction > 0 && c.Contraction <= 1 && c.Drawn >= 0 && c.Drawn <= 1
+		c.Contraction > 0 && c.Contraction <= 1 && c.Drawn >= 0 && c.Drawn <= 1 &&
+		c.Growth >= 0 && c.Growth*c.Pressure <= MostGrowth+rounding && c.GasTemperature >= 0
 }
 
 // heft returns mass, centre and inertia with water and gas aboard, and the

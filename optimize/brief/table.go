@@ -30,6 +30,8 @@ var quantities = []Quantity{
 	quantity("chamber.proof", "Pa", "gauge, what the vessel has been water-tested to", "22.5 bar", "0.1 bar", "300 bar", "", func(c craft) *float64 { return &c.Chamber.Proof }),
 	quantity("chamber.throat", "m", "nozzle diameter", "11 mm", "1 mm", "200 mm", "", func(c craft) *float64 { return &c.Chamber.Throat }),
 	quantity("chamber.fill", "1", "water volume over chamber volume", "0.30", "0.01", "0.95", "", func(c craft) *float64 { return &c.Chamber.Fill }),
+	quantity("chamber.growth", "1/Pa", "share of its volume by which pressure widens the chamber", "0.8 %/bar", "0 %/bar", "25 %/bar", "0 %/bar", func(c craft) *float64 { return &c.Chamber.Growth }),
+	quantity("chamber.gas_temperature", "K", "of the gas at release, where it is not that of the air", "20 degC", "-20 degC", "80 degC", none, func(c craft) *float64 { return &c.Chamber.GasTemperature }),
 	quantity("chamber.tube.diameter", "m", "launch tube: thin-walled, tight in the nozzle", "10 mm", "1 mm", "200 mm", "", func(c craft) *float64 { return &c.Chamber.Tube.Diameter }),
 	quantity("chamber.tube.length", "m", "launch tube: travel on it, over which no water leaves", "300 mm", "1 mm", "10 m", "", func(c craft) *float64 { return &c.Chamber.Tube.Length }),
 	quantity("chamber.jet", "1", "velocity coefficient of the water jet", "0.97", "0.3", "1", "0.97", func(c craft) *float64 { return &c.Chamber.Jet }),

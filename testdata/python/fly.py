@@ -47,17 +47,17 @@ class Ascent:
         self.length = rocket["Body"]["Length"]
         self.pole = self.length - c.get("Neck", 0)
 
-        water, volume, t = c["Fill"] * self.chamber.volume, self.chamber.volume, self.air.t0
-        room = volume - water
+        water, t = c["Fill"] * self.chamber.volume, c["GasTemperature"] or self.air.t0
+        # Pressure widens the chamber by so much, m3/Pa.
+        self.give = c["Growth"] * self.chamber.volume
+        room = self.chamber.volume + self.give * c["Pressure"] - water
         steam = self.saturation(t)[0]
         p = self.air.p0 + c["Pressure"]
         dry_air, vapour = (p - steam) * room / (R * t), steam * room / (R_VAPOUR * t)
         self.start = [0, 0, 0, 0, -self.tilt, 0, water, t, dry_air + vapour, 0]
         tube = c.get("Tube") or {"Diameter": 0, "Length": 0}
         self.tube, self.slide = pi * tube["Diameter"] ** 2 / 4, tube["Length"]
-        # What fills the tube at its end stays there.
-        self.kept = room / (room + self.tube * self.slide)
-        self.charges = {TUBE: (dry_air, vapour), WATER_JET: (dry_air * self.kept, vapour * self.kept)}
+        self.charges = {TUBE: (dry_air, vapour), WATER_JET: (dry_air, vapour)}
         self.phase, self.guided = TUBE if self.slide > 0 else WATER_JET, True
 
     def saturation(self, kelvin):
@@ -66,13 +66,35 @@ class Ascent:
     def room(self, y):
         """Volume of the gas, that in the tube included."""
         room = self.chamber.volume - y[VW]
-        return room + self.tube * hypot(y[X], y[Z]) if self.phase == TUBE else room
+        if self.phase == TUBE:
+            room += self.tube * hypot(y[X], y[Z])
+        if self.give == 0:
+            return room
+        if self.phase in self.charges:
+            # q V = m R T for the dry air alone, V = room + give (q + steam - p0)
+            heat = self.charges[self.phase][0] * R * y[TEMPERATURE]
+            c = room + self.give * (self.saturation(y[TEMPERATURE])[0] - self.air.p0)
+            return (c + sqrt(c * c + 4 * self.give * heat)) / 2
+        return room + self.give * (self.pressure(y) - self.air.p0)
 
     def pressure(self, y):
-        t, room = y[TEMPERATURE], self.room(y)
+        t = y[TEMPERATURE]
         if self.phase in self.charges:
-            return self.charges[self.phase][0] * R * t / room + self.saturation(t)[0]
-        return y[GAS] * R * t / room
+            return self.charges[self.phase][0] * R * t / self.room(y) + self.saturation(t)[0]
+        if self.give == 0:
+            return y[GAS] * R * t / self.room(y)
+        # p (V0 + give (p - p0)) = m R T
+        b = self.chamber.volume - self.give * self.air.p0
+        return (sqrt(b * b + 4 * self.give * y[GAS] * R * t) - b) / (2 * self.give)
+
+    def swell(self, y, rate):
+        """dV/dt of the gas where water or tube make room at a rate: the wall shrinks meanwhile."""
+        if self.give == 0:
+            return rate
+        p, t, room = self.pressure(y), y[TEMPERATURE], self.room(y)
+        dry_air = self.charges[self.phase][0]
+        dp_dv = -dry_air * R * t / room**2 + (dry_air * R / room + self.saturation(t)[1]) * self.cooling(y, p)
+        return rate / (1 - self.give * dp_dv)
 
     def cooling(self, y, p):
         """dT/dV of the gas on the tube and while water leaves."""
@@ -92,12 +114,12 @@ class Ascent:
             return 0.0, 0.0, 0.0, 0.0, 0.0
         p = self.pressure(y)
         if self.phase == TUBE:
-            return (p - ambient) * self.tube, 0.0, 0.0, self.cooling(y, p) * self.tube * hypot(y[VX], y[VZ]), 0.0
+            return (p - ambient) * self.tube, 0.0, 0.0, self.cooling(y, p) * self.swell(y, self.tube * hypot(y[VX], y[VZ])), 0.0
         if self.phase == WATER_JET:
             u2 = 2 * max(p - ambient, 0) / (WATER * self.loss)
             flow = self.stream * sqrt(u2)
             thrust = 0.0 if self.spoiled else WATER * self.stream * u2
-            return thrust, WATER * flow, -flow, self.cooling(y, p) * flow, 0.0
+            return thrust, WATER * flow, -flow, self.cooling(y, p) * self.swell(y, flow), 0.0
         t, g = y[TEMPERATURE], GAMMA
         if p * (2 / (g + 1)) ** (g / (g - 1)) >= ambient:
             m = self.gas_jet * p * sqrt(g / (R * t)) * (2 / (g + 1)) ** ((g + 1) / (2 * (g - 1)))
@@ -108,7 +130,13 @@ class Ascent:
             u = sqrt(2 * g / (g - 1) * R * t * (1 - r ** ((g - 1) / g)))
             m = self.gas_jet * p / (R * t) * r ** (1 / g) * u
             thrust = m * u
-        return self.gas_thrust * thrust, m, 0.0, -0.4 * t * m / y[GAS], -m
+        p_rate = -g * R * t * m / (self.room(y) + g * p * self.give)
+        t_rate = (-R * t * m - p * self.give * p_rate) / (y[GAS] * R / 0.4)
+        return self.gas_thrust * thrust, m, 0.0, t_rate, -m
+
+    def kept(self, y):
+        """Share of the gas that is not in the tube."""
+        return 1 - self.tube * hypot(y[X], y[Z]) / self.room(y)
 
     def balance(self, y):
         """Mass, centre, pitch inertia and the station of the free surface."""
@@ -121,7 +149,7 @@ class Ascent:
         if v > 0:
             parts.append((water, self.pole - moment / v))
         gas_height = (c.volume * c.height / 2 - moment) / (c.volume - v)
-        aboard = y[GAS] * (c.volume - v) / self.room(y) if self.phase == TUBE else y[GAS]
+        aboard = y[GAS] * self.kept(y) if self.phase == TUBE else y[GAS]
         parts.append((aboard, self.pole - gas_height))
         mass = sum(m for m, _ in parts)
         cg = sum(m * x for m, x in parts) / mass
@@ -183,7 +211,7 @@ class Segment:
     """A stretch of the ascent in one phase, guided or free, with its solution."""
 
     def __init__(self, ascent, solution):
-        self.phase, self.guided = ascent.phase, ascent.guided
+        self.phase, self.guided, self.spoiled = ascent.phase, ascent.guided, ascent.spoiled
         self.ascent, self.solution = ascent, solution.sol
         steps = solution.t
         self.times = numpy.unique(
@@ -193,7 +221,7 @@ class Segment:
 
     def at(self, t):
         if t not in self.kept:
-            self.ascent.phase, self.ascent.guided = self.phase, self.guided
+            self.ascent.phase, self.ascent.guided, self.ascent.spoiled = self.phase, self.guided, self.spoiled
             self.kept[t] = self.ascent.instant(self.solution(t))
         return self.kept[t]
 
@@ -325,13 +353,16 @@ def ascend(ascent, opening):
             ascent.guided = False
             marks["guide"] = t, list(y)
         if ascent.phase == TUBE and travel >= ascent.slide:
-            y[GAS] *= ascent.kept
+            # What fills the tube at its end stays there.
+            kept = ascent.kept(y)
+            y[GAS] *= kept
+            ascent.charges[WATER_JET] = tuple(m * kept for m in ascent.charges[TUBE])
             ascent.phase = WATER_JET
             marks["tube"] = t, list(y)
         if fired is empty:
             y[VW] = 0.0
             p = ascent.pressure(y)
-            y[GAS] = p * ascent.chamber.volume / (R * y[TEMPERATURE])
+            y[GAS] = p * ascent.room(y) / (R * y[TEMPERATURE])
             ascent.phase = GAS_JET
             marks["water"] = t
             # A last drop that leaves below ambient pressure leaves no gas jet.
