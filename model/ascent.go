@@ -108,7 +108,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	l, cg := &v.lift, now.heft.cg
 	finArm := l.fins - cg
 	lifting := halfRho * v.section * now.side * math.Abs(now.aft)
-	across := halfRho * crossFlow * now.side * math.Abs(now.side)
+	across := halfRho * now.side * math.Abs(now.side)
 	normal := lifting*(l.bodySlope+now.slope) + across*(l.side+l.finSide)
 	moment := lifting*(l.bodyMoment-l.bodySlope*cg+now.slope*finArm) + across*(l.side*(l.sideAt-cg)+l.finSide*finArm)
 	brake := halfRho * now.airSpeed * v.section * l.damping(now.slope, cg)

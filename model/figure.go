@@ -78,7 +78,7 @@ var Figures = [FigureCount]FigureInfo{
 	DeploySpeed:         {"deploy_speed", "m/s", "airspeed when the canopy opens"},
 	DeployHeight:        {"deploy_height", "m", "height above the pad when the canopy opens"},
 	DeployLate:          {"deploy_late", "s", "opening after the highest point; negative before it"},
-	OpeningForce:        {"opening_force", "N", "largest drag of the canopy, opening to touch-down"},
+	OpeningForce:        {"opening_force", "N", "largest force of the canopy: its drag from opening to touch-down, or 1.7 times that at the instant when it is full"},
 	OpeningAcceleration: {"opening_acceleration", "m/s2", "opening force over the mass under the canopy"},
 	LandingSpeed:        {"landing_speed", "m/s", "vertical speed at touch-down"},
 	TouchdownSpeed:      {"touchdown_speed", "m/s", "speed over ground at touch-down, wind included"},

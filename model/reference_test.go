@@ -30,6 +30,7 @@ type reference struct {
 	mach    float64
 	pull    float64
 	clear   float64 // m, of the surface above where it dips into the outlet
+	filled  bool
 	dip     float64 // m³ left then
 }
 
@@ -351,9 +352,11 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 		arm := at3[i] - cg
 		moment += force*arm - y[5]*0.5*rho*v*s*math.Abs(cn[i])*arm*arm
 	}
-	crossed := 0.5 * rho * 1.1 * across * math.Abs(across)
-	normal += crossed * (sh.side + n/2*area)
-	moment += crossed * (sh.side*(sh.sideAt-cg) + n/2*area*(xFin-cg))
+	crossed := 0.5 * rho * across * math.Abs(across)
+	eta := 0.71 + (b.Length/b.Diameter-12)/4*0.03 // the fixture's fineness lies between 12 and 16
+	body, fins := 1.2*eta*sh.side, 1.17*4/(3*math.Pi)*n*area
+	normal += crossed * (body + fins)
+	moment += crossed * (body*(sh.sideAt-cg) + fins*(xFin-cg))
 	le := b.Length - cg
 	ls := 0.0
 	if f.phase == WaterPhase {
@@ -397,6 +400,9 @@ func (f *reference) fly() map[Figure]float64 {
 		if f.phase >= CoastPhase {
 			h = 1e-3
 		}
+		if f.phase == CanopyPhase && !f.filled {
+			h = 5e-5
+		}
 		if f.phase < CanopyPhase && t+h > opening {
 			h = opening - t
 		}
@@ -439,6 +445,11 @@ func (f *reference) fly() map[Figure]float64 {
 			y[i] += h / 6 * (k1[i] + 2*k2[i] + 2*k3[i] + k4[i])
 		}
 		t += h
+		if full := 8 * r.Recovery.Canopy; f.phase == CanopyPhase && y[9] >= full && !f.filled {
+			f.filled = true
+			f.rates(&sh, y)
+			note(OpeningForce, 1.7*f.pull)
+		}
 		if y[1] > out[Apogee] {
 			out[Apogee], out[ApogeeTime] = y[1], t
 		}

@@ -430,7 +430,7 @@ def descend(ascent, recovery, mass, t, y):
         t, state = s.t[-1], list(s.y[:, -1])
         if len(s.t_events[0]):
             return tops, state, t, peak, filled
-        filled = True
+        filled, peak = True, max(peak, 1.7 * force(state))
 
 
 def fly(case):
