@@ -19,6 +19,7 @@ var workshop = map[string]shown{
 	"1":     {scale: 1},
 	"rad":   {unit: "deg", scale: 180 / math.Pi},
 	"kg":    {unit: "g", scale: 1e3},
+	"1/Pa":  {unit: "%/bar", scale: 1e7},
 	"Pa":    {unit: "bar", scale: 1e-5},
 	"m3":    {unit: "l", scale: 1e3},
 	"m/s2":  {unit: "gn", scale: 1 / 9.80665}, // standard gravity, exact by definition

@@ -138,7 +138,7 @@ const (
 
 // fills returns the planned fill, then those of round grams around it.
 func fills(b *brief.Brief, planned, volume float64) []float64 {
-	water := brief.WaterDensity * volume // kg of a full chamber
+	water := model.WaterDensity * volume // kg of a full chamber
 	return around(b, "chamber.fill", planned, roundStep(planned*water*fillShare)/water, fillSide)
 }
 

@@ -60,7 +60,7 @@ func TestFieldDay(t *testing.T) {
 		},
 		Chamber: model.Chamber{
 			Bore: 0.087, Cylinder: 0.69, End: 0.0435, Pressure: 15e5, Proof: 22.5e5, Throat: 0.011, Fill: 0.3,
-			Gas: model.Moist, Jet: 0.97, GasJet: 0.95,
+			Gas: model.Moist, Jet: 0.97, Contraction: 1, GasJet: 0.95, GasThrust: 1,
 		},
 		Fins: model.Fins{
 			Count: 3, Root: 0.13, Tip: 0.07, Span: 0.13, Rake: 0.06, Thickness: 0.002, Station: 1.185,

@@ -118,6 +118,8 @@ var units = []unit{
 	{"g", "m/s2", gravity, 1, 0},
 	{"m/s2", "m/s2", 1, 1, 0},
 	{"%", "1", 1, 1e2, 0},
+	{"%/bar", "1/Pa", 1, 1e7, 0},
+	{"%/psi", "1/Pa", inch * inch, 1e2 * poundForce, 0},
 }
 
 // A dimension is how faults speak of a kind of quantity.
@@ -138,6 +140,7 @@ var dimensions = map[string]dimension{
 	"kg/m3": {"a density", `"1600 kg/m3"`},
 	"m3":    {"a volume", `"2 l"`},
 	"m/s2":  {"an acceleration", `"20 gn"`},
+	"1/Pa":  {"a growth", `"0.8 %/bar"`},
 	"1":     {"a ratio", `0.3 or "30 %"`},
 	"cal":   {"a number of body diameters", `1.5`},
 }
