@@ -9,18 +9,19 @@ import (
 // A Brief is a checked brief: nothing in it needs to be tested again. Numbers
 // are SI.
 type Brief struct {
-	Title   string
-	Name    string   // of the file, as given to Parse
-	Source  []byte   // the exact bytes
-	Set     []string // the overrides, as given to Parse
-	Rocket  model.Rocket
-	Site    model.Site
-	Vary    []Vary    // in the order of the brief, without what Set fixed
-	Goals   []Goal    // in the order of the brief, without what Set fixed
-	Limits  []Limit   // in the order of the brief; a built-in one comes last
-	Scatter []Scatter // from flight to flight, in the order of the brief
-	Day     []Scatter // from day to day, in the order of the brief
-	Search  Search
+	Title     string
+	Name      string   // of the file, as given to Parse
+	Source    []byte   // the exact bytes
+	Set       []string // the overrides, as given to Parse
+	Rocket    model.Rocket
+	Site      model.Site
+	Vary      []Vary    // in the order of the brief, without what Set fixed
+	Goals     []Goal    // in the order of the brief, without what Set fixed
+	Limits    []Limit   // in the order of the brief, then the default ones
+	NotJudged []string  // keys of the default limits that the brief switches off
+	Scatter   []Scatter // from flight to flight, in the order of the brief
+	Day       []Scatter // from day to day, in the order of the brief
+	Search    Search
 }
 
 // A Vary is one quantity that the search may set.

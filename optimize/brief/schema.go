@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	"ullage/model"
+
 	"github.com/invopop/jsonschema"
 )
 
@@ -247,6 +249,9 @@ func metricsSchema(item string) *jsonschema.Schema {
 			id = valueID(m.Quantity)
 		}
 		s := refer(item + "-" + id)
+		if _, off := defaultLimit(&m); off && item == "limit" && m.Figure != model.ProofRatio {
+			s = &jsonschema.Schema{AnyOf: []*jsonschema.Schema{s, {Const: noLimit}}}
+		}
 		s.Description = m.Doc
 		all.Properties.Set(key, s)
 	}

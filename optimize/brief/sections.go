@@ -45,8 +45,12 @@ func (p *parser) sections(b *Brief) {
 	p.standardAir(&b.Site)
 	b.Rocket.Payload.Name, b.Rocket.Ballast.Name = "payload", "ballast"
 	if b.Rocket.Weighed.Mass > 0 {
-		b.Rocket.Weighed.Payload = p.written("payload.mass")
-		b.Rocket.Weighed.Ballast = p.written("ballast.mass")
+		if p.find("weighed.payload") == nil {
+			b.Rocket.Weighed.Payload = p.written("payload.mass")
+		}
+		if p.find("weighed.ballast") == nil {
+			b.Rocket.Weighed.Ballast = p.written("ballast.mass")
+		}
 	}
 }
 

@@ -74,6 +74,8 @@ const none = "none"
 var weighed = []Quantity{
 	quantity("weighed.mass", "kg", "of the finished rocket, ready but empty", "925 g", "1 g", "100000 g", "", func(c craft) *float64 { return &c.Weighed.Mass }),
 	quantity("weighed.balance", "m", "station of its balance point", "757 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Weighed.Balance }),
+	quantity("weighed.payload", "kg", "payload that was aboard on the scale", "80 g", "0 g", "20000 g", computed, func(c craft) *float64 { return &c.Weighed.Payload }),
+	quantity("weighed.ballast", "kg", "ballast that was aboard on the scale", "0 g", "0 g", "20000 g", computed, func(c craft) *float64 { return &c.Weighed.Ballast }),
 }
 
 // elevation only serves the standard atmosphere behind two defaults.
