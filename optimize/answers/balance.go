@@ -40,7 +40,7 @@ func balance(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.Site,
 	if !ok {
 		return t
 	}
-	weighed := onScale(r, &st)
+	weighed := study.OnScale(r, &st)
 	holds := func(shift float64) bool {
 		shifted := weighed
 		shifted.Weighed.Balance += shift
@@ -61,12 +61,4 @@ func balance(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.Site,
 	}
 	t.Fore, t.Aft = reach(-d), reach(d)
 	return t
-}
-
-// onScale returns the same rocket as if it had been weighed: its mass and
-// balance point can then be shifted by themselves.
-func onScale(r *model.Rocket, st *model.Statics) model.Rocket {
-	weighed := *r
-	weighed.Weighed = model.Weighed{Mass: st.DryMass, Balance: st.DryCG, Payload: r.Payload.Mass, Ballast: r.Ballast.Mass}
-	return weighed
 }

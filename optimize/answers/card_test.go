@@ -174,7 +174,7 @@ func TestBalance(t *testing.T) {
 }
 
 func TestBalanceWithoutLimit(t *testing.T) {
-	steady := "  # none"
+	steady := "margin = \"none\"\ndry_margin = \"none\"\npeak_incidence = \"none\""
 	b := briefs.Parse(t, briefs.Edited(t, "bottle.toml", `margin        = { at_least = 1.0 }`, steady))
 	margin := func(b *brief.Brief) float64 {
 		f := model.Fly(&b.Rocket, &b.Site, model.NewScratch())

@@ -53,7 +53,7 @@ func ifThen(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.Site, 
 	if !ok {
 		return lines
 	}
-	weighed := onScale(r, &st)
+	weighed := study.OnScale(r, &st)
 	top, _ := planned.Flight.Figure(model.ApogeeTime)
 	water, timers := fills(b, r.Chamber.Fill, st.Volume), delays(b, r.Recovery.Delay, top-r.Recovery.Latency)
 	for _, day := range days[1:] {

@@ -25,6 +25,10 @@ func oneGoal(t *testing.T, acceleration string) *brief.Brief {
 apogee = "highest"
 [limits]
 acceleration = { at_most = "` + acceleration + `" }
+margin = "none"
+dry_margin = "none"
+peak_incidence = "none"
+landing_speed = "none"
 `
 	return briefs.Parse(t, []byte(text))
 }

@@ -97,6 +97,17 @@ func QuantityByKey(key string) *Quantity {
 	return nil
 }
 
+// MustQuantity returns the number with that key, of those of [weighed] too. It
+// panics where there is none: the key is the program's own.
+func MustQuantity(key string) *Quantity {
+	for _, q := range singleNumbers() {
+		if q.Key == key {
+			return q
+		}
+	}
+	panic("brief: no quantity " + key)
+}
+
 // quantity makes a row of the table from text as in a brief; from and to bound
 // the range of validity.
 func quantity(key, unit, doc, example, from, to, fallback string, field func(craft) *float64) Quantity {

@@ -3,6 +3,7 @@ package scatter
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"gonum.org/v1/gonum/mathext"
 
@@ -21,8 +22,8 @@ import (
 type Draws struct {
 	PerDay int // flights of one day, one behind the other
 
-	brief *brief.Brief
-	z     [][]float64 // a row a flight: standard normal, for each of brief.Day, then of brief.Scatter
+	laws []Law
+	z    [][]float64 // a row a flight: standard normal, for each of the laws
 }
 
 // A Purpose keeps the draws of one apart from those of another: what was
@@ -34,6 +35,8 @@ const (
 	Search Purpose = iota + 1
 	Proof
 	Report
+	Calling  // go or no-go
+	Doubting // of what is not known
 )
 
 const (
@@ -50,7 +53,12 @@ const (
 // from the least correlated of many hypercubes and have the mean 0 and the
 // deviation 1 themselves. The same arguments give the same draws.
 func New(b *brief.Brief, p Purpose, n, perDay int, seed uint64) *Draws {
-	d := &Draws{brief: b, PerDay: perDay}
+	return draw(laws(b.Day), laws(b.Scatter), p, n, perDay, seed)
+}
+
+// draw returns deviations by laws of a day and laws of each flight.
+func draw(bias, shot []Law, p Purpose, n, perDay int, seed uint64) *Draws {
+	d := &Draws{PerDay: perDay, laws: slices.Concat(bias, shot)}
 	src := rand.NewPCG(seed, uint64(p))
 	var best *mat.Dense
 	least := math.Inf(1)
@@ -59,7 +67,7 @@ func New(b *brief.Brief, p Purpose, n, perDay int, seed uint64) *Draws {
 		tries = matchings
 	}
 	for range tries {
-		m := hypercube(b, n, perDay, src)
+		m := hypercube(len(bias), len(shot), n, perDay, src)
 		if tries == 1 {
 			best = m
 			break
@@ -77,8 +85,7 @@ func New(b *brief.Brief, p Purpose, n, perDay int, seed uint64) *Draws {
 
 // hypercube returns a row a flight; all flights of a day share its first
 // columns.
-func hypercube(b *brief.Brief, n, day int, src rand.Source) *mat.Dense {
-	bias, shot := len(b.Day), len(b.Scatter)
+func hypercube(bias, shot, n, day int, src rand.Source) *mat.Dense {
 	m := mat.NewDense(n, max(bias+shot, 1), nil)
 	if bias > 0 {
 		of := normals(n/day, bias, src)
@@ -167,44 +174,8 @@ func (d *Draws) Flights() int { return len(d.z) }
 // design own at around. It does not allocate.
 func (d *Draws) At(i int, own *model.Rocket, around *model.Site, r *model.Rocket, s *model.Site) {
 	*r, *s = *own, *around
-	z := d.z[i]
-	for k := range d.brief.Day {
-		of := &d.brief.Day[k]
-		deviate(of, z[k], of.Value(own, around), r, s)
+	for k, z := range d.z[i] {
+		of := &d.laws[k]
+		of.deviate(z, of.Value(own, around), r, s)
 	}
-	z = z[len(d.brief.Day):]
-	for k := range d.brief.Scatter {
-		of := &d.brief.Scatter[k]
-		deviate(of, z[k], of.Value(own, around), r, s)
-	}
-}
-
-// deviate moves a quantity of r or s by z deviations, which are those around
-// the design's own value.
-//
-// Where the range of validity or, for the pressure, the proof pressure lies
-// within three deviations, the distribution is cut there: z keeps its quantile.
-func deviate(s *brief.Scatter, z, own float64, r *model.Rocket, site *model.Site) {
-	sigma := s.Sigma(own)
-	if sigma == 0 {
-		return
-	}
-	v, low, high := s.Value(r, site), s.Min, s.Max
-	if s.Key == "chamber.pressure" {
-		high = min(high, r.Chamber.Proof)
-	}
-	from, to := (low-v)/sigma, (high-v)/sigma
-	switch {
-	case from <= -farthest && to >= farthest:
-	case to <= -farthest: // a design beyond its bound stays as near as may be
-		z = to
-	case from >= farthest:
-		z = from
-	default:
-		whole := below(farthest) - below(-farthest)
-		u := (below(z) - below(-farthest)) / whole
-		z = between(max(from, -farthest), min(to, farthest), u)
-	}
-	// Rounding must not leave the range.
-	s.Set(r, site, min(max(v+sigma*z, low), high))
 }

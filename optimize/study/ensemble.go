@@ -65,6 +65,11 @@ func (e *ensemble) asSet(m *brief.Metric, f *model.Flight) float64 {
 // given every flight.
 func (e *ensemble) fly(x []float64, see func(model.Flight)) {
 	e.brief.Place(x, &e.rocket, &e.site)
+	e.flyAll(see)
+}
+
+// flyAll flies e.rocket at e.site under every draw.
+func (e *ensemble) flyAll(see func(model.Flight)) {
 	clear(e.met)
 	clear(e.lacking)
 	e.all, e.failed = 0, false
@@ -72,9 +77,6 @@ func (e *ensemble) fly(x []float64, see func(model.Flight)) {
 		e.draws.At(i, &e.rocket, &e.site, &e.drawn, &e.around)
 		f := model.Fly(&e.drawn, &e.around, e.scratch)
 		e.failed = e.failed || f.Outcome != model.Landed
-		if see != nil {
-			see(f)
-		}
 		for k := range e.brief.Goals {
 			g := &e.brief.Goals[k]
 			var has bool
@@ -82,6 +84,9 @@ func (e *ensemble) fly(x []float64, see func(model.Flight)) {
 			e.failed = e.failed || !has
 		}
 		e.count(i, &f)
+		if see != nil {
+			see(f)
+		}
 	}
 }
 

@@ -35,6 +35,9 @@ func stable(t *testing.T, limits string) *brief.Brief {
 	return b
 }
 
+// judgedOnly switches the default limits off.
+const judgedOnly = "margin = \"none\"\ndry_margin = \"none\"\npeak_incidence = \"none\"\n"
+
 func TestBareFigures(t *testing.T) {
 	b := briefs.Demo(t, "field-day.toml")
 	bare := model.Bare(&b.Rocket, &b.Site, model.NewScratch())
@@ -52,7 +55,7 @@ func TestBareFigures(t *testing.T) {
 // Both ends of the range are where a limit begins to fail, within the hundredth
 // of a second that they are found to, and no setting between them fails.
 func TestTimerSettings(t *testing.T) {
-	b := stable(t, "")
+	b := stable(t, judgedOnly)
 	e := extra(b)
 	if math.IsNaN(e[deployEarliest]) || math.IsNaN(e[deployLatest]) {
 		t.Fatalf("extra = %+v, want both settings", e)
@@ -83,8 +86,8 @@ func TestTimerSettingsWithoutEnds(t *testing.T) {
 		{`"recovery.delay" = { at_least = "3.4 s", at_most = "3.4 s" }`, 3.4, 3.4},
 		{``, 0, math.NaN()},
 	} {
-		src := briefs.Edited(t, "bottle.toml", "margin        = { at_least = 1.0 }\n", row.limits+"\n",
-			"flutter_factor = { at_least = 1.3 }\n", "", "landing_speed = { at_most = \"6 m/s\" }\n", "",
+		src := briefs.Edited(t, "bottle.toml", "margin        = { at_least = 1.0 }\n", row.limits+"\n"+judgedOnly,
+			"flutter_factor = { at_least = 1.3 }\n", "", "landing_speed = { at_most = \"6 m/s\" }\n", "landing_speed = \"none\"\n",
 			"deploy_speed  = { at_most = \"12 m/s\" }\n", "")
 		b, err := brief.Parse("x.toml", src)
 		if err != nil {

@@ -82,8 +82,13 @@ func Rows(ctx context.Context, b *brief.Brief, designs [][]float64, workers int)
 	return rows, whole
 }
 
-// each calls what the workers return for every i below n, several at a time,
-// and reports false where ctx ended first.
+// Each calls what the workers return for every i below n, several at a time:
+// each worker is called once, in a goroutine of its own.
+func Each(n, workers int, worker func() func(i int)) {
+	each(context.Background(), n, workers, worker)
+}
+
+// each is Each until ctx ends, and reports false where that came first.
 func each(ctx context.Context, n, workers int, worker func() func(i int)) bool {
 	var taken atomic.Int64
 	var busy sync.WaitGroup
@@ -122,7 +127,7 @@ func Archive(b *brief.Brief, front []Row, archive []optimize.Design, workers int
 	order := nearest(others)
 	rows := make([]Row, len(front)+len(others))
 	copy(rows, front)
-	each(context.Background(), len(order), workers, func() func(i int) {
+	Each(len(order), workers, func() func(i int) {
 		scratch := model.NewScratch()
 		return func(i int) {
 			x, place := others[order[i]].X, len(front)+i
@@ -183,7 +188,7 @@ func Landings(b *brief.Brief, rows []Row, workers int) [][]Landing {
 		return nil
 	}
 	all := make([][]Landing, len(rows))
-	each(context.Background(), len(rows), workers, func() func(i int) {
+	Each(len(rows), workers, func() func(i int) {
 		fly := Scatterer(b, landingDraws, b.Search.Seed)
 		return func(i int) {
 			for _, f := range fly(rows[i].X).Each {

@@ -34,8 +34,8 @@ func TestProblemVariables(t *testing.T) {
 	if v := p.Variables[3]; v.Name != "chamber.fill" || v.From != 0.2 || v.To != 0.45 || v.Step != 0.01 {
 		t.Errorf("fourth variable = %+v", v)
 	}
-	if p.Goals != 1 || p.Limits != 9 {
-		t.Errorf("goals %d, limits %d; want 1, 9 with the built-in one", p.Goals, p.Limits)
+	if p.Goals != 1 || p.Limits != 11 {
+		t.Errorf("goals %d, limits %d; want 1, 11 with the three default ones", p.Goals, p.Limits)
 	}
 }
 
