@@ -39,7 +39,7 @@ type epoch struct {
 	far      float64 // share of mutations that draw from the whole axis
 	budget   int
 	island   Island
-	archive  *archive
+	archive  archive
 	source   source
 	rng      *rand.Rand
 	crew     []*pilot
@@ -79,7 +79,7 @@ func newEpoch(ctx context.Context, p *Problem, s Settings, isl Island, workers i
 		e.island.Credits = slices.Repeat([]float64{1}, int(operators))
 		e.island.Scales = make([]float64, p.Limits)
 	}
-	e.archive = newArchive(p.Goals, e.island.Archive, e.island.Blocks)
+	e.archive = newArchive(p.Goals, mostArchived, e.island.Archive, e.island.Blocks)
 	e.load()
 	return e
 }
@@ -198,7 +198,7 @@ func (e *epoch) save() {
 func (e *epoch) finish() Island {
 	e.save()
 	if e.settings.Algorithm == Reference {
-		e.archive = newArchive(e.problem.Goals, Rows{}, nil)
+		e.archive = newArchive(e.problem.Goals, mostArchived, Rows{}, nil)
 		for i := range e.members {
 			e.offer(e.members[i].Genome.(*genome))
 		}

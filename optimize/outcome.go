@@ -169,7 +169,7 @@ func (c *course) merge() *Rows {
 			tolerance[k] = sameGoals * (high - low)
 		}
 	}
-	all := newArchive(m, Rows{}, nil)
+	all := newArchive(m, mostArchived, Rows{}, nil)
 	for i := range c.Islands {
 		rows := &c.Islands[i].Archive
 		for j := range rows.Len() {
