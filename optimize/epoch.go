@@ -42,7 +42,7 @@ type epoch struct {
 	archive  archive
 	source   source
 	rng      *rand.Rand
-	crew     []*pilot
+	crew     []*worker
 
 	members  eaopt.Individuals // the population in the form of the host
 	children eaopt.Individuals
@@ -73,7 +73,7 @@ func newEpoch(ctx context.Context, p *Problem, s Settings, isl Island, workers i
 	}
 	e.rng = rand.New(&e.source)
 	for range max(workers, 1) {
-		e.crew = append(e.crew, newPilot(e))
+		e.crew = append(e.crew, newWorker(e))
 	}
 	if e.island.Credits == nil {
 		e.island.Credits = slices.Repeat([]float64{1}, int(operators))

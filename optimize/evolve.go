@@ -70,10 +70,10 @@ func Continue(ctx context.Context, p *Problem, s Settings, from State, run Runne
 		}
 	}
 	for !c.done() {
-		c.Epoch++
+		c.Barrier++
 		err := together(ctx, run, c.Islands)
 		if err != nil && ctx.Err() == nil {
-			return Outcome{}, fmt.Errorf("epoch %d: %w", c.Epoch, err)
+			return Outcome{}, fmt.Errorf("epoch %d: %w", c.Barrier, err)
 		}
 		c.record()
 		if ctx.Err() != nil && !c.done() {

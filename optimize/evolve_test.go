@@ -50,8 +50,8 @@ func TestSameSeedSameOutcome(t *testing.T) {
 			}
 			for j := 1; j < len(reported); j++ {
 				a, b := reported[j-1], reported[j]
-				if a.Epoch > b.Epoch || a.Epoch == b.Epoch && a.Island >= b.Island {
-					t.Fatalf("%s: epoch %d island %d reported after %d, %d", c.name, b.Epoch, b.Island, a.Epoch, a.Island)
+				if a.Barrier > b.Barrier || a.Barrier == b.Barrier && a.Island >= b.Island {
+					t.Fatalf("%s: barrier %d island %d reported after %d, %d", c.name, b.Barrier, b.Island, a.Barrier, a.Island)
 				}
 			}
 			if i == 0 {

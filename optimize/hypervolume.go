@@ -43,17 +43,7 @@ func volume(points [][]float64, ref []float64) float64 {
 	if last == 2 {
 		return volume3(points, ref)
 	}
-	slices.SortFunc(points, func(a, b []float64) int {
-		for k := last; k >= 0; k-- {
-			if a[k] != b[k] {
-				if a[k] < b[k] {
-					return -1
-				}
-				return 1
-			}
-		}
-		return 0
-	})
+	slices.SortFunc(points, func(a, b []float64) int { return byLast(a, b, last) })
 	switch last {
 	case 0:
 		return ref[0] - points[0][0]
@@ -78,6 +68,19 @@ func volume(points [][]float64, ref []float64) float64 {
 		}
 	}
 	return sum
+}
+
+// byLast compares goals from goal last down to the first.
+func byLast(a, b []float64, last int) int {
+	for k := last; k >= 0; k-- {
+		if a[k] != b[k] {
+			if a[k] < b[k] {
+				return -1
+			}
+			return 1
+		}
+	}
+	return 0
 }
 
 func covered(set [][]float64, p []float64) bool {

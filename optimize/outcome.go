@@ -8,7 +8,7 @@ import (
 
 // A Record is what one island had reached at one barrier.
 type Record struct {
-	Epoch       int // from 1
+	Barrier     int // from 1
 	Island      int // from 0
 	Flights     int // of this island, from the start
 	Feasible    int // of them
@@ -63,7 +63,7 @@ func (c *course) record() {
 	cost := c.problem.cost()
 	for i := range c.Islands {
 		isl := &c.Islands[i]
-		r := Record{Epoch: c.Epoch, Island: i, Flights: cost * isl.Flights, Feasible: cost * isl.Feasible, Failed: cost * isl.Failed}
+		r := Record{Barrier: c.Barrier, Island: i, Flights: cost * isl.Flights, Feasible: cost * isl.Feasible, Failed: cost * isl.Failed}
 		rows := &isl.Archive
 		m := c.problem.Goals
 		if rows.Len() > 0 {
@@ -87,10 +87,10 @@ type gain struct {
 
 // gains returns one gain a barrier.
 func (c *course) gains() []gain {
-	out := make([]gain, c.Epoch)
+	out := make([]gain, c.Barrier)
 	for i := range c.Records {
 		r := &c.Records[i]
-		g := &out[r.Epoch-1]
+		g := &out[r.Barrier-1]
 		g.flights += r.Flights
 		g.volume = max(g.volume, r.Hypervolume)
 	}

@@ -31,26 +31,7 @@ type stair struct{ x, y float64 }
 // for 3 the same over staircases; from 4 efficient non-dominated sort with
 // binary search (Zhang, Tian, Cheng & Jin, IEEE TEC 19(2) 201–213, 2015).
 func (r *ranker) sort(goals []float64, m int, slack []float64, front []int32) int {
-	n := len(front)
-	r.order = r.order[:0]
-	for i := range n {
-		r.order = append(r.order, int32(i))
-	}
-	slices.SortFunc(r.order, func(a, b int32) int {
-		x, y := goals[int(a)*m:int(a)*m+m], goals[int(b)*m:int(b)*m+m]
-		for k, v := range x {
-			if v != y[k] {
-				if v < y[k] {
-					return -1
-				}
-				return 1
-			}
-		}
-		if slack != nil && slack[a] != slack[b] {
-			return cmp.Compare(slack[b], slack[a])
-		}
-		return int(a - b)
-	})
+	r.arrange(goals, m, slack, len(front))
 	count := 0
 	for i, p := range r.order {
 		x := goals[int(p)*m : int(p)*m+m]
@@ -80,6 +61,30 @@ func (r *ranker) sort(goals []float64, m int, slack []float64, front []int32) in
 		front[p] = int32(low)
 	}
 	return count
+}
+
+// arrange orders n points by rising goals, the first goal before the second and
+// so on, equal ones by falling slack.
+func (r *ranker) arrange(goals []float64, m int, slack []float64, n int) {
+	r.order = r.order[:0]
+	for i := range n {
+		r.order = append(r.order, int32(i))
+	}
+	slices.SortFunc(r.order, func(a, b int32) int {
+		x, y := goals[int(a)*m:int(a)*m+m], goals[int(b)*m:int(b)*m+m]
+		for k, v := range x {
+			if v != y[k] {
+				if v < y[k] {
+					return -1
+				}
+				return 1
+			}
+		}
+		if slack != nil && slack[a] != slack[b] {
+			return cmp.Compare(slack[b], slack[a])
+		}
+		return int(a - b)
+	})
 }
 
 // dominates tells whether front f holds a point that is nowhere worse than x.

@@ -82,6 +82,30 @@ func (t *truncator) scale(goals []float64, m int, front []int32) {
 // thin2 keeps both ends; between them a point contributes the rectangle
 // between its neighbours, so that a removal changes only those two.
 func (t *truncator) thin2(n, keep int) {
+	t.link(n)
+	for _, p := range t.order {
+		t.share[p] = t.rectangle(p)
+	}
+	live := t.order
+	for left := n; left > keep; left-- {
+		at := t.least(live)
+		worst := live[at]
+		live = append(live[:at], live[at+1:]...)
+		t.gone[worst] = true
+		b, a := t.before[worst], t.after[worst]
+		if b >= 0 {
+			t.after[b] = a
+			t.share[b] = t.rectangle(b)
+		}
+		if a >= 0 {
+			t.before[a] = b
+			t.share[a] = t.rectangle(a)
+		}
+	}
+}
+
+// link puts n points of 2 goals in order and notes the neighbours of each.
+func (t *truncator) link(n int) {
 	t.order = t.order[:0]
 	for i := range n {
 		t.order = append(t.order, int32(i))
@@ -102,25 +126,6 @@ func (t *truncator) thin2(n, keep int) {
 		}
 		if i+1 < n {
 			t.after[p] = t.order[i+1]
-		}
-	}
-	for _, p := range t.order {
-		t.share[p] = t.rectangle(p)
-	}
-	live := t.order
-	for left := n; left > keep; left-- {
-		at := t.least(live)
-		worst := live[at]
-		live = append(live[:at], live[at+1:]...)
-		t.gone[worst] = true
-		b, a := t.before[worst], t.after[worst]
-		if b >= 0 {
-			t.after[b] = a
-			t.share[b] = t.rectangle(b)
-		}
-		if a >= 0 {
-			t.before[a] = b
-			t.share[a] = t.rectangle(a)
 		}
 	}
 }

@@ -95,10 +95,10 @@ func simulatedBinary(axes []axis, a, b []float64, rng *rand.Rand) {
 			continue
 		}
 		u := rng.Float64()
-		lower := spread(u, 1+2*(x-low)/(y-x))
+		lower := beta(u, 1+2*(x-low)/(y-x))
 		upper := lower
 		if h := 1 + 2*(high-y)/(y-x); x-low != high-y {
-			upper = spread(u, h)
+			upper = beta(u, h)
 		}
 		c := min(max(0.5*((x+y)-lower*(y-x)), low), high)
 		d := min(max(0.5*((x+y)+upper*(y-x)), low), high)
@@ -109,9 +109,9 @@ func simulatedBinary(axes []axis, a, b []float64, rng *rand.Rand) {
 	}
 }
 
-// spread draws the ratio of the distance of the children to that of their
+// beta draws the ratio of the distance of the children to that of their
 // parents; it is at most most.
-func spread(u, most float64) float64 {
+func beta(u, most float64) float64 {
 	alpha := 2.0
 	if most < 6 { // above, the last term is below the precision of alpha
 		alpha -= 1 / power21(most)

@@ -58,13 +58,13 @@ func Draws(variables []optimize.Variable, n int64, seed uint64) Plan {
 	h := newHalton(len(variables), seed)
 	return Plan{Size: n, At: func(i int64, x []float64) {
 		for k, v := range variables {
-			x[k] = spread(v, h.at(k, i))
+			x[k] = valueAt(v, h.at(k, i))
 		}
 	}}
 }
 
-// spread returns the value at a share u of a variable's range, 0 ≤ u ≤ 1.
-func spread(v optimize.Variable, u float64) float64 {
+// valueAt returns the value at a share u of a variable's range, 0 ≤ u ≤ 1.
+func valueAt(v optimize.Variable, u float64) float64 {
 	n := v.Count()
 	if n == 0 {
 		return v.From + float64(u*(v.To-v.From))

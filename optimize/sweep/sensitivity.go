@@ -23,7 +23,7 @@ func Saltelli(variables []optimize.Variable, n int64, seed uint64) Plan {
 			if part == 1 || part == k+2 {
 				half = d
 			}
-			x[k] = spread(v, h.at(half+k, row))
+			x[k] = valueAt(v, h.at(half+k, row))
 		}
 	}}
 }
@@ -62,13 +62,7 @@ const z95 = 1.959963984540054
 // Sources: S, Saltelli et al. 2010, table 2 (b); ST, Jansen, Computer Physics
 // Communications 117 (1999) 35–43.
 func Sensitivity(f []float64, variables int) Indices {
-	width := variables + 2
-	var rows [][]float64
-	for at := 0; at+width <= len(f); at += width {
-		if row := f[at : at+width]; finite(row) {
-			rows = append(rows, row)
-		}
-	}
+	rows := wholeRows(f, variables+2)
 	out := Indices{Rows: len(rows)}
 	if len(rows) == 0 {
 		return out
@@ -117,6 +111,17 @@ func ratio(shares, spreads []float64) Index {
 	}
 	half := z95 * math.Sqrt(sum/(n-1)/n)
 	return Index{value, value - half, value + half}
+}
+
+// wholeRows cuts f into rows of that width and returns those that are finite.
+func wholeRows(f []float64, width int) [][]float64 {
+	var rows [][]float64
+	for at := 0; at+width <= len(f); at += width {
+		if row := f[at : at+width]; finite(row) {
+			rows = append(rows, row)
+		}
+	}
+	return rows
 }
 
 func mean(v []float64) float64 {

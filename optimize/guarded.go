@@ -1,13 +1,6 @@
 package optimize
 
-import (
-	"context"
-	"math"
-	"sync"
-	"sync/atomic"
-
-	"github.com/MaxHalford/eaopt"
-)
+import "math"
 
 // Guarded returns an evaluator with scratch of its own, whose caller gives a
 // Result of the right shape and always gets one back: a panic, a result of
@@ -63,58 +56,4 @@ func sound(r *Result) bool {
 		}
 	}
 	return !math.IsNaN(r.Slack)
-}
-
-// A pilot evaluates the designs of genomes, one at a time.
-type pilot struct {
-	axes     []axis
-	evaluate func(x []float64, r *Result)
-	x        []float64
-}
-
-func newPilot(e *epoch) *pilot {
-	return &pilot{e.axes, e.problem.Guarded(), make([]float64, len(e.axes))}
-}
-
-func (p *pilot) fly(g *genome) {
-	for i := range p.x {
-		p.x[i] = p.axes[i].value(g.genes[i])
-	}
-	p.evaluate(p.x, &g.result)
-	g.flown = true
-}
-
-// flyAll evaluates the children, each into its own row, and returns those that
-// were flown: all of them unless ctx ended.
-func flyAll(ctx context.Context, crew []*pilot, children eaopt.Individuals) eaopt.Individuals {
-	if len(crew) == 1 {
-		for i := range children {
-			if ctx.Err() != nil {
-				return children[:i]
-			}
-			crew[0].fly(children[i].Genome.(*genome))
-		}
-		return children
-	}
-	var taken atomic.Int64
-	var busy sync.WaitGroup
-	for _, p := range crew {
-		busy.Go(func() {
-			for {
-				i := int(taken.Add(1)) - 1
-				if i >= len(children) || ctx.Err() != nil {
-					return
-				}
-				p.fly(children[i].Genome.(*genome))
-			}
-		})
-	}
-	busy.Wait()
-	flown := children[:0]
-	for _, c := range children {
-		if c.Genome.(*genome).flown {
-			flown = append(flown, c)
-		}
-	}
-	return flown
 }
