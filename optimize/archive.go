@@ -10,8 +10,6 @@ type archive interface {
 	// pack returns the members, neighbours together, and the lengths of the
 	// blocks that they stand in.
 	pack() (Rows, []int32)
-
-	size() int
 }
 
 // newArchive takes over rows, divided into blocks of the given lengths, and
@@ -31,8 +29,6 @@ type shelf struct {
 	free  []int32
 	count int
 }
-
-func (s *shelf) size() int { return s.count }
 
 func (s *shelf) goals(p int32) []float64 { return s.rows.Goals[int(p)*s.m : int(p)*s.m+s.m] }
 

@@ -12,11 +12,11 @@ import (
 // population ahead of them where the island has not begun. It is pure: isl is
 // left as it was, and the answer depends on the arguments but not on workers,
 // the number of evaluations that run at a time. An epoch ends early when the
-// island's share of the flights is used up, when every design of a grid has
-// been flown (Exhausted), or with the error of ctx when that ends: then the
+// island's share of the flights is used up and when every design of a grid has
+// been flown (Exhausted). The error is that of ctx, where it ended: then the
 // island holds what was flown until then.
 //
-// p and s must be what Evolve would accept.
+// p and s must be what Evolve would accept, and isl what Check would.
 func Epoch(ctx context.Context, p *Problem, s Settings, isl Island, generations, workers int) (Island, error) {
 	e := newEpoch(ctx, p, s.filled(p), isl, workers)
 	e.begin()

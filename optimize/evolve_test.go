@@ -382,8 +382,11 @@ evaluator: none, want one`},
 	if err := a.UnmarshalText([]byte("best")); err == nil || err.Error() != `algorithm "best": want default or reference` {
 		t.Errorf("UnmarshalText: %v", err)
 	}
-	if err := a.UnmarshalText([]byte("reference")); err != nil || a != Reference || a.String() != "reference" {
+	if err := a.UnmarshalText([]byte("reference")); err != nil || a != Reference {
 		t.Errorf("UnmarshalText: %v, %v", a, err)
+	}
+	if name, err := a.MarshalText(); err != nil || string(name) != "reference" {
+		t.Errorf("MarshalText: %q, %v, want reference", name, err)
 	}
 }
 

@@ -15,20 +15,19 @@ type Front struct {
 	columns int       // of X
 }
 
-// NewFront returns an empty front of designs with that many values in X, at
-// least 1, and 1 to 5 goals.
+// NewFront returns an empty front of designs that have that many values in X, at
+// least 1, and that many goals, 1 to 5.
 func NewFront(columns, goals int) *Front {
 	return &Front{archive: newArchive(goals, math.MaxInt, Rows{}, nil), exact: make([]float64, goals), columns: columns}
 }
 
 // Offer adds a feasible design unless a member dominates it, and drops the
-// members that it dominates. It copies x and goals. Goals must be finite.
+// members that it dominates. x and goals have the lengths that NewFront was
+// told, and goals are finite and minimised. A larger slack is better. Offer
+// copies x and goals.
 func (f *Front) Offer(x, goals []float64, slack float64) {
 	f.archive.offer(x, goals, slack, f.exact)
 }
-
-// Len returns the number of members.
-func (f *Front) Len() int { return f.archive.size() }
 
 // Designs returns the members by rising goals: the first goal counts, then the
 // second and so on. No two have equal goals. They carry no violations and share

@@ -2,10 +2,10 @@ package optimize
 
 import "math"
 
-// Guarded returns an evaluator with scratch of its own, whose caller gives a
-// Result of the right shape and always gets one back: a panic, a result of
-// another shape or one that holds no finite numbers is a failed flight, all of
-// whose numbers are 0.
+// Guarded returns an evaluator of p with scratch of its own, for one goroutine.
+// It takes a design and a Result whose slices have the lengths of p, and always
+// leaves such a Result: an evaluation that panics, gives another shape or a
+// number that cannot be ranked is a failed flight, all of whose numbers are 0.
 func (p *Problem) Guarded() func(x []float64, r *Result) {
 	evaluate := p.Evaluator()
 	return func(x []float64, r *Result) {

@@ -5,12 +5,14 @@ import (
 	"slices"
 )
 
-// Hypervolume returns the volume that points dominate below ref: exact, in the
-// product of the units of the goals. All goals are minimised; points that are
-// not below ref in every goal count nothing. It serves 1 to 5 goals: O(n log n)
-// for 1 and 2, a sweep over a staircase for 3, and one sweep more for each
-// goal above, so that 100 points take well under 1 s at 5 goals and 1000 do
-// not.
+// Hypervolume returns the volume that points dominate below ref, in the product
+// of the units of the goals, exact but for rounding. All goals are minimised.
+// ref has 1 to 5 goals and each point as many; a point that is not below ref in
+// every goal counts nothing. Neither points nor ref are changed.
+//
+// It is O(n log n) for 1 and 2 goals, a sweep over a staircase for 3, and one
+// sweep more for each goal above: 100 points take well under 1 s at 5 goals,
+// 1000 do not.
 func Hypervolume(points [][]float64, ref []float64) float64 {
 	if len(ref) == 3 {
 		return volume3(points, ref)

@@ -8,20 +8,20 @@ import (
 
 // A Record is what one island had reached at one barrier.
 type Record struct {
-	Barrier     int // from 1
-	Island      int // from 0
-	Flights     int // of this island, from the start
-	Feasible    int // of them
-	Failed      int // of them
-	Hypervolume float64
+	Barrier     int       // from 1
+	Island      int       // from 0
+	Flights     int       // of this island, from the start
+	Feasible    int       // of them
+	Failed      int       // of them
+	Hypervolume float64   // of the archive below the search's reference, from 4 goals of the population; 0: no reference yet
 	Best        []float64 // of each goal, among the feasible designs; nil: there is none
 }
 
 // An Outcome is what a search found.
 type Outcome struct {
-	Flights  int
-	Feasible int
-	Failed   int
+	Flights  int // in all
+	Feasible int // of them
+	Failed   int // of them
 
 	// Archive holds all feasible non-dominated designs found, at most 5000
 	// from 3 goals, by rising first goal. Where no design is feasible (Met is

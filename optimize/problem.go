@@ -6,11 +6,11 @@ import (
 	"math"
 )
 
-// A Variable is one quantity that the search may set.
+// A Variable is one quantity that the search may set, in any unit.
 type Variable struct {
-	Name    string
-	From    float64
-	To      float64
+	Name    string    // for errors
+	From    float64   // the least value
+	To      float64   // none is above it
 	Step    float64   // 0: continuous. Values are From + k·Step, k whole
 	Choices []float64 // when set, the only values allowed; From, To, Step are ignored
 }

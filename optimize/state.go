@@ -45,8 +45,8 @@ func (st *State) MarshalBinary() ([]byte, error) {
 }
 
 // UnmarshalBinary reads what MarshalBinary wrote. For any other bytes it
-// returns ErrCorrupt, wrapped, or says which version it cannot read, and
-// leaves the state as it was.
+// returns an error that wraps ErrCorrupt, or one that says which version it
+// cannot read, and leaves the state as it was.
 func (st *State) UnmarshalBinary(data []byte) error {
 	fields, err := unseal(stateKind, data)
 	if err != nil {
@@ -107,8 +107,10 @@ func (st *State) check(p *Problem, s Settings) error {
 	return nil
 }
 
-// Check tells what keeps an island from being the one of that index in a search
-// of p, at a barrier or before its first epoch.
+// Check returns nil where the island can be the one of that index in a search
+// of p with the settings s, at a barrier or before its first epoch. Otherwise
+// the error says in what it differs: an island may come from elsewhere, and an
+// epoch relies on what is checked here.
 func (isl *Island) Check(p *Problem, s Settings, index int) error {
 	if isl.Index == index && isl.Flights == 0 && isl.Population.Len() == 0 && isl.Credits == nil {
 		return nil

@@ -14,8 +14,8 @@ func (v Variable) Count() int64 {
 	return int64(min(a.high, mostValues-1)) + 1
 }
 
-// Value returns value k of the variable, 0 ≤ k < v.Count(), to the last bit the
-// one that a search flies.
+// Value returns value k of a variable with steps or choices, 0 ≤ k < v.Count(),
+// to the last bit the one that a search flies.
 func (v Variable) Value(k int64) float64 {
 	a := newAxis(v)
 	return a.value(float64(k))

@@ -10,8 +10,8 @@ import (
 	"slices"
 )
 
-// ErrCorrupt is what UnmarshalBinary returns, wrapped, for bytes that are not
-// all that MarshalBinary wrote, and nothing else.
+// ErrCorrupt is in the chain of every error about bytes that are not all that
+// was written, and nothing else: a file cut short, a bit turned on its way.
 var ErrCorrupt = errors.New("damaged")
 
 // The wire form of a value is a frame around its fields: four letters that
@@ -89,8 +89,8 @@ func (isl *Island) MarshalBinary() ([]byte, error) {
 }
 
 // UnmarshalBinary reads what MarshalBinary wrote. For any other bytes it
-// returns ErrCorrupt, wrapped, or says which version it cannot read, and
-// leaves the island as it was.
+// returns an error that wraps ErrCorrupt, or one that says which version it
+// cannot read, and leaves the island as it was.
 func (isl *Island) UnmarshalBinary(data []byte) error {
 	fields, err := unseal(islandKind, data)
 	if err != nil {

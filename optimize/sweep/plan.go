@@ -17,7 +17,7 @@ const (
 
 // A Plan is a list of designs that are known by their number.
 type Plan struct {
-	Size int64
+	Size int64 // designs
 
 	// At writes design i, 0 ≤ i < Size, into x, which has a place for each
 	// variable. It may be called by several goroutines at a time.
@@ -29,7 +29,8 @@ const mostDesigns = 1 << 53
 
 // Grid lists every combination of the values of the variables, as a counter
 // does: the last variable changes from design to design, the first last of all.
-// A continuous variable is refused, as are more than 2⁵³ combinations.
+// It errs where a variable is continuous and where there are more than 2⁵³
+// combinations.
 func Grid(variables []optimize.Variable) (Plan, error) {
 	counts := make([]int64, len(variables))
 	size := int64(1)

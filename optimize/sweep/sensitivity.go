@@ -6,7 +6,7 @@ import (
 	"ullage/optimize"
 )
 
-// Saltelli lists the designs from which Sensitivity computes: for each of n
+// Saltelli lists the designs from whose outputs Sensitivity computes: for each of n
 // rows a design A, a design B, and for each variable the design A with that
 // variable taken from B; n·(variables + 2) in all. A and B are the halves of one
 // scrambled Halton point of twice as many dimensions.
@@ -34,9 +34,9 @@ type Index struct{ Value, Low, High float64 }
 
 // Indices say what drives one output.
 type Indices struct {
-	Rows     int // that were used: all whose flights have the output
-	Mean     float64
-	Variance float64
+	Rows     int     // that were used: all whose flights have the output
+	Mean     float64 // of the output, over the designs A and B, in its unit
+	Variance float64 // of the same, in the square of its unit
 
 	// First holds, for each variable, the share of the variance that it explains
 	// alone; Total the share that it has a part in. Both are nil where the output
