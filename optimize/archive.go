@@ -50,18 +50,27 @@ func (s *shelf) put(genes, goals []float64, slack float64) int32 {
 	return int32(s.rows.Len() - 1)
 }
 
-func (s *shelf) remove(rows ...int32) {
+func (s *shelf) remove(rows []int32) {
 	s.free = append(s.free, rows...)
 	s.count -= len(rows)
 }
 
-// empty returns rows without a design, with room for all members.
-func (s *shelf) empty() Rows {
+// members returns the members, which these rows are, set after set.
+func (s *shelf) members(sets ...[]int32) Rows {
 	n, m, _ := s.rows.widths()
-	return Rows{
+	out := Rows{
 		Genes: make([]float64, 0, s.count*n), Goals: make([]float64, 0, s.count*m),
-		Slack: make([]float64, 0, s.count), Failed: make([]bool, 0, s.count),
+		Slack: make([]float64, 0, s.count), Failed: make([]bool, s.count),
 	}
+	for _, rows := range sets {
+		for _, p := range rows {
+			i := int(p)
+			out.Genes = append(out.Genes, s.rows.Genes[i*n:i*n+n]...)
+			out.Goals = append(out.Goals, s.rows.Goals[i*m:i*m+m]...)
+			out.Slack = append(out.Slack, s.rows.Slack[i])
+		}
+	}
+	return out
 }
 
 // within tells whether a is nowhere worse than b by more than the tolerance.

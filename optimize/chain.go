@@ -33,7 +33,7 @@ func (c *chain) offer(genes, goals []float64, slack float64, tolerance []float64
 	}
 	from, to = c.rises(x-dx), c.falls(y-dy)
 	if to > from {
-		c.remove(c.order[from:to]...)
+		c.remove(c.order[from:to])
 	}
 	c.order = slices.Replace(c.order, from, max(from, to), c.put(genes, goals, slack))
 }
@@ -49,12 +49,8 @@ func (c *chain) falls(v float64) int {
 }
 
 func (c *chain) pack() (Rows, []int32) {
-	out := c.empty()
 	if c.count == 0 {
-		return out, []int32{}
+		return c.members(), nil
 	}
-	for _, p := range c.order {
-		out.appendRow(&c.rows, int(p))
-	}
-	return out, []int32{int32(c.count)}
+	return c.members(c.order), []int32{int32(c.count)}
 }

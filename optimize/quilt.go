@@ -148,7 +148,7 @@ func (q *quilt) drop(least []float64) {
 				j++
 				continue
 			}
-			q.remove(b.rows[j])
+			q.remove(b.rows[j:j+1])
 			left--
 			b.rows[j] = b.rows[left]
 			copy(b.goals[j*m:j*m+m], b.goals[left*m:left*m+m])
@@ -233,13 +233,9 @@ func (q *quilt) split(i int, per [mostGoals]float64) {
 }
 
 func (q *quilt) pack() (Rows, []int32) {
-	out := q.empty()
-	lengths := make([]int32, 0, len(q.blocks))
+	sets, lengths := make([][]int32, len(q.blocks)), make([]int32, len(q.blocks))
 	for i := range q.blocks {
-		for _, p := range q.blocks[i].rows {
-			out.appendRow(&q.rows, int(p))
-		}
-		lengths = append(lengths, int32(len(q.blocks[i].rows)))
+		sets[i], lengths[i] = q.blocks[i].rows, int32(len(q.blocks[i].rows))
 	}
-	return out, lengths
+	return q.members(sets...), lengths
 }

@@ -18,15 +18,17 @@ type pair struct {
 func (q *quilt) thin() {
 	best := q.best()
 	gone := make([]bool, q.rows.Len())
+	var out []int32
 	for _, x := range q.pairs() {
-		if q.count <= thinnedTo {
+		if q.count-len(out) <= thinnedTo {
 			break
 		}
 		if !gone[x.near] && !slices.Contains(best, x.p) {
 			gone[x.p] = true
-			q.remove(x.p)
+			out = append(out, x.p)
 		}
 	}
+	q.remove(out)
 	for i := range q.blocks {
 		b := &q.blocks[i]
 		for _, p := range b.clear() {
