@@ -10,6 +10,7 @@ type axis struct {
 	whole     bool    // the gene is an index
 	from      float64
 	step      float64
+	unit      float64 // where it is set, from and step are whole numbers of 1/unit
 	choices   []float64
 }
 
@@ -23,11 +24,39 @@ func newAxis(v Variable) axis {
 		return axis{high: float64(len(v.Choices) - 1), whole: true, choices: v.Choices}
 	case v.Step > 0:
 		steps := math.Floor((v.To-v.From)/v.Step + stepTolerance)
-		return axis{high: max(steps, 0), whole: true, from: v.From, step: v.Step}
+		a := axis{high: max(steps, 0), whole: true, from: v.From, step: v.Step}
+		a.asDecimals()
+		return a
 	case v.From == v.To: // a single value
 		return axis{whole: true, from: v.From}
 	}
 	return axis{low: v.From, high: v.To}
+}
+
+// asDecimals looks for a unit, a power of ten, in which from and step are whole
+// numbers: the last value of 0.04 to 0.24 by 0.005 is then 0.24, where sums of
+// rounded numbers end at 0.24000000000000002. All that value does before it
+// divides is exact, and the quotient of two exact numbers is the float nearest
+// to the decimal.
+func (a *axis) asDecimals() {
+	const (
+		places = 22   // the largest power of ten that a float64 holds exactly
+		most   = 1e15 // a decimal of 15 digits and its float tell each other
+	)
+	unit := 1.0
+	for range places + 1 {
+		from, step := math.Round(a.from*unit), math.Round(a.step*unit)
+		if max(math.Abs(from), step) > most {
+			return
+		}
+		if from/unit == a.from && step/unit == a.step {
+			if math.Abs(from)+a.high*step < mostValues {
+				a.from, a.step, a.unit = from, step, unit
+			}
+			return
+		}
+		unit *= 10
+	}
 }
 
 func (a *axis) value(gene float64) float64 {
@@ -36,6 +65,8 @@ func (a *axis) value(gene float64) float64 {
 		return gene
 	case a.choices != nil:
 		return a.choices[int(gene)]
+	case a.unit != 0:
+		return (a.from + float64(gene*a.step)) / a.unit
 	}
 	return a.from + float64(gene*a.step)
 }
@@ -55,6 +86,9 @@ func (a *axis) gene(x float64) float64 {
 		return float64(best)
 	case a.step == 0:
 		return 0
+	}
+	if a.unit != 0 {
+		x *= a.unit
 	}
 	return a.settle((x - a.from) / a.step)
 }

@@ -11,7 +11,7 @@ type Variable struct {
 	Name    string    // for errors
 	From    float64   // the least value
 	To      float64   // none is above it
-	Step    float64   // 0: continuous. Values are From + k·Step, k whole
+	Step    float64   // 0: continuous. Values are From + k·Step, k whole: see Variable.Values
 	Choices []float64 // when set, the only values allowed; From, To, Step are ignored
 }
 

@@ -148,7 +148,7 @@ func (q *quilt) drop(least []float64) {
 				j++
 				continue
 			}
-			q.remove(b.rows[j:j+1])
+			q.remove(b.rows[j : j+1])
 			left--
 			b.rows[j] = b.rows[left]
 			copy(b.goals[j*m:j*m+m], b.goals[left*m:left*m+m])

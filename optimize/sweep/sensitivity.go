@@ -15,15 +15,15 @@ import (
 // Physics Communications 181 (2010) 259–270, section 3.
 func Saltelli(variables []optimize.Variable, n int64, seed uint64) Plan {
 	d := len(variables)
-	h := newHalton(2*d, seed)
+	h, at := newHalton(2*d, seed), spread(variables)
 	return Plan{Size: n * int64(d+2), At: func(i int64, x []float64) {
 		row, part := i/int64(d+2), int(i%int64(d+2))
-		for k, v := range variables {
+		for k := range x {
 			half := 0
 			if part == 1 || part == k+2 {
 				half = d
 			}
-			x[k] = valueAt(v, h.at(half+k, row))
+			x[k] = at[k](h.at(half+k, row))
 		}
 	}}
 }
