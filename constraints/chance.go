@@ -1,6 +1,9 @@
 package constraints
 
-import "gonum.org/v1/gonum/stat/distuv"
+import (
+	"math"
+	"sort"
+)
 
 // Level is the confidence of the bounds that Chance states, each one-sided.
 const Level = 0.95
@@ -31,15 +34,43 @@ func (c Chance) AtLeast() float64 {
 	if c.Met == 0 {
 		return 0
 	}
-	return distuv.Beta{Alpha: float64(c.Met), Beta: float64(c.Flights - c.Met + 1)}.Quantile(1 - Level)
+	// With the observed share as the chance, half of the time as many flights or
+	// more would meet the limit, since that share is the median.
+	low, high := 0.0, c.Share()
+	for {
+		mid := low + (high-low)/2
+		if mid <= low || mid >= high {
+			return low
+		}
+		if c.tail(mid) < 1-Level {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+}
+
+// tail returns the chance that as many flights or more meet the limit, each with
+// the chance p, 0 < p < 1, by summing binomial terms upward from the first. It
+// has no exponential of base e in it, which is not the same on every processor.
+func (c Chance) tail(p float64) float64 {
+	n, k := float64(c.Flights), float64(c.Met)
+	choices, _ := math.Lgamma(n + 1)
+	taken, _ := math.Lgamma(k + 1)
+	left, _ := math.Lgamma(n - k + 1)
+	term := math.Exp2((choices-taken-left)/math.Ln2 + float64(k*math.Log2(p)) + float64((n-k)*math.Log2(1-p)))
+	odds, sum := p/(1-p), 0.0
+	for ; k <= n && sum+term > sum; k++ {
+		sum += term
+		term *= (n - k) / (k + 1) * odds
+	}
+	return sum
 }
 
 // Needed returns how many of so many flights must meet a limit for AtLeast to
 // reach a chance between 0 and 1, and true; or a number above flights, and
 // false, where not even all of them would do.
 func Needed(flights int, chance float64) (met int, ok bool) {
-	for met = flights; met > 0 && (Chance{met, flights}).AtLeast() >= chance; met-- {
-		ok = true
-	}
-	return met + 1, ok
+	met = 1 + sort.Search(flights, func(i int) bool { return Chance{i + 1, flights}.AtLeast() >= chance })
+	return met, met <= flights
 }

@@ -18,7 +18,7 @@ func stepped() known {
 	k := tnk()
 	choices := make([]float64, 40)
 	for i := range choices {
-		choices[i] = math.Pow(float64(i)/39, 1.5) * 1.1
+		choices[i] = float64(i) * math.Sqrt(float64(i)) / 225
 	}
 	k.Variables = []Variable{{Name: "a", From: 0, To: 1.2, Step: 0.01}, {Name: "b", Choices: choices}}
 	return k

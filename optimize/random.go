@@ -1,6 +1,7 @@
 package optimize
 
 import (
+	"math"
 	"math/rand"
 	randv2 "math/rand/v2"
 	"slices"
@@ -44,6 +45,20 @@ func distinct(rng *rand.Rand, n int, picks []int) {
 		picks[i] = rng.Intn(n)
 		for slices.Contains(picks[:i], picks[i]) {
 			picks[i] = rng.Intn(n)
+		}
+	}
+}
+
+// normal draws a standard normal deviate by the polar method. That of the
+// standard library asks for an exponential now and then, which is not the same
+// on every amd64 processor.
+//
+// Source: Marsaglia & Bray, SIAM Review 6(3) 260–264 (1964).
+func normal(rng *rand.Rand) float64 {
+	for {
+		x, y := 2*rng.Float64()-1, 2*rng.Float64()-1
+		if s := float64(x*x) + float64(y*y); s > 0 && s < 1 {
+			return x * math.Sqrt(-2*math.Log(s)/s)
 		}
 	}
 }

@@ -65,8 +65,9 @@ func credit(credits []float64, born, survived [operators]int) {
 	}
 }
 
-// root21 returns u^(1/21), 21 being both indices plus one.
-func root21(u float64) float64 { return math.Exp(math.Log(u) / (crossIndex + 1)) }
+// root21 returns u^(1/21), 21 being both indices plus one. The exponential of
+// base e takes another way on older amd64 processors, that of base 2 does not.
+func root21(u float64) float64 { return math.Exp2(math.Log2(u) / (crossIndex + 1)) }
 
 func power21(u float64) float64 {
 	u2 := u * u
@@ -186,7 +187,7 @@ func difference(axes []axis, child, a, b, c []float64, rng *rand.Rand) {
 
 // along moves child along the line from b to a.
 func along(axes []axis, child, a, b []float64, rng *rand.Rand) {
-	t := rng.NormFloat64() * lineSpread
+	t := normal(rng) * lineSpread
 	for i := range child {
 		child[i] = min(max(child[i]+t*(a[i]-b[i]), axes[i].low), axes[i].high)
 	}
