@@ -65,10 +65,29 @@ func credit(credits []float64, born, survived [operators]int) {
 	}
 }
 
-// root21 returns u^(1/21), 21 being both indices plus one. The exponential of
-// base e takes another way on older amd64 processors, that of base 2 does not.
-func root21(u float64) float64 { return math.Exp2(math.Log2(u) / (crossIndex + 1)) }
+// root21 returns u^(1/21), 21 being both indices plus one, for u ≥ 0. It does so
+// by Halley's method, in less time than by logarithms, and without the library's
+// exponential, which is not the same on every amd64 processor. A 21st part of
+// the bits, whose upper ones are the exponent, is within 4 % of the root; each
+// step leaves some 37 times the cube of the error, so that the third is exact
+// but for rounding.
+func root21(u float64) float64 {
+	if u <= 0 {
+		return 0
+	}
+	const (
+		one     = 1023 << 52            // the bits of 1
+		centred = 43 * (1 << 52) / 1000 // half of what log₂(1 + m) is above m at most
+	)
+	y := math.Float64frombits(math.Float64bits(u)/21 + (one - one/21 - centred))
+	for range 3 {
+		p := power21(y)
+		y *= (float64(10*p) + float64(11*u)) / (float64(11*p) + float64(10*u))
+	}
+	return y
+}
 
+// power21 returns u²¹.
 func power21(u float64) float64 {
 	u2 := u * u
 	u4 := u2 * u2
