@@ -66,8 +66,8 @@ func Moments(values []float64) (mean, deviation float64) {
 	return mean, math.Sqrt(deviation / n)
 }
 
-// Robust returns the slack, in the limit's unit, that is left z standard
-// deviations from the mean of at least one value, towards the nearer bound: with normal scatter the limit is met with the
+// Robust returns the slack that is left z deviations from the mean of values,
+// towards the nearer bound: with normal scatter the limit is met with the
 // chance that a standard normal number stays below z. Where the limit acts on
 // the size, values are sizes afterwards. It does not allocate.
 func (l Limit) Robust(values []float64, z float64) float64 {

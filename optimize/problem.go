@@ -20,7 +20,7 @@ type Problem struct {
 	Variables []Variable
 	Goals     int         // 1 to 5
 	Limits    int         // number of violations a result carries
-	First     [][]float64 // designs for the first population, of which they take up half at most
+	First     [][]float64 // designs for the first population, each flown as the nearest that the variables allow; they take up half of it at most
 
 	Cost int // flights that one evaluation takes; 0: one
 

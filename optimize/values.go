@@ -15,9 +15,3 @@ func (v Variable) Values() (count int64, value func(k int64) float64) {
 	}
 	return count, func(k int64) float64 { return a.value(float64(k)) }
 }
-
-// Nearest returns the value that v may have which is nearest to x.
-func (v Variable) Nearest(x float64) float64 {
-	a := newAxis(v)
-	return a.value(a.gene(x))
-}

@@ -26,8 +26,8 @@ func (b *Brief) Problem() (*optimize.Problem, error) {
 	first := make([]float64, len(b.Vary))
 	for i := range b.Vary {
 		v := &b.Vary[i]
-		p.Variables = append(p.Variables, v.variable())
-		first[i] = v.variable().Nearest(v.Value(&b.Rocket, &b.Site))
+		p.Variables = append(p.Variables, optimize.Variable{Name: v.Key, From: v.From, To: v.To, Step: v.Step, Choices: v.Choices})
+		first[i] = v.nearest(v.Value(&b.Rocket, &b.Site))
 	}
 	p.First = [][]float64{first}
 	if b.Search.Robust.on() {

@@ -1,10 +1,9 @@
 package brief
 
 import (
+	"math"
 	"slices"
 	"strings"
-
-	"ullage/optimize"
 )
 
 // fixed reports whether --set gives a quantity.
@@ -125,7 +124,23 @@ func (p *parser) span(from, to, step *node, v *Vary) bool {
 	return true
 }
 
-// variable is the quantity as the search knows it.
-func (v *Vary) variable() optimize.Variable {
-	return optimize.Variable{Name: v.Key, From: v.From, To: v.To, Step: v.Step, Choices: v.Choices}
+// nearest returns the allowed value that is nearest to x.
+func (v *Vary) nearest(x float64) float64 {
+	if v.Choices != nil {
+		best := v.Choices[0]
+		for _, c := range v.Choices {
+			if math.Abs(c-x) < math.Abs(best-x) {
+				best = c
+			}
+		}
+		return best
+	}
+	x = min(max(x, v.From), v.To)
+	if v.Step == 0 {
+		return x
+	}
+	// A range of whole steps must reach its end although it was rounded.
+	const rounding = 1e-9
+	last := math.Floor((v.To-v.From)/v.Step + rounding)
+	return v.From + v.Step*min(math.Round((x-v.From)/v.Step), last)
 }
