@@ -112,3 +112,14 @@ func TestAtLeastIsABetaQuantile(t *testing.T) {
 		}
 	}
 }
+
+func TestShare(t *testing.T) {
+	for _, row := range []struct {
+		c    Chance
+		want float64
+	}{{Chance{3, 4}, 0.75}, {Chance{8, 8}, 1}, {Chance{0, 5}, 0}, {Chance{}, 0}} {
+		if got := row.c.Share(); got != row.want {
+			t.Errorf("%+v.Share() = %v, want %v", row.c, got, row.want)
+		}
+	}
+}
