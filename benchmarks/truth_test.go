@@ -191,8 +191,8 @@ func TestTruthHolds(t *testing.T) {
 	for i, g := range kept {
 		front.Offer([]float64{float64(i)}, g, 0)
 	}
-	if front.Len() != len(kept) {
-		t.Errorf("%d of %d designs are beaten by others or equal to them", len(kept)-front.Len(), len(kept))
+	if n := len(front.Designs()); n != len(kept) {
+		t.Errorf("%d of %d designs are beaten by others or equal to them", len(kept)-n, len(kept))
 	}
 }
 

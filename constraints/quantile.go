@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// Quantile returns the p-quantile of values in rising order, 0 ≤ p ≤ 1, by
+// Quantile returns the p-quantile of values given in rising order, 0 ≤ p ≤ 1, by
 // linear interpolation between the order statistics: the median of two values
 // is their mean. It is NaN where there is no value.
 //
@@ -24,11 +24,12 @@ func Quantile(rising []float64, p float64) float64 {
 	return low + (h-float64(i))*(high-low)
 }
 
-// A Spread sums up how one number differs from flight to flight.
+// A Spread sums up how one number differs from flight to flight, in the unit of
+// that number.
 type Spread struct {
-	Count                   int // values
-	Mean, Deviation         float64
-	P05, P10, P50, P90, P95 float64 // quantiles
+	Count                   int     // values
+	Mean, Deviation         float64 // Deviation is the square root of the sample's variance
+	P05, P10, P50, P90, P95 float64 // quantiles: 5 % of the values are below P05, and so on
 }
 
 // Spreads returns the spread of values, whose order it changes. Deviation is

@@ -62,6 +62,24 @@ func TestSpread(t *testing.T) {
 	}
 }
 
+// Of 0 to 100 the p-quantile is 100 p, in whatever order they come.
+func TestQuantilesOfASpread(t *testing.T) {
+	values := make([]float64, 101)
+	for i := range values {
+		values[i] = float64((i * 37) % 101)
+	}
+	got := Spreads(values)
+	// The variance of n whole numbers in a row is (n² − 1)/12 of the population,
+	// n (n + 1)/12 of a sample.
+	want := Spread{Count: 101, Mean: 50, Deviation: math.Sqrt(101 * 102 / 12.0), P05: 5, P10: 10, P50: 50, P90: 90, P95: 95}
+	if math.Abs(got.Deviation-want.Deviation) < 1e-13*want.Deviation { // the root of a sum of 101 squares
+		got.Deviation = want.Deviation
+	}
+	if got != want {
+		t.Errorf("Spreads of 0 to 100 = %+v, want %+v", got, want)
+	}
+}
+
 func TestRobust(t *testing.T) {
 	for _, row := range []struct {
 		why    string

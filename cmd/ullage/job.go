@@ -87,7 +87,7 @@ func (j *job) pose() (err error) {
 // the time.
 func (j *job) barrier(st optimize.State) error {
 	j.state = st
-	j.checkpoint.Barrier = st.Epoch
+	j.checkpoint.Barrier = st.Barrier
 	seconds := j.seconds()
 	if n := len(j.checkpoint.Seconds); n > 0 {
 		seconds = max(seconds, j.checkpoint.Seconds[n-1])
@@ -138,11 +138,11 @@ func (j *job) history(records []optimize.Record) []output.Epoch {
 	for i, r := range records {
 		// An epoch that was interrupted has passed no barrier.
 		seconds := j.seconds()
-		if r.Epoch <= len(j.checkpoint.Seconds) {
-			seconds = j.checkpoint.Seconds[r.Epoch-1]
+		if r.Barrier <= len(j.checkpoint.Seconds) {
+			seconds = j.checkpoint.Seconds[r.Barrier-1]
 		}
 		e := output.Epoch{
-			Epoch: r.Epoch, Island: r.Island, Flights: r.Flights, Hypervolume: r.Hypervolume,
+			Epoch: r.Barrier, Island: r.Island, Flights: r.Flights, Hypervolume: r.Hypervolume,
 			FeasibleShare: float64(r.Feasible) / float64(max(r.Flights, 1)), Seconds: seconds,
 			Best: make([]output.Value, len(j.brief.Goals)),
 		}
