@@ -73,7 +73,7 @@ func (g *general) search(b *testing.B, p *optimize.Problem, bounds, reference []
 	t := task{Goals: p.Goals, Limits: p.Limits, Reference: reference, Evaluations: flights, Seed: seed}
 	for _, v := range p.Variables {
 		low, high := v.From, v.To
-		if n := v.Count(); n > 0 {
+		if n, _ := v.Values(); n > 0 {
 			t.Whole, low, high = true, 0, float64(n-1)
 		}
 		t.Low, t.High = append(t.Low, low), append(t.High, high)

@@ -21,7 +21,14 @@ type Brief struct {
 	NotJudged []string  // keys of the default limits that the brief switches off
 	Scatter   []Scatter // from flight to flight, in the order of the brief
 	Day       []Scatter // from day to day, in the order of the brief
+	Field     Field
 	Search    Search
+}
+
+// A Field is the room that a site leaves, in m; +Inf where the brief names none.
+type Field struct {
+	Upwind, Downwind float64 // from the pad to where people or a fence are
+	Ceiling          float64 // above the pad
 }
 
 // A Vary is one quantity that the search may set.

@@ -2,6 +2,7 @@ package brief
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 
@@ -41,6 +42,7 @@ func (p *parser) sections(b *Brief) {
 		c.set(&b.Search, p.counter(c))
 	}
 	p.searchable(&b.Search)
+	b.Field = Field{p.orInf("site.field_upwind"), p.orInf("site.field_downwind"), p.orInf("site.ceiling")}
 	p.material()
 	p.standardAir(&b.Site)
 	b.Rocket.Payload.Name, b.Rocket.Ballast.Name = "payload", "ballast"
@@ -52,6 +54,14 @@ func (p *parser) sections(b *Brief) {
 			b.Rocket.Weighed.Ballast = p.written("ballast.mass")
 		}
 	}
+}
+
+// orInf returns the value of a key, or +Inf where there is none.
+func (p *parser) orInf(key string) float64 {
+	if v, ok := p.values[key]; ok {
+		return v
+	}
+	return math.Inf(1)
 }
 
 // number returns the value of a key that is there once, or its fallback, and

@@ -81,6 +81,13 @@ var weighed = []Quantity{
 // elevation only serves the standard atmosphere behind two defaults.
 var elevation = quantity("site.elevation", "m", "of the pad above sea level", "140 m", "-500 m", "6000 m", "0 m", nil)
 
+// field says where people or a fence are; no flight depends on it.
+var field = []Quantity{
+	quantity("site.field_upwind", "m", "from the pad to where people or a fence are, upwind", "60 m", "1 m", "10000 m", none, nil),
+	quantity("site.field_downwind", "m", "from the pad to where people or a fence are, downwind", "120 m", "1 m", "10000 m", none, nil),
+	quantity("site.ceiling", "m", "greatest height that the site allows, above the pad", "120 m", "1 m", "20000 m", none, nil),
+}
+
 // partNumbers are the numbers of one [[part]]; field finds them in the payload,
 // which has the same shape.
 var partNumbers = []Quantity{

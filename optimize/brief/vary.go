@@ -1,7 +1,6 @@
 package brief
 
 import (
-	"math"
 	"slices"
 	"strings"
 )
@@ -122,25 +121,4 @@ func (p *parser) span(from, to, step *node, v *Vary) bool {
 	}
 	v.Step = size
 	return true
-}
-
-// Nearest returns the allowed value that is nearest to x, both in SI.
-func (v *Vary) Nearest(x float64) float64 {
-	if v.Choices != nil {
-		best := v.Choices[0]
-		for _, c := range v.Choices {
-			if math.Abs(c-x) < math.Abs(best-x) {
-				best = c
-			}
-		}
-		return best
-	}
-	x = min(max(x, v.From), v.To)
-	if v.Step == 0 {
-		return x
-	}
-	// A range of whole steps must reach its end although it was rounded.
-	const rounding = 1e-9
-	last := math.Floor((v.To-v.From)/v.Step + rounding)
-	return v.From + v.Step*min(math.Round((x-v.From)/v.Step), last)
 }

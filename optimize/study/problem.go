@@ -16,7 +16,7 @@ import (
 
 // Problem returns the search that a brief asks for. Its variables, goals and
 // violations are in the order of b.Vary, b.Goals and b.Limits; its first design
-// is the brief's own, at the nearest allowed values. It errs where nothing is
+// is the brief's own, which the search brings to the nearest allowed values. It errs where nothing is
 // varied or nothing is aimed for.
 func Problem(b *brief.Brief) (*optimize.Problem, error) {
 	var faults []error
@@ -30,13 +30,11 @@ func Problem(b *brief.Brief) (*optimize.Problem, error) {
 		return nil, errors.Join(faults...)
 	}
 	p := &optimize.Problem{Goals: len(b.Goals), Limits: len(b.Limits)}
-	first := make([]float64, len(b.Vary))
 	for i := range b.Vary {
 		v := &b.Vary[i]
 		p.Variables = append(p.Variables, optimize.Variable{Name: v.Key, From: v.From, To: v.To, Step: v.Step, Choices: v.Choices})
-		first[i] = v.Nearest(v.Value(&b.Rocket, &b.Site))
 	}
-	p.First = [][]float64{first}
+	p.First = [][]float64{b.Own()}
 	if b.Search.Robust.Draws > 0 {
 		robustly(b, p)
 		return p, nil

@@ -39,33 +39,6 @@ func TestProblemVariables(t *testing.T) {
 	}
 }
 
-// TestFirst snaps the brief's own design to the steps.
-func TestFirst(t *testing.T) {
-	for _, row := range []struct {
-		vary string
-		set  string // in the file, for fins.span
-		want float64
-	}{
-		{`{ from = "80 mm", to = "180 mm", step = "2 mm" }`, "130.9 mm", 0.130},
-		{`{ from = "80 mm", to = "180 mm", step = "2 mm" }`, "300 mm", 0.180},
-		{`{ from = "80 mm", to = "181 mm", step = "2 mm" }`, "300 mm", 0.180},
-		{`{ from = "80 mm", to = "180 mm", step = "2 mm" }`, "20 mm", 0.080},
-		{`{ from = "80 mm", to = "180 mm" }`, "130.9 mm", 0.1309},
-		{`{ from = "80 mm", to = "180 mm" }`, "300 mm", 0.180},
-		{`{ choices = ["100 mm", "120 mm"] }`, "130.9 mm", 0.120},
-	} {
-		src := briefs.Edited(t, "field-day.toml", `span = "130 mm"`, `span = "`+row.set+`"`, `{ from = "80 mm", to = "180 mm", step = "2 mm" }`, row.vary)
-		b, err := brief.Parse("x.toml", src)
-		if err != nil {
-			t.Fatal(err)
-		}
-		// 1e-15: a last digit of from + k·step.
-		if got := problem(t, b).First[0][0]; math.Abs(got-row.want) > 1e-15 {
-			t.Errorf("first span of %s in %s = %v, want %v", row.set, row.vary, got, row.want)
-		}
-	}
-}
-
 // TestEvaluatorMatchesFlight compares an evaluation with the flight of the same
 // design, judged by hand.
 func TestEvaluatorMatchesFlight(t *testing.T) {
