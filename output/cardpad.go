@@ -63,7 +63,7 @@ func (c *Card) settings() []cell {
 		{"pressure", bars(r.Chamber.Pressure) + " bar", fmt.Sprintf("gauge; never above %s bar (%s, proof %s bar)", bars(c.CeilingPressure), c.CeilingReason, proof)},
 		{"timer", decimals(r.Recovery.Delay, 2) + " s", c.window()},
 		{"canopy", decimals(r.Recovery.Canopy*1e2, 0) + " cm", fmt.Sprintf("opens %s s after the timer's end", decimals(r.Recovery.Latency, 2))},
-		{"tilt", decimals(c.Site.Tilt*workshop["rad"].scale, 1) + " deg", "into the wind; guide " + decimals(c.Site.Guide, 2) + " m"},
+		{"tilt", decimals(c.Site.Tilt*display(Quantity{Unit: "rad"}).scale, 1) + " deg", "into the wind; guide " + decimals(c.Site.Guide, 2) + " m"},
 		{"payload", grams(r.Payload.Mass) + " g", c.ballast()},
 	}
 	return cells
@@ -202,7 +202,7 @@ func (c *Card) blanks() []blank {
 	return []blank{
 		{"date and place", ""},
 		{"wind, m/s", "planned " + decimals(c.Site.Wind, 1)},
-		{"air, degC", "planned " + decimals(c.Site.Temperature+workshop["K"].offset, 0)},
+		{"air, degC", "planned " + decimals(c.Site.Temperature+display(Quantity{Unit: "K"}).offset, 0)},
 		{"rocket empty, g", "planned " + grams(c.Statics.DryMass)},
 		{"water weighed, g", "planned " + grams(c.Statics.WaterMass)},
 		{"pressure, bar", "planned " + bars(r.Chamber.Pressure)},

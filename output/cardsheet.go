@@ -140,13 +140,9 @@ const proofMultiple = 1.5
 func (c *Card) proofLines() []proofLine {
 	ch := &c.Rocket.Chamber
 	ratio := ch.Proof / ch.Pressure
-	up := func(pa float64) string {
-		bar := pa * workshop["Pa"].scale
-		return atLeast(bar, barDecimals(bar))
-	}
 	lines := []proofLine{
 		{bars(ch.Pressure), "1.00", "launch pressure"},
-		{up(proofMultiple * ch.Pressure), decimals(proofMultiple, 2), "the least before air"},
+		{barsAtLeast(proofMultiple * ch.Pressure), decimals(proofMultiple, 2), "the least before air"},
 	}
 	if math.Abs(ratio-proofMultiple) > 1e-6 {
 		lines = append(lines, proofLine{bars(ch.Proof), atMost(ratio, 2), "proof pressure of the brief"})

@@ -3,6 +3,7 @@ package output
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 )
 
 // Folded returns lines of prose for a terminal, each begun with mark and folded
@@ -29,4 +30,29 @@ func Cautions(energy, pressure, proof float64) []string {
 		"Count the pressure cycles. Look at the chamber before every flight; retire it when anything has changed.",
 		"Airspace, landowner, range rules and local law come first. These figures replace no test and no licensed judgement.",
 	}
+}
+
+// folded writes a text after a mark, with the lines that follow indented as
+// far.
+func folded(b *strings.Builder, mark, text string) {
+	for text != "" {
+		var first string
+		first, text = wrap(text, lineWidth-len(mark))
+		b.WriteString(mark + first + "\n")
+		mark = strings.Repeat(" ", len(mark))
+	}
+}
+
+// wrap cuts a text at the last space that leaves at most width columns before
+// it.
+func wrap(text string, width int) (first, rest string) {
+	if utf8.RuneCountInString(text) <= width {
+		return text, ""
+	}
+	head := string([]rune(text)[:width+1])
+	at := strings.LastIndexByte(head, ' ')
+	if at <= 0 {
+		return text, ""
+	}
+	return text[:at], text[at+1:]
 }

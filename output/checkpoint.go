@@ -175,7 +175,7 @@ func (f *Folder) admit(head checkpointHead, version string) error {
 	if err != nil {
 		return fmt.Errorf("read %s: %w", filepath.Join(f.Dir, briefName), cause(err))
 	}
-	sum := BriefHash(brief)
+	sum := Hash(brief)
 	switch here := thisMachine(); {
 	case sum != head.Brief:
 		return fmt.Errorf("%s: the brief has changed: SHA-256 %.8s, the search began with %.8s", filepath.Join(f.Dir, briefName), sum, head.Brief)

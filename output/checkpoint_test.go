@@ -156,7 +156,7 @@ func TestResumeRefuses(t *testing.T) {
 	brief := filepath.Join(dir, "brief.toml")
 	write(t, brief, []byte("other"))
 	want := fmt.Sprintf("%s: the brief has changed: SHA-256 %.8s, the search began with %.8s", brief,
-		output.BriefHash([]byte("other")), output.BriefHash([]byte(briefText)))
+		output.Hash([]byte("other")), output.Hash([]byte(briefText)))
 	if _, _, err := resumed(dir); err == nil || err.Error() != want {
 		t.Errorf("another brief: %v, want %s", err, want)
 	}
@@ -210,7 +210,7 @@ func TestResumeKeepsTheInterruptedRun(t *testing.T) {
 	}
 	wantFiles(t, dir, "brief.toml", "checkpoint-a", "checkpoint-b", "front.parquet", "lock")
 	r, err := f.Finish(output.Run{State: output.Finished})
-	if err != nil || r.Seed != 7 || len(r.Files) != 2 || r.Files["brief.toml"] != output.BriefHash([]byte(briefText)) {
+	if err != nil || r.Seed != 7 || len(r.Files) != 2 || r.Files["brief.toml"] != output.Hash([]byte(briefText)) {
 		t.Errorf("run.json = %+v, %v, want seed 7 and the hashes of 2 files", r, err)
 	}
 }

@@ -51,3 +51,28 @@ func (v Value) MarshalJSON() ([]byte, error) {
 	}
 	return json.Marshal(v.Number)
 }
+
+// A Quantity is something that has a column: a varied quantity, a figure, a
+// goal, a limit or a series of a trajectory.
+type Quantity struct {
+	Key   string // as in a brief: "apogee", "fins.span"
+	Unit  string // of its SI value: "m", "rad", "1" for a ratio
+	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; of a limit: what Bounds returns; else empty
+	Doc   string
+}
+
+func (v Value) written(unit string) Value {
+	if !v.Applies {
+		return v
+	}
+	return Value{written(v.Number, unit), true}
+}
+
+// gather returns one value of each row.
+func gather[R, T any](rows []R, value func(R) T) []T {
+	values := make([]T, len(rows))
+	for i, r := range rows {
+		values[i] = value(r)
+	}
+	return values
+}

@@ -29,11 +29,9 @@ type Folder struct {
 	turn  int  // of the checkpoint that is written next
 }
 
-// BriefHash returns the hash by which files name the brief they came from:
-// SHA-256 of its exact bytes, in hex.
-func BriefHash(brief []byte) string { return hash(brief) }
-
-func hash(data []byte) string {
+// Hash returns the hash by which files name the brief they came from and run.json
+// names files: SHA-256 of the exact bytes, in hex.
+func Hash(data []byte) string {
 	sum := sha256.Sum256(data)
 	return hex.EncodeToString(sum[:])
 }
@@ -47,7 +45,7 @@ func Create(dir string, brief []byte, seed uint64, version string) (*Folder, err
 		return nil, fmt.Errorf("create %s: %w", dir, cause(err))
 	}
 	f := &Folder{
-		Dir: dir, Meta: Meta{Brief: BriefHash(brief), Seed: seed, Version: version},
+		Dir: dir, Meta: Meta{Brief: Hash(brief), Seed: seed, Version: version},
 		files: map[string]string{},
 	}
 	// What the folder holds is asked before the lock, so that a folder of
@@ -64,6 +62,16 @@ func Create(dir string, brief []byte, seed uint64, version string) (*Folder, err
 	}
 	if err != nil {
 		f.Close()
+		return nil, err
+	}
+	return f, nil
+}
+
+// Lock takes the lock of a folder that holds a run, to write into it what
+// run.json has no hash of. Close releases it.
+func Lock(dir string) (*Folder, error) {
+	f := &Folder{Dir: dir}
+	if err := f.take(); err != nil {
 		return nil, err
 	}
 	return f, nil
@@ -134,8 +142,8 @@ func (f *Folder) WriteTable(name string, t Table) error {
 	return f.WriteFile(name, data)
 }
 
-// WriteFile writes a file into the folder; see the function of that name. The
-// first that is written to a run that was resumed takes its run.json away,
+// WriteFile writes a file into the folder, or into a folder of it that is made
+// where there is none; see the function of that name. The first that is written to a run that was resumed takes its run.json away,
 // which vouches for the old files.
 func (f *Folder) WriteFile(name string, data []byte) error {
 	if f.ended {
@@ -145,12 +153,22 @@ func (f *Folder) WriteFile(name string, data []byte) error {
 		}
 		f.ended = false
 	}
-	if err := WriteFile(filepath.Join(f.Dir, name), data); err != nil {
+	path := filepath.Join(f.Dir, name)
+	if dir := filepath.Dir(path); dir != filepath.Clean(f.Dir) {
+		if err := os.MkdirAll(dir, 0o777); err != nil {
+			return fmt.Errorf("create %s: %w", dir, cause(err))
+		}
+	}
+	if err := WriteFile(path, data); err != nil {
 		return err
 	}
-	f.files[name] = hash(data)
+	f.files[name] = Hash(data)
 	return nil
 }
+
+// Sum returns the SHA-256 in hex of a file that was written into the folder, as
+// run.json will have it.
+func (f *Folder) Sum(name string) string { return f.files[name] }
 
 // Finish writes run.json. It sets the format, version, machine, brief, seed
 // and files of r, which it returns; the rest is the caller's.

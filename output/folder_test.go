@@ -72,7 +72,7 @@ func TestRunFolder(t *testing.T) {
 	if data, err := os.ReadFile(filepath.Join(dir, "brief.toml")); err != nil || string(data) != briefText {
 		t.Errorf("brief.toml = %q, want %q (%v)", data, briefText, err)
 	}
-	run.Format, run.Version, run.Seed, run.Brief = 1, "v0.1.0", 7, output.BriefHash([]byte(briefText))
+	run.Format, run.Version, run.Seed, run.Brief = 1, "v0.1.0", 7, output.Hash([]byte(briefText))
 	run.Go, run.CPU, run.GOAMD64, run.Files = runtime.Version(), got.CPU, got.GOAMD64, got.Files
 	run.Seal = got.Seal
 	if fmt.Sprint(got) != fmt.Sprint(run) {
@@ -112,7 +112,7 @@ func TestChangedTableIsRefused(t *testing.T) {
 		if err := os.WriteFile(path, data, 0o666); err != nil {
 			t.Fatal(err)
 		}
-		sum := output.BriefHash(data)
+		sum := output.Hash(data)
 		want := fmt.Sprintf("read %s: SHA-256 %.8s, run.json has %.8s", path, sum, run.Files["front.parquet"])
 		if _, _, err := run.ReadTable(dir, "front.parquet"); err == nil || err.Error() != want {
 			t.Fatalf("byte %d changed: %v, want %s", i, err, want)

@@ -1,6 +1,7 @@
 package output
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -109,21 +110,6 @@ func newTextColumn(head [3]string, cells []string) textColumn {
 	return c
 }
 
-// find returns the number of a goal, which is a varied quantity or a figure.
-func (l Layout) find(r Row, key string) Value {
-	for i, q := range l.Varied {
-		if q.Key == key {
-			return Of(r.X[i], true)
-		}
-	}
-	for i, q := range l.Figures {
-		if q.Key == key {
-			return r.Figures[i]
-		}
-	}
-	return Value{}
-}
-
 // limitWords lists the limits that matter to a row: those it misses, else
 // those that bind, but for what binds in every row.
 func (l Layout) limitWords(r Row, always []string) []string {
@@ -135,17 +121,6 @@ func (l Layout) limitWords(r Row, always []string) []string {
 		return l.missedBySome(r)
 	}
 	return slices.DeleteFunc(slices.Clone(r.Binding), func(key string) bool { return slices.Contains(always, key) })
-}
-
-// everywhere lists the limits that bind in every one of several rows: they
-// tell no design from another.
-func everywhere(rows []Row) []string {
-	if len(rows) < 2 {
-		return nil
-	}
-	return slices.DeleteFunc(slices.Clone(rows[0].Binding), func(key string) bool {
-		return slices.ContainsFunc(rows, func(r Row) bool { return !slices.Contains(r.Binding, key) })
-	})
 }
 
 // fit joins words within a width; those that have no room become a count.
@@ -163,4 +138,33 @@ func fit(words []string, width int) string {
 		return ""
 	}
 	return fmt.Sprintf("%d limits", len(words))
+}
+
+// goalColumn is the column of goal i in a text: of a robust search as it is
+// summed up, but for a quantity, which is as set in every flight.
+func (l Layout) goalColumn(i int, rows []Row) textColumn {
+	q := l.Goals[i]
+	if l.Confidence == 0 || strings.Contains(q.Key, ".") {
+		return l.textColumn(q, gather(rows, func(r Row) Value { return l.find(r, q.Key) }))
+	}
+	c := l.textColumn(q, gather(rows, func(r Row) Value {
+		if r.Goals == nil {
+			return Value{}
+		}
+		return r.Goals[i]
+	}))
+	return newTextColumn([3]string{l.Summed[i], c.head[1], c.head[2]}, c.cells)
+}
+
+// missedBySome lists the limits that some flights of a row miss, the least kept
+// first.
+func (l Layout) missedBySome(r Row) []string {
+	var at []int
+	for i, c := range r.Chances {
+		if c.Share < 1 {
+			at = append(at, i)
+		}
+	}
+	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(r.Chances[a].Share, r.Chances[b].Share) })
+	return gather(at, func(i int) string { return l.Limits[i].Key })
 }

@@ -79,8 +79,8 @@ func TestReadsEveryFormat(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if output.BriefHash(brief) != r.Brief {
-			t.Errorf("brief.toml has hash %s, run.json %s", output.BriefHash(brief), r.Brief)
+		if output.Hash(brief) != r.Brief {
+			t.Errorf("brief.toml has hash %s, run.json %s", output.Hash(brief), r.Brief)
 		}
 	})
 }

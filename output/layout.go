@@ -6,15 +6,6 @@ import (
 	"ullage/model"
 )
 
-// A Quantity is something that has a column: a varied quantity, a figure, a
-// goal, a limit or a series of a trajectory.
-type Quantity struct {
-	Key   string // as in a brief: "apogee", "fins.span"
-	Unit  string // of its SI value: "m", "rad", "1" for a ratio
-	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; of a limit: what Bounds returns; else empty
-	Doc   string
-}
-
 // A Layout says which numbers the rows of a search carry, in column order.
 type Layout struct {
 	Varied  []Quantity
@@ -141,27 +132,29 @@ func (l Layout) column(q Quantity, role Role) Column {
 	return c
 }
 
+// SlackName returns the column name of the distance to a limit.
+func SlackName(limit Quantity) string { return "slack_" + ColumnName(limit.Key, limit.Unit) }
+
 func slackColumn(q Quantity) Column {
 	doc := "distance of " + q.Key + " to its limit, positive inside"
-	return Column{Name: "slack_" + ColumnName(q.Key, q.Unit), Unit: writtenUnit(q.Unit), Role: Slack, Sense: q.Sense, Doc: doc}
+	return Column{Name: SlackName(q), Unit: writtenUnit(q.Unit), Role: Slack, Sense: q.Sense, Doc: doc}
 }
 
 func identity(name, doc string, values any) Column {
 	return Column{Name: name, Unit: "1", Role: Identity, Doc: doc, Values: values}
 }
 
-func (v Value) written(unit string) Value {
-	if !v.Applies {
-		return v
+// find returns the number of a goal, which is a varied quantity or a figure.
+func (l Layout) find(r Row, key string) Value {
+	for i, q := range l.Varied {
+		if q.Key == key {
+			return Of(r.X[i], true)
+		}
 	}
-	return Value{written(v.Number, unit), true}
-}
-
-// gather returns one value of each row.
-func gather[R, T any](rows []R, value func(R) T) []T {
-	values := make([]T, len(rows))
-	for i, r := range rows {
-		values[i] = value(r)
+	for i, q := range l.Figures {
+		if q.Key == key {
+			return r.Figures[i]
+		}
 	}
-	return values
+	return Value{}
 }

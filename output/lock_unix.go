@@ -3,7 +3,6 @@
 package output
 
 import (
-	"errors"
 	"os"
 
 	"golang.org/x/sys/unix"
@@ -17,18 +16,4 @@ func lock(f *os.File) (taken bool, err error) {
 		return false, nil
 	}
 	return err == nil, err
-}
-
-// syncFolder makes a rename in the folder last.
-func syncFolder(dir string) error {
-	f, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	// Some network file systems cannot sync a folder, and say so.
-	if err := f.Sync(); err != nil && !errors.Is(err, unix.EINVAL) && !errors.Is(err, unix.ENOTSUP) {
-		return err
-	}
-	return nil
 }

@@ -16,7 +16,3 @@ func lock(f *os.File) (taken bool, err error) {
 	}
 	return err == nil, err
 }
-
-// syncFolder does nothing: folders cannot be synced here, and the file system
-// journals renames.
-func syncFolder(string) error { return nil }

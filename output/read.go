@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strconv"
 
 	"github.com/apache/arrow/go/v15/arrow"
@@ -15,20 +14,6 @@ import (
 	"github.com/apache/arrow/go/v15/parquet/metadata"
 	"github.com/apache/arrow/go/v15/parquet/pqarrow"
 )
-
-// ReadTable reads a Parquet file of the run folder dir whose run.json is r. It
-// compares the hash before it decodes.
-func (r Run) ReadTable(dir, name string) (Table, Meta, error) {
-	path := filepath.Join(dir, name)
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return Table{}, Meta{}, fmt.Errorf("read %s: %w", path, cause(err))
-	}
-	if sum := hash(data); sum != r.Files[name] {
-		return Table{}, Meta{}, fmt.Errorf("read %s: SHA-256 %.8s, run.json has %.8s", path, sum, r.Files[name])
-	}
-	return decode(path, data)
-}
 
 // ReadParquet reads a table that WriteTable wrote, with its schema metadata. A
 // file cut short, one of another origin and one of a newer format are refused.

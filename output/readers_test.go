@@ -64,7 +64,7 @@ func allKinds(rows int) output.Table {
 }
 
 func testMeta() output.Meta {
-	return output.Meta{Brief: output.BriefHash([]byte("title = \"x\"\n")), Seed: math.MaxUint64, Version: "v0.1.0 °"}
+	return output.Meta{Brief: output.Hash([]byte("title = \"x\"\n")), Seed: math.MaxUint64, Version: "v0.1.0 °"}
 }
 
 func readings(t *testing.T, path string) map[string]reading {

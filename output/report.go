@@ -53,17 +53,17 @@ var (
 // Write makes report.html of the run in dir from its other files, and returns
 // its path. It takes the folder's lock.
 func (p Report) Write(dir string) (string, error) {
-	f := &Folder{Dir: dir}
-	if err := f.take(); err != nil {
+	f, err := Lock(dir)
+	if err != nil {
 		return "", err
 	}
 	defer f.Close()
-	return f.WriteReport(p)
+	return p.WriteInto(f)
 }
 
-// WriteReport makes report.html of a finished folder from its other files, and
+// WriteInto makes report.html of a finished folder from its other files, and
 // returns its path. run.json does not hold its hash: it may be made anew.
-func (f *Folder) WriteReport(p Report) (string, error) {
+func (p Report) WriteInto(f *Folder) (string, error) {
 	path := filepath.Join(f.Dir, reportName)
 	page, err := p.page(f.Dir)
 	if err != nil {
@@ -205,7 +205,7 @@ func (p Report) tableRows(rows []Row, heads []reportAxis, knee int) []reportRow 
 	for i, row := range rows {
 		table = append(table, reportRow{
 			Design: row.Design, Knee: i == knee, Missed: len(p.Missed(row)) > 0,
-			Words: words(strings.Join(p.limitWords(row, always), ", ")),
+			Words: plain(strings.Join(p.limitWords(row, always), ", ")),
 			Cells: gather(heads, func(a reportAxis) string { return a.Text[i] }),
 		})
 	}
@@ -216,7 +216,7 @@ func (p Report) tableRows(rows []Row, heads []reportAxis, knee int) []reportRow 
 func common(rows []Row, axes []reportAxis) []string {
 	var lines []string
 	if always := everywhere(rows); len(always) > 0 {
-		lines = append(lines, "at its limit in every design: "+words(strings.Join(always, ", ")))
+		lines = append(lines, "at its limit in every design: "+plain(strings.Join(always, ", ")))
 	}
 	if same := constants(axes); len(same) > 0 {
 		lines = append(lines, "the same in every design: "+strings.Join(same, ", "))
@@ -235,22 +235,10 @@ func policy(scripts ...string) string {
 		"; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
 }
 
-// knee returns the index of the knee, or −1 where there is no choice or no
-// design that meets the limits.
-func (l Layout) knee(rows []Row) int {
-	if len(rows) < 2 {
-		return -1
-	}
-	return slices.IndexFunc(rows, func(r Row) bool { return r.Knee && len(l.Missed(r)) == 0 })
-}
-
-// words returns keys as people read them.
-func words(keys string) string { return strings.NewReplacer(".", " ", "_", " ").Replace(keys) }
-
 // prose returns a text with the keys in it as people read them.
-func (l Layout) prose(text string) string {
-	for _, q := range slices.Concat(l.Varied, l.Goals, l.Limits) {
-		text = strings.ReplaceAll(text, q.Key, words(q.Key))
+func (p Report) prose(text string) string {
+	for _, q := range slices.Concat(p.Varied, p.Goals, p.Limits) {
+		text = strings.ReplaceAll(text, q.Key, plain(q.Key))
 	}
 	return text
 }
@@ -285,7 +273,7 @@ func (p Report) summary(r Run, rows []Row) []string {
 	case len(rows) == 1:
 		designs = "One design, that no other beats"
 	}
-	goals := gather(p.Goals, func(q Quantity) string { return words(q.Key) + " " + q.Sense })
+	goals := gather(p.Goals, func(q Quantity) string { return plain(q.Key) + " " + q.Sense })
 	lines := []string{designs + ". Goals: " + strings.Join(goals, ", ") + "."}
 	if r.State == Interrupted {
 		lines = append(lines, "The search was interrupted: this is what it had found.")

@@ -94,7 +94,7 @@ func reportRun(t *testing.T, l output.Layout, rows []output.Row, landings ...[]o
 
 func written(t *testing.T, f *output.Folder, p output.Report) string {
 	t.Helper()
-	path, err := f.WriteReport(p)
+	path, err := p.WriteInto(f)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -332,9 +332,9 @@ func TestReportOfLandings(t *testing.T) {
 		t.Error("a run without landings does not say so")
 	}
 	f := reportRun(t, aLayout(), someRows()[:1], clouds...)
-	_, err := f.WriteReport(aReport())
+	_, err := aReport().WriteInto(f)
 	if want := "read " + filepath.Join(f.Dir, "landings.parquet") + ": design 2, want 1 to 1"; err == nil || err.Error() != want {
-		t.Errorf("WriteReport = %v, want %s", err, want)
+		t.Errorf("WriteInto = %v, want %s", err, want)
 	}
 }
 
@@ -417,9 +417,9 @@ func TestReportOfAFaultyRun(t *testing.T) {
 		if err := os.Remove(path); err != nil {
 			t.Fatal(err)
 		}
-		_, err := f.WriteReport(aReport())
+		_, err := aReport().WriteInto(f)
 		if want := "read " + path + ": no such file or directory"; err == nil || err.Error() != want {
-			t.Errorf("WriteReport = %v, want %s", err, want)
+			t.Errorf("WriteInto = %v, want %s", err, want)
 		}
 		if _, err := os.Stat(filepath.Join(f.Dir, "report.html")); !os.IsNotExist(err) {
 			t.Errorf("without %s: a report is there (%v), want none", name, err)
@@ -428,9 +428,9 @@ func TestReportOfAFaultyRun(t *testing.T) {
 	f := reportRun(t, aLayout(), someRows())
 	p := aReport()
 	p.Limits, p.Bounds = append(p.Limits, output.Quantity{Key: "drift", Unit: "m"}), append(p.Bounds, output.Bound{AtMost: output.Of(90, true)})
-	_, err := f.WriteReport(p)
+	_, err := p.WriteInto(f)
 	if want := "read " + filepath.Join(f.Dir, "front.parquet") + ": no column slack_drift_m of numbers that may not apply, want one"; err == nil || err.Error() != want {
-		t.Errorf("WriteReport = %v, want %s", err, want)
+		t.Errorf("WriteInto = %v, want %s", err, want)
 	}
 	if _, err := p.Write(f.Dir); err == nil || err.Error() != f.Dir+": in use by another process" {
 		t.Errorf("Write beside an open folder = %v, want it in use", err)

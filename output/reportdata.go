@@ -46,18 +46,18 @@ func constants(axes []reportAxis) []string {
 }
 
 // tableColumns returns the goals, then the other varied quantities.
-func (l Layout) tableColumns() []Quantity {
-	columns := slices.Clone(l.Goals)
-	for _, q := range l.Varied {
-		if !l.isGoal(q.Key) {
+func (p Report) tableColumns() []Quantity {
+	columns := slices.Clone(p.Goals)
+	for _, q := range p.Varied {
+		if !p.isGoal(q.Key) {
 			columns = append(columns, q)
 		}
 	}
 	return columns
 }
 
-func (l Layout) isGoal(key string) bool {
-	return slices.ContainsFunc(l.Goals, func(q Quantity) bool { return q.Key == key })
+func (p Report) isGoal(key string) bool {
+	return slices.ContainsFunc(p.Goals, func(q Quantity) bool { return q.Key == key })
 }
 
 // axes returns the columns of the page's table, then the figures that limits
@@ -94,7 +94,7 @@ func (p Report) axes(rows []Row) []reportAxis {
 func (p Report) axis(q Quantity, text textColumn, values []Value) reportAxis {
 	s := display(q)
 	a := reportAxis{
-		Name: words(strings.TrimSpace(text.head[0] + " " + text.head[1])), Unit: text.head[2], Text: text.cells,
+		Name: plain(strings.TrimSpace(text.head[0] + " " + text.head[1])), Unit: text.head[2], Text: text.cells,
 		Values: gather(values, func(v Value) Value { return Of(digits(v.Number*s.scale+s.offset), v.Applies) }),
 	}
 	if p.isGoal(q.Key) {
@@ -183,13 +183,13 @@ func (p Report) groups(rows []Row) []reportGroup {
 }
 
 // told reports whether rows hold a number of that key.
-func (l Layout) told(key string) bool {
-	return slices.ContainsFunc(slices.Concat(l.Varied, l.Figures), func(q Quantity) bool { return q.Key == key })
+func (p Report) told(key string) bool {
+	return slices.ContainsFunc(slices.Concat(p.Varied, p.Figures), func(q Quantity) bool { return q.Key == key })
 }
 
 func (p Report) line(q Quantity, rows []Row) reportLine {
 	s := display(q)
-	return reportLine{Name: words(q.Key), Doc: q.Doc, Value: gather(rows, func(r Row) string {
+	return reportLine{Name: plain(q.Key), Doc: q.Doc, Value: gather(rows, func(r Row) string {
 		v := p.find(r, q.Key)
 		unit := s.unit
 		if q.Key == model.Figures[model.Apogee].Key {
@@ -225,9 +225,9 @@ func (p Report) note(r Row, knee bool) string {
 		parts = append(parts, "The knee: the best compromise of all goals.")
 	}
 	if missed := p.Missed(r); len(missed) > 0 {
-		parts = append(parts, "Misses "+words(strings.Join(missed, ", "))+".")
+		parts = append(parts, "Misses "+plain(strings.Join(missed, ", "))+".")
 	} else if len(r.Binding) > 0 {
-		parts = append(parts, "At its limit: "+words(strings.Join(r.Binding, ", "))+".")
+		parts = append(parts, "At its limit: "+plain(strings.Join(r.Binding, ", "))+".")
 	}
 	for _, text := range r.Warnings.Texts() {
 		parts = append(parts, "Caution: "+text+".")

@@ -52,7 +52,7 @@ func (p Report) landings(t Table, designs int) (*reportLandings, error) {
 
 func (p Report) landingAxis(info model.FigureInfo, toward string) reportAxis {
 	q := Quantity{Key: info.Key, Unit: info.Unit}
-	return p.axis(q, textColumn{head: [3]string{"", words(q.Key), display(q).unit + toward}}, nil)
+	return p.axis(q, textColumn{head: [3]string{"", plain(q.Key), display(q).unit + toward}}, nil)
 }
 
 func (p Report) landing(flights []Landing) reportLanding {
@@ -70,7 +70,7 @@ func (p Report) landing(flights []Landing) reportLanding {
 	var limits []string
 	for i, q := range p.Limits {
 		if q.Key == model.Figures[model.Drift].Key || q.Key == model.Figures[model.LandingSpeed].Key {
-			limits = append(limits, words(q.Key)+" "+p.Bounds[i].text(q))
+			limits = append(limits, plain(q.Key)+" "+p.Bounds[i].text(q))
 		}
 	}
 	switch len(limits) {

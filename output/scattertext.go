@@ -193,3 +193,66 @@ func (s *Scatter) leastKept(d *Scattered) []string {
 	}
 	return name
 }
+
+// JSON returns the report as a JSON object with a final newline. Keys are the
+// column names of a front; what does not apply is null.
+func (s *Scatter) JSON() ([]byte, error) {
+	var o object
+	o.add("flights", s.Flights)
+	o.add("seed", s.Seed)
+	o.add("confidence", s.Confidence)
+	o.add("designs", gather(s.Designs, func(d Scattered) *object { return s.designJSON(&d) }))
+	return o.bytes()
+}
+
+func (s *Scatter) designJSON(d *Scattered) *object {
+	var o, design, figures, chances, whatIfs object
+	for i, q := range s.Varied {
+		design.add(ColumnName(q.Key, q.Unit), written(d.X[i], q.Unit))
+	}
+	for i, q := range FlightFigures() {
+		figures.add(ColumnName(q.Key, q.Unit), s.figureJSON(d, i, q.Unit))
+	}
+	for i, q := range s.Limits {
+		chances.add(ColumnName(q.Key, "1"), chanceJSON(d.Chances[i]))
+	}
+	chances.add("all", chanceJSON(d.All))
+	for _, w := range d.WhatIfs {
+		var flight object
+		flight.add("outcome", w.Outcome.String())
+		flight.add("apogee_m", w.Apogee)
+		flight.add("landing_speed_m_s", w.LandingSpeed)
+		flight.add("drift_m", w.Drift)
+		flight.add("missed", append([]string{}, w.Missed...))
+		whatIfs.add(w.Key, &flight)
+	}
+	if d.Design > 0 {
+		o.add("number", d.Design)
+	}
+	o.add("design", &design)
+	o.add("figures", &figures)
+	o.add("chances", &chances)
+	o.add("what_ifs", &whatIfs)
+	return &o
+}
+
+func (s *Scatter) figureJSON(d *Scattered, i int, unit string) *object {
+	var o object
+	spread := &d.Spreads[i]
+	o.add("as_set", d.Nominal[i].written(unit))
+	for _, of := range statistics {
+		o.add(of.key, Of(of.value(spread), spread.Count > 0).written(unit))
+	}
+	if s.days() {
+		o.add("sd_within_day", Of(d.Within[i], spread.Count > 0).written(unit))
+	}
+	o.add("flights", spread.Count)
+	return &o
+}
+
+func chanceJSON(c Chance) *object {
+	var o object
+	o.add("share", c.Share)
+	o.add("at_least", c.AtLeast)
+	return &o
+}

@@ -70,8 +70,8 @@ func HasSweep(dir string) bool {
 // are left out of s.
 func ResumeSweep(dir string, brief []byte, seed uint64, version string, s *Sweep) (*Folder, error) {
 	f := &Folder{
-		Dir: dir, Meta: Meta{Brief: BriefHash(brief), Seed: seed, Version: version},
-		files: map[string]string{briefName: BriefHash(brief)},
+		Dir: dir, Meta: Meta{Brief: Hash(brief), Seed: seed, Version: version},
+		files: map[string]string{briefName: Hash(brief)},
 	}
 	if err := f.take(); err != nil {
 		return nil, err
@@ -150,7 +150,7 @@ func (f *Folder) keep(name, want string) (bool, error) {
 	if err != nil {
 		return false, fmt.Errorf("read %s: %w", path, cause(err))
 	}
-	if hash(data) != want {
+	if Hash(data) != want {
 		return false, nil
 	}
 	f.files[name] = want

@@ -3,6 +3,7 @@ package output
 import (
 	"fmt"
 	"math"
+	"slices"
 	"unicode/utf8"
 )
 
@@ -98,4 +99,27 @@ func (c Column) check() error {
 		}
 	}
 	return nil
+}
+
+// slice returns the rows from ≤ i < to, which share memory with t.
+func (t Table) slice(from, to int) Table {
+	out := Table{Columns: slices.Clone(t.Columns)}
+	for i := range out.Columns {
+		c := &out.Columns[i]
+		switch v := c.Values.(type) {
+		case []float64:
+			c.Values = v[from:to]
+		case []Value:
+			c.Values = v[from:to]
+		case []int32:
+			c.Values = v[from:to]
+		case []bool:
+			c.Values = v[from:to]
+		case []string:
+			c.Values = v[from:to]
+		case [][]string:
+			c.Values = v[from:to]
+		}
+	}
+	return out
 }

@@ -169,7 +169,7 @@ func cardOf(b *brief.Brief, of cardSubject, f *model.Flight, scratch *model.Scra
 	flown := b.Card(of.x, scratch)
 	card := output.Card{
 		Title: b.Title, Design: of.name,
-		Meta:   output.Meta{Brief: output.BriefHash(b.Source), Seed: b.Search.Seed, Version: version()},
+		Meta:   output.Meta{Brief: output.Hash(b.Source), Seed: b.Search.Seed, Version: version()},
 		Rocket: rocket, Site: site, Statics: statics,
 		Layout: layoutOf(b), Row: rowOf(b, of.number, of.x, f, scratch),
 		CeilingPressure: flown.Ceiling.Pressure, CeilingReason: ceilingReason(flown.Ceiling.Limit),

@@ -282,6 +282,6 @@ func (f *fitReport) write(dir string) error {
 			return err
 		}
 	}
-	meta := output.Meta{Brief: output.BriefHash(f.brief.Source), Seed: f.brief.Search.Seed, Version: version()}
+	meta := output.Meta{Brief: output.Hash(f.brief.Source), Seed: f.brief.Search.Seed, Version: version()}
 	return output.WriteTable(filepath.Join(dir, "residuals.parquet"), f.residuals(), meta)
 }

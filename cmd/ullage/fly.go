@@ -40,7 +40,7 @@ func (s streams) fly(c *cli.Context) error {
 	flight, samples := model.Path(&b.Rocket, &b.Site, scratch)
 	layout, row := layoutOf(b), rowOf(b, 1, present(b), &flight, scratch)
 	if path != "" && flight.Outcome == model.Landed {
-		meta := output.Meta{Brief: output.BriefHash(b.Source), Seed: b.Search.Seed, Version: version()}
+		meta := output.Meta{Brief: output.Hash(b.Source), Seed: b.Search.Seed, Version: version()}
 		if err := output.WriteTable(path, pathTable([][]model.Sample{samples}), meta); err != nil {
 			return err
 		}

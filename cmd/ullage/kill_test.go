@@ -204,7 +204,7 @@ func soundRun(t *testing.T, dir string) {
 	}
 	for name, sum := range r.Files {
 		data, err := os.ReadFile(filepath.Join(dir, name))
-		if err != nil || output.BriefHash(data) != sum {
+		if err != nil || output.Hash(data) != sum {
 			t.Errorf("%s/%s is not what run.json says (%v)", dir, name, err)
 		}
 	}

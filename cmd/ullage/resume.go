@@ -106,7 +106,7 @@ func began(set []string) string {
 }
 
 func sameBrief(b *brief.Brief, dir, hash string) error {
-	if sum := output.BriefHash(b.Source); sum != hash {
+	if sum := output.Hash(b.Source); sum != hash {
 		return fmt.Errorf("%s: the brief has changed: SHA-256 %.8s, that of %s has %.8s", b.Name, sum, dir, hash)
 	}
 	return nil

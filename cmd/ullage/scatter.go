@@ -79,7 +79,7 @@ func (s streams) scatter(c *cli.Context) error {
 	}
 	report.Designs = scattered(b, subjects, report.Flights, report.Seed)
 	if path != "" {
-		meta := output.Meta{Brief: output.BriefHash(b.Source), Seed: report.Seed, Version: version()}
+		meta := output.Meta{Brief: output.Hash(b.Source), Seed: report.Seed, Version: version()}
 		if err := output.WriteTable(path, report.Table(), meta); err != nil {
 			return err
 		}

@@ -87,7 +87,7 @@ func (s streams) search(c *cli.Context) error {
 	if record, err = save(j, record, layout, rows, paths, archive, touchdowns, found.Records); err != nil {
 		return err
 	}
-	if _, err := j.folder.WriteReport(reportOf(b, ordered(front))); err != nil {
+	if _, err := reportOf(b, ordered(front)).WriteInto(j.folder); err != nil {
 		return err
 	}
 	if err := s.printFound(layout, rows, record, j.folder.Dir, asJSON); err != nil {

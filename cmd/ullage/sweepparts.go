@@ -3,7 +3,9 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
 	"sync/atomic"
 
@@ -190,10 +192,16 @@ func (w *sweeping) fill(ctx context.Context, number int, f *filled) error {
 }
 
 // keep writes a part and then, that it is there.
-func (w *sweeping) keep(f filled) (err error) {
-	if f.part.SHA256, err = w.folder.WritePart(f.part.Number, f.rows.Table(int(f.part.Flights))); err != nil {
+func (w *sweeping) keep(f filled) error {
+	name := output.PartName(f.part.Number)
+	data, err := output.EncodePart(f.rows.Table(int(f.part.Flights)), w.folder.Meta)
+	if err != nil {
+		return fmt.Errorf("write %s: %w", filepath.Join(w.folder.Dir, name), err)
+	}
+	if err := w.folder.WriteFile(name, data); err != nil {
 		return err
 	}
+	f.part.SHA256 = w.folder.Sum(name)
 	w.state.Parts = append(slices.Clip(w.state.Parts), f.part)
 	return w.folder.WriteSweep(&w.state)
 }

@@ -9,29 +9,6 @@ import (
 	"path/filepath"
 )
 
-// WriteTable writes a table to path, whose extension chooses the format:
-// .parquet, or .arrow for the Arrow IPC file format. It validates first: a
-// number that is not finite, columns of unequal length or text that is not
-// UTF-8 are refused, and nothing is written.
-func WriteTable(path string, t Table, m Meta) error {
-	data, err := encode(path, t, m)
-	if err != nil {
-		return fmt.Errorf("write %s: %w", path, err)
-	}
-	return WriteFile(path, data)
-}
-
-func encode(name string, t Table, m Meta) ([]byte, error) {
-	switch ext := filepath.Ext(name); ext {
-	case ".parquet":
-		return encodeParquet(t, m, max(t.Rows(), 1))
-	case ".arrow":
-		return encodeArrow(t, m)
-	default:
-		return nil, fmt.Errorf("extension %q, want .parquet or .arrow", ext)
-	}
-}
-
 // WriteFile writes data beside path, syncs it and renames it: whatever
 // happens, path holds all of the old bytes or all of the new. The error names
 // path, and leaves nothing behind. A path that is anything but a regular file

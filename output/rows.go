@@ -1,7 +1,6 @@
 package output
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -26,7 +25,7 @@ func (l Layout) rows(t Table) ([]Row, error) {
 		}
 		return make([]Value, len(rows))
 	})
-	slacks := gather(l.Limits, func(q Quantity) []Value { return read.si(slackColumn(q).Name, q.Unit) })
+	slacks := gather(l.Limits, func(q Quantity) []Value { return read.si(SlackName(q), q.Unit) })
 	var goals, shares, leasts [][]Value
 	if l.Confidence > 0 {
 		for i, q := range l.Goals {
@@ -54,41 +53,6 @@ func (l Layout) rows(t Table) ([]Row, error) {
 		}
 	}
 	return rows, nil
-}
-
-// A tableReader reads columns until one is missing.
-type tableReader struct {
-	t   Table
-	err error
-}
-
-func (r *tableReader) index(name string) int {
-	return slices.IndexFunc(r.t.Columns, func(c Column) bool { return c.Name == name })
-}
-
-func (r *tableReader) has(name string) bool { return r.index(name) >= 0 }
-
-// columnOf returns the values of a column, or notes that the table has none of
-// that name and type.
-func columnOf[T any](r *tableReader, name string) []T {
-	if i := r.index(name); i >= 0 {
-		if values, ok := r.t.Columns[i].Values.([]T); ok {
-			return values
-		}
-	}
-	if r.err == nil {
-		kind := fmt.Sprintf("type %T", *new(T))
-		if _, ok := any(*new(T)).(Value); ok {
-			kind = "numbers that may not apply"
-		}
-		r.err = fmt.Errorf("no column %s of %s, want one", name, kind)
-	}
-	return make([]T, r.t.Rows())
-}
-
-// si returns a column of numbers in SI.
-func (r *tableReader) si(name, unit string) []Value {
-	return gather(columnOf[Value](r, name), func(v Value) Value { return Of(unwritten(v.Number, unit), v.Applies) })
 }
 
 func warningsOf(keys []string) model.Warnings {
