@@ -1,90 +1,21 @@
 package output_test
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"reflect"
 	"slices"
-	"strings"
 	"testing"
 
 	"ullage/model"
 	"ullage/output"
+	"ullage/output/internal/sample"
 )
 
 const degree = math.Pi / 180
 
-// aLayout has an angle, goals of both sorts, and limits on a figure, on an
-// angle and on a settable quantity.
-func aLayout() output.Layout {
-	return output.Layout{
-		Varied: []output.Quantity{
-			{Key: "chamber.throat", Unit: "m", Doc: "nozzle diameter"},
-			{Key: "payload.mass", Unit: "kg", Doc: "mass of the payload"},
-			{Key: "site.tilt", Unit: "rad", Doc: "lean of the guide"},
-		},
-		Figures: []output.Quantity{
-			{Key: "apogee", Unit: "m", Doc: "highest point"},
-			{Key: "margin", Unit: "cal"},
-			{Key: "peak_incidence", Unit: "rad"},
-			{Key: "deploy_speed", Unit: "m/s"},
-		},
-		Goals: []output.Quantity{
-			{Key: "apogee", Unit: "m", Sense: "highest"},
-			{Key: "payload.mass", Unit: "kg", Sense: "highest"},
-		},
-		Limits: []output.Quantity{
-			{Key: "margin", Unit: "cal"},
-			{Key: "peak_incidence", Unit: "rad"},
-			{Key: "chamber.pressure", Unit: "Pa"},
-		},
-	}
-}
-
-func someRows() []output.Row {
-	return []output.Row{
-		{
-			Design: 1, X: []float64{0.011, 0.08, 2 * degree}, Outcome: model.Landed, Knee: true,
-			Figures: []output.Value{output.Of(142.3, true), output.Of(1.32, true), output.Of(4*degree, true), output.Of(9.87, true)},
-			Slacks:  []output.Value{output.Of(0.32, true), output.Of(1*degree, true), output.Of(1e3, true)},
-			Binding: []string{"chamber.pressure"},
-		},
-		{
-			Design: 2, X: []float64{0.0085, 0.24, 0}, Outcome: model.Landed, Warnings: model.MachHigh | model.FillExtreme,
-			Figures: []output.Value{output.Of(98.449, true), output.Of(0.9, true), {}, {}},
-			Slacks:  []output.Value{output.Of(-0.1, true), {}, output.Of(2e5, true)},
-			Binding: []string{},
-		},
-	}
-}
-
-func TestColumnNames(t *testing.T) {
-	for _, row := range []struct{ key, unit, want string }{
-		{"apogee", "m", "apogee_m"},
-		{"volume", "m3", "volume_m3"},
-		{"flight_time", "s", "flight_time_s"},
-		{"max_speed", "m/s", "max_speed_m_s"},
-		{"acceleration", "m/s2", "acceleration_m_s2"},
-		{"peak_thrust", "N", "peak_thrust_n"},
-		{"impulse", "N s", "impulse_n_s"},
-		{"landing_energy", "J", "landing_energy_j"},
-		{"dry_mass", "kg", "dry_mass_kg"},
-		{"site.tilt", "rad", "site_tilt_deg"},
-		{"margin", "cal", "margin_cal"},
-		{"chamber.pressure", "Pa", "chamber_pressure_pa"},
-		{"site.temperature", "K", "site_temperature_k"},
-		{"fins.density", "kg/m3", "fins_density_kg_m3"},
-		{"chamber.fill", "1", "chamber_fill"},
-	} {
-		if got := output.ColumnName(row.key, row.unit); got != row.want {
-			t.Errorf("ColumnName(%q, %q) = %s, want %s", row.key, row.unit, got, row.want)
-		}
-	}
-}
-
 func TestFrontColumns(t *testing.T) {
-	table := aLayout().Front(someRows())
+	table := sample.Layout().Front(sample.Rows())
 	want := []string{ // name, unit, role, sense
 		"design 1 identity ",
 		"chamber_throat_m m varied ",
@@ -175,69 +106,6 @@ func TestFlightRowOfNothing(t *testing.T) {
 	}
 	if r.Outcome != model.NoLiftOff || r.Warnings != model.FillExtreme {
 		t.Errorf("outcome %v, warnings %v", r.Outcome, r.Warnings.Keys())
-	}
-}
-
-func TestFlyJSON(t *testing.T) {
-	got, err := aLayout().FlyJSON(someRows()[1])
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := `{
-  "outcome": "landed",
-  "design": {
-    "chamber_throat_m": 0.0085,
-    "payload_mass_kg": 0.24,
-    "site_tilt_deg": 0
-  },
-  "figures": {
-    "apogee_m": 98.449,
-    "margin_cal": 0.9,
-    "peak_incidence_deg": null,
-    "deploy_speed_m_s": null
-  },
-  "slacks": {
-    "slack_margin_cal": -0.1,
-    "slack_peak_incidence_deg": null,
-    "slack_chamber_pressure_pa": 200000
-  },
-  "warnings": [
-    "mach_high",
-    "fill_extreme"
-  ]
-}
-`
-	if string(got) != want {
-		t.Errorf("FlyJSON = %s, want %s", got, want)
-	}
-}
-
-func TestFlyJSONOfAFailure(t *testing.T) {
-	l := output.Layout{Figures: output.FlightFigures()}
-	got, err := l.FlyJSON(output.FlightRow(&model.Flight{Outcome: model.NoRoom}))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var found struct {
-		Outcome  string
-		Design   map[string]float64
-		Figures  map[string]*float64
-		Slacks   map[string]float64
-		Warnings []string
-	}
-	if err := json.Unmarshal(got, &found); err != nil {
-		t.Fatal(err)
-	}
-	if found.Outcome != "no_room" || len(found.Figures) != model.FigureCount || found.Design == nil || found.Slacks == nil || found.Warnings == nil {
-		t.Errorf("FlyJSON = %s, want every figure and empty design, slacks, warnings", got)
-	}
-	for key, v := range found.Figures {
-		if v != nil {
-			t.Errorf("%s = %v, want null", key, *v)
-		}
-	}
-	if !strings.HasPrefix(string(got), "{\n  \"outcome\"") {
-		t.Errorf("FlyJSON begins with %.20q, want the outcome", got)
 	}
 }
 

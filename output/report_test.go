@@ -12,12 +12,13 @@ import (
 	"testing"
 
 	"ullage/output"
+	"ullage/output/internal/sample"
 )
 
 // aReport says what a report of aLayout's rows needs beside the run.
 func aReport() output.Report {
 	return output.Report{
-		Layout: aLayout(), Title: "A plan", Brief: []byte("title = 'A plan'\n"),
+		Layout: sample.Layout(), Title: "A plan", Brief: []byte("title = 'A plan'\n"),
 		Bounds: []output.Bound{
 			{AtLeast: output.Of(1, true)},
 			{AtMost: output.Of(5*degree, true), Size: true},
@@ -158,7 +159,7 @@ func dataOf(t *testing.T, page string) reportData {
 // The page runs the scripts that its policy names, and holds no address that a
 // browser would ask for.
 func TestReportIsOneFile(t *testing.T) {
-	page := written(t, reportRun(t, aLayout(), someRows()), aReport())
+	page := written(t, reportRun(t, sample.Layout(), sample.Rows()), aReport())
 	scripts := regexp.MustCompile(`(?s)<script>(.*?)</script>`).FindAllStringSubmatch(page, -1)
 	if len(scripts) != 2 {
 		t.Fatalf("%d scripts, want the charts and our own", len(scripts))
@@ -186,12 +187,12 @@ func TestReportIsOneFile(t *testing.T) {
 }
 
 func TestReportTwice(t *testing.T) {
-	f := reportRun(t, aLayout(), someRows())
+	f := reportRun(t, sample.Layout(), sample.Rows())
 	first := written(t, f, aReport())
 	if again := written(t, f, aReport()); again != first {
 		t.Error("a second report of the run differs from the first")
 	}
-	if other := written(t, reportRun(t, aLayout(), someRows()), aReport()); other != first {
+	if other := written(t, reportRun(t, sample.Layout(), sample.Rows()), aReport()); other != first {
 		t.Error("the report of an equal run in another folder differs")
 	}
 	f.Close()
@@ -202,7 +203,7 @@ func TestReportTwice(t *testing.T) {
 }
 
 func TestReportSaysWhatTheRunHolds(t *testing.T) {
-	page := written(t, reportRun(t, aLayout(), someRows()), aReport())
+	page := written(t, reportRun(t, sample.Layout(), sample.Rows()), aReport())
 	for _, want := range []string{
 		"<h1>A plan</h1>", "Goals: apogee highest, payload mass highest.", "2 designs that no other beats",
 		`<th scope="row">1 <small>knee</small></th><td>142</td><td>80.0</td><td>11.0</td><td>2.00</td>`,
@@ -241,7 +242,7 @@ func TestReportSaysWhatTheRunHolds(t *testing.T) {
 
 // Straight lines between the points that are kept stay close to all samples.
 func TestReportFlightsAreTrue(t *testing.T) {
-	d := dataOf(t, written(t, reportRun(t, aLayout(), someRows()), aReport()))
+	d := dataOf(t, written(t, reportRun(t, sample.Layout(), sample.Rows()), aReport()))
 	for design, f := range d.Flights {
 		top, worst, at := 0.0, 0.0, 0
 		for _, s := range parabolas(2) {
@@ -309,7 +310,7 @@ func TestReportOfLandings(t *testing.T) {
 	} {
 		p := aReport()
 		p.Limits, p.Bounds = append(p.Limits, c.limits...), append(p.Bounds, c.bounds...)
-		rows := someRows()
+		rows := sample.Rows()
 		for i := range rows {
 			rows[i].Slacks = append(rows[i].Slacks, make([]output.Value, len(c.limits))...)
 		}
@@ -327,11 +328,11 @@ func TestReportOfLandings(t *testing.T) {
 			t.Errorf("limits %+v, %+v, want 90 m either way and 6 m/s", l.Drift, l.Speed)
 		}
 	}
-	page := written(t, reportRun(t, aLayout(), someRows()), aReport())
+	page := written(t, reportRun(t, sample.Layout(), sample.Rows()), aReport())
 	if !strings.Contains(page, "This run has no flights under scatter") || strings.Contains(page, `id="landing"`) || dataOf(t, page).Landings != nil {
 		t.Error("a run without landings does not say so")
 	}
-	f := reportRun(t, aLayout(), someRows()[:1], clouds...)
+	f := reportRun(t, sample.Layout(), sample.Rows()[:1], clouds...)
 	_, err := aReport().WriteInto(f)
 	if want := "read " + filepath.Join(f.Dir, "landings.parquet") + ": design 2, want 1 to 1"; err == nil || err.Error() != want {
 		t.Errorf("WriteInto = %v, want %s", err, want)
@@ -343,9 +344,9 @@ func TestReportEscapes(t *testing.T) {
 	p.Title = `</title><script>alert("t")</script>`
 	p.Brief = []byte(`</pre><script>alert("b")</script>`)
 	p.Cautions = []string{`<img src=x onerror=alert("c")>`}
-	rows := someRows()
+	rows := sample.Rows()
 	rows[0].Binding = []string{`</script><script>alert("d")</script>`}
-	page := written(t, reportRun(t, aLayout(), rows), p)
+	page := written(t, reportRun(t, sample.Layout(), rows), p)
 	if n := strings.Count(page, "<script"); n != 3 {
 		t.Errorf("%d script elements, want the data, the charts and our own", n)
 	}
@@ -359,11 +360,11 @@ func TestReportEscapes(t *testing.T) {
 
 // One design is no compromise, nor are designs that miss limits.
 func TestReportWithoutAKnee(t *testing.T) {
-	rows := someRows()
+	rows := sample.Rows()
 	missing := []output.Row{rows[1], rows[1]}
 	missing[0].Knee, missing[1].Design = true, 3
 	for why, rows := range map[string][]output.Row{"one design": rows[:1], "no feasible design": missing} {
-		page := written(t, reportRun(t, aLayout(), rows), aReport())
+		page := written(t, reportRun(t, sample.Layout(), rows), aReport())
 		head, _, _ := strings.Cut(page, "<script")
 		if d := dataOf(t, page); strings.Contains(head, "knee</small>") || strings.Contains(head, "is the knee") || d.Knee != -1 || strings.Contains(d.Notes[0], "knee") {
 			t.Errorf("%s: the page tells of a knee", why)
@@ -372,7 +373,7 @@ func TestReportWithoutAKnee(t *testing.T) {
 }
 
 func TestReportOfNoDesign(t *testing.T) {
-	page := written(t, reportRun(t, aLayout(), nil), aReport())
+	page := written(t, reportRun(t, sample.Layout(), nil), aReport())
 	for _, want := range []string{"No design: nothing could be flown", "<p>There is none.</p>", "Wear eye protection."} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page lacks %q", want)
@@ -385,7 +386,7 @@ func TestReportOfNoDesign(t *testing.T) {
 func TestReportOfARobustSearch(t *testing.T) {
 	p := aReport()
 	p.Confidence, p.Summed = 0.9, []string{"mean", "mean"}
-	rows := someRows()
+	rows := sample.Rows()
 	rows[0].Goals = []output.Value{output.Of(137.5, true), output.Of(0.08, true)}
 	rows[0].Chances = []output.Chance{{Share: 0.985, AtLeast: 0.962}, {Share: 1, AtLeast: 0.985}, {Share: 1, AtLeast: 0.985}}
 	rows[0].Held = true
@@ -403,7 +404,7 @@ func TestReportOfARobustSearch(t *testing.T) {
 func TestReportOfAnOlderRun(t *testing.T) {
 	p := aReport()
 	p.Figures = append(p.Figures, output.Quantity{Key: "drift", Unit: "m"})
-	d := dataOf(t, written(t, reportRun(t, aLayout(), someRows()), p))
+	d := dataOf(t, written(t, reportRun(t, sample.Layout(), sample.Rows()), p))
 	lines := d.Groups[2].Lines
 	if got := lines[len(lines)-1].Value; got[0] != "-" || got[1] != "-" {
 		t.Errorf("drift %q, want none", got)
@@ -412,7 +413,7 @@ func TestReportOfAnOlderRun(t *testing.T) {
 
 func TestReportOfAFaultyRun(t *testing.T) {
 	for _, name := range []string{"run.json", "front.parquet", "paths.parquet", "history.parquet"} {
-		f := reportRun(t, aLayout(), someRows())
+		f := reportRun(t, sample.Layout(), sample.Rows())
 		path := filepath.Join(f.Dir, name)
 		if err := os.Remove(path); err != nil {
 			t.Fatal(err)
@@ -425,7 +426,7 @@ func TestReportOfAFaultyRun(t *testing.T) {
 			t.Errorf("without %s: a report is there (%v), want none", name, err)
 		}
 	}
-	f := reportRun(t, aLayout(), someRows())
+	f := reportRun(t, sample.Layout(), sample.Rows())
 	p := aReport()
 	p.Limits, p.Bounds = append(p.Limits, output.Quantity{Key: "drift", Unit: "m"}), append(p.Bounds, output.Bound{AtMost: output.Of(90, true)})
 	_, err := p.WriteInto(f)

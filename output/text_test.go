@@ -8,6 +8,7 @@ import (
 
 	"ullage/model"
 	"ullage/output"
+	"ullage/output/internal/sample"
 )
 
 func wantText(t *testing.T, name, got, want string) {
@@ -18,7 +19,7 @@ func wantText(t *testing.T, name, got, want string) {
 }
 
 func TestFlyText(t *testing.T) {
-	wantText(t, "FlyText", aLayout().FlyText(someRows()[0]), `landed
+	wantText(t, "FlyText", sample.Layout().FlyText(sample.Rows()[0]), `landed
 
 design
   chamber.throat  11.0 mm
@@ -36,7 +37,7 @@ limits: distance to each, positive inside
   peak_incidence      +1.00 deg
   chamber.pressure  +0.0100 bar binding
 `)
-	wantText(t, "FlyText", aLayout().FlyText(someRows()[1]), `landed
+	wantText(t, "FlyText", sample.Layout().FlyText(sample.Rows()[1]), `landed
 
 design
   chamber.throat  8.50 mm
@@ -66,7 +67,7 @@ func TestFlyTextOfAFailure(t *testing.T) {
 }
 
 func TestFrontText(t *testing.T) {
-	wantText(t, "FrontText", aLayout().FrontText(someRows(), 10), `
+	wantText(t, "FrontText", sample.Layout().FrontText(sample.Rows(), 10), `
                 payload  chamber  site
 design  apogee     mass   throat  tilt  limits
              m        g       mm   deg
@@ -76,10 +77,10 @@ design 1 is the knee, the best compromise of all goals
 `[1:])
 	rows := make([]output.Row, 100)
 	for i := range rows {
-		rows[i] = someRows()[0]
+		rows[i] = sample.Rows()[0]
 		rows[i].Design = i + 1
 	}
-	got := aLayout().FrontText(rows, 12)
+	got := sample.Layout().FrontText(rows, 12)
 	if lines := strings.Split(got, "\n"); len(lines) != 3+12+3+1 ||
 		lines[15] != "and 88 more in front.parquet" || lines[17] != "at its limit in every design: chamber.pressure" {
 		t.Errorf("FrontText of 100 rows, 12 shown =\n%s", got)
