@@ -1,13 +1,17 @@
 package output
 
-import "slices"
+import (
+	"slices"
+
+	"ullage/output/table"
+)
 
 // Numbers returns what a sweep keeps of each flight beside the varied
 // quantities: every goal and every limited number that is none of them, once.
-func (l Layout) Numbers() []Quantity {
-	var numbers []Quantity
+func (l Layout) Numbers() []table.Quantity {
+	var numbers []table.Quantity
 	for _, q := range slices.Concat(l.Goals, l.Limits) {
-		same := func(other Quantity) bool { return other.Key == q.Key }
+		same := func(other table.Quantity) bool { return other.Key == q.Key }
 		if !slices.ContainsFunc(l.Varied, same) && !slices.ContainsFunc(numbers, same) {
 			numbers = append(numbers, q)
 		}
@@ -18,9 +22,9 @@ func (l Layout) Numbers() []Quantity {
 // Flights are rows of a sweep that are set one by one. Several goroutines may
 // set rows at a time, each its own.
 type Flights struct {
-	columns  []Column
-	varied   []Quantity
-	numbers  []Quantity
+	columns  []table.Column
+	varied   []table.Quantity
+	numbers  []table.Quantity
 	feasible []bool
 	outcome  []string
 }
@@ -30,13 +34,13 @@ type Flights struct {
 func (l Layout) NewFlights(n int) *Flights {
 	f := &Flights{varied: l.Varied, numbers: l.Numbers(), feasible: make([]bool, n), outcome: make([]string, n)}
 	for _, q := range f.varied {
-		c := l.column(q, Varied)
+		c := l.column(q, table.Varied)
 		c.Values = make([]float64, n)
 		f.columns = append(f.columns, c)
 	}
 	for _, q := range f.numbers {
-		c := l.column(q, Figure)
-		c.Values = make([]Value, n)
+		c := l.column(q, table.Figure)
+		c.Values = make([]table.Value, n)
 		f.columns = append(f.columns, c)
 	}
 	f.columns = append(f.columns,
@@ -47,15 +51,15 @@ func (l Layout) NewFlights(n int) *Flights {
 
 // Set gives a row its values, in SI: x is parallel to the varied quantities,
 // numbers to Numbers.
-func (f *Flights) Set(row int, x []float64, numbers []Value, feasible bool, outcome string) {
+func (f *Flights) Set(row int, x []float64, numbers []table.Value, feasible bool, outcome string) {
 	for i, q := range f.varied {
-		f.columns[i].Values.([]float64)[row] = written(x[i], q.Unit)
+		f.columns[i].Values.([]float64)[row] = table.Written(x[i], q.Unit)
 	}
 	for i, q := range f.numbers {
-		f.columns[len(f.varied)+i].Values.([]Value)[row] = numbers[i].written(q.Unit)
+		f.columns[len(f.varied)+i].Values.([]table.Value)[row] = numbers[i].Written(q.Unit)
 	}
 	f.feasible[row], f.outcome[row] = feasible, outcome
 }
 
 // Table returns the first n rows, which it shares with f.
-func (f *Flights) Table(n int) Table { return Table{Columns: f.columns}.slice(0, n) }
+func (f *Flights) Table(n int) table.Table { return table.Table{Columns: f.columns}.Slice(0, n) }

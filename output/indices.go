@@ -1,5 +1,7 @@
 package output
 
+import "ullage/output/table"
+
 // An IndexRow says what part one quantity has in the variance of one number.
 type IndexRow struct {
 	Number   string   `json:"number"`   // key of a goal or of a limited number
@@ -12,19 +14,19 @@ type IndexRow struct {
 // An Estimate is an index with its 95 % interval; it does not apply where the
 // number does not vary.
 type Estimate struct {
-	Value Value `json:"value"`
-	Low   Value `json:"low"`
-	High  Value `json:"high"`
+	Value table.Value `json:"value"`
+	Low   table.Value `json:"low"`
+	High  table.Value `json:"high"`
 }
 
 // Indices returns the table of sensitivity indices in the order given.
-func Indices(rows []IndexRow) Table {
-	var t Table
-	add := func(name string, role Role, doc string, values any) {
-		t.Columns = append(t.Columns, Column{Name: name, Unit: "1", Role: role, Doc: doc, Values: values})
+func Indices(rows []IndexRow) table.Table {
+	var t table.Table
+	add := func(name string, role table.Role, doc string, values any) {
+		t.Columns = append(t.Columns, table.Column{Name: name, Unit: "1", Role: role, Doc: doc, Values: values})
 	}
-	add("number", Identity, "goal or limited number", gather(rows, func(r IndexRow) string { return r.Number }))
-	add("quantity", Identity, "varied quantity", gather(rows, func(r IndexRow) string { return r.Quantity }))
+	add("number", table.Identity, "goal or limited number", table.Gather(rows, func(r IndexRow) string { return r.Number }))
+	add("quantity", table.Identity, "varied quantity", table.Gather(rows, func(r IndexRow) string { return r.Quantity }))
 	for _, c := range []struct {
 		name, doc string
 		of        func(IndexRow) Estimate
@@ -32,10 +34,10 @@ func Indices(rows []IndexRow) Table {
 		{"first", "first-order index: share of the number's variance that the quantity explains alone", func(r IndexRow) Estimate { return r.First }},
 		{"total", "total index: share of the number's variance that the quantity has a part in", func(r IndexRow) Estimate { return r.Total }},
 	} {
-		add(c.name, Figure, c.doc, gather(rows, func(r IndexRow) Value { return c.of(r).Value }))
-		add(c.name+"_low", Figure, "lower bound of the 95 % interval of "+c.name, gather(rows, func(r IndexRow) Value { return c.of(r).Low }))
-		add(c.name+"_high", Figure, "upper bound of the 95 % interval of "+c.name, gather(rows, func(r IndexRow) Value { return c.of(r).High }))
+		add(c.name, table.Figure, c.doc, table.Gather(rows, func(r IndexRow) table.Value { return c.of(r).Value }))
+		add(c.name+"_low", table.Figure, "lower bound of the 95 % interval of "+c.name, table.Gather(rows, func(r IndexRow) table.Value { return c.of(r).Low }))
+		add(c.name+"_high", table.Figure, "upper bound of the 95 % interval of "+c.name, table.Gather(rows, func(r IndexRow) table.Value { return c.of(r).High }))
 	}
-	add("rows", Figure, "rows of the sample that could be used", gather(rows, func(r IndexRow) int32 { return int32(r.Rows) }))
+	add("rows", table.Figure, "rows of the sample that could be used", table.Gather(rows, func(r IndexRow) int32 { return int32(r.Rows) }))
 	return t
 }

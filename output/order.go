@@ -37,9 +37,9 @@ func extent(goals [][]float64, j int) (low, high float64) {
 	return low, high
 }
 
-// everywhere lists the limits that bind in every one of several rows: they
+// Everywhere lists the limits that bind in every one of several rows: they
 // tell no design from another.
-func everywhere(rows []Row) []string {
+func Everywhere(rows []Row) []string {
 	if len(rows) < 2 {
 		return nil
 	}

@@ -5,41 +5,44 @@ import (
 	"strings"
 
 	"ullage/model"
+	"ullage/output/table"
 )
 
-// rows turns the table of a front back into its rows, but for their outcomes.
-func (l Layout) rows(t Table) ([]Row, error) {
+// Rows turns the table of a front back into its rows, but for their outcomes.
+func (l Layout) Rows(t table.Table) ([]Row, error) {
 	rows := make([]Row, t.Rows())
 	designs, err := t.Designs(l.Varied)
 	if err != nil {
 		return nil, err
 	}
-	read := tableReader{t: t}
-	numbers, binding := columnOf[int32](&read, "design"), columnOf[[]string](&read, "binding")
-	knees, held := columnOf[bool](&read, "knee"), columnOf[bool](&read, "feasible")
-	warnings := columnOf[[]string](&read, "warnings")
-	figures := gather(l.Figures, func(q Quantity) []Value {
+	read := table.Reader{Table: t}
+	numbers, binding := table.Values[int32](&read, "design"), table.Values[[]string](&read, "binding")
+	knees, held := table.Values[bool](&read, "knee"), table.Values[bool](&read, "feasible")
+	warnings := table.Values[[]string](&read, "warnings")
+	figures := table.Gather(l.Figures, func(q table.Quantity) []table.Value {
 		// A run of an older build may lack a figure.
-		if name := ColumnName(q.Key, q.Unit); read.has(name) {
-			return read.si(name, q.Unit)
+		if name := table.ColumnName(q.Key, q.Unit); read.Has(name) {
+			return read.SI(name, q.Unit)
 		}
-		return make([]Value, len(rows))
+		return make([]table.Value, len(rows))
 	})
-	slacks := gather(l.Limits, func(q Quantity) []Value { return read.si(SlackName(q), q.Unit) })
-	var goals, shares, leasts [][]Value
+	slacks := table.Gather(l.Limits, func(q table.Quantity) []table.Value { return read.SI(SlackName(q), q.Unit) })
+	var goals, shares, leasts [][]table.Value
 	if l.Confidence > 0 {
 		for i, q := range l.Goals {
-			goals = append(goals, read.si(ColumnName(strings.ReplaceAll(l.Summed[i], " ", "_")+"_"+q.Key, q.Unit), q.Unit))
+			goals = append(goals, read.SI(table.ColumnName(strings.ReplaceAll(l.Summed[i], " ", "_")+"_"+q.Key, q.Unit), q.Unit))
 		}
 		for _, q := range l.Limits {
-			shares = append(shares, read.si("chance_"+ColumnName(q.Key, "1"), "1"))
-			leasts = append(leasts, read.si("chance_least_"+ColumnName(q.Key, "1"), "1"))
+			shares = append(shares, read.SI("chance_"+table.ColumnName(q.Key, "1"), "1"))
+			leasts = append(leasts, read.SI("chance_least_"+table.ColumnName(q.Key, "1"), "1"))
 		}
 	}
-	if read.err != nil {
-		return nil, read.err
+	if read.Err != nil {
+		return nil, read.Err
 	}
-	at := func(columns [][]Value, i int) []Value { return gather(columns, func(c []Value) Value { return c[i] }) }
+	at := func(columns [][]table.Value, i int) []table.Value {
+		return table.Gather(columns, func(c []table.Value) table.Value { return c[i] })
+	}
 	for i := range rows {
 		rows[i] = Row{
 			Design: int(numbers[i]), X: designs[i], Warnings: warningsOf(warnings[i]), Figures: at(figures, i),

@@ -8,35 +8,37 @@ import (
 
 	"ullage/output"
 	"ullage/output/internal/sample"
+	"ullage/output/table"
+	"ullage/output/text"
 )
 
 // TestScatterTable reads the numbers back under their names, in written units.
 func TestScatterTable(t *testing.T) {
 	s := sample.Scatter(2, true)
 	path := filepath.Join(t.TempDir(), "scatter.parquet")
-	if err := output.WriteTable(path, s.Table(), output.Meta{Seed: 7}); err != nil {
+	if err := table.Write(path, s.Table(), table.Meta{Seed: 7}); err != nil {
 		t.Fatal(err)
 	}
-	table, meta, err := output.ReadParquet(path)
-	if err != nil || meta.Seed != 7 || !reflect.DeepEqual(table, s.Table()) {
+	found, meta, err := table.Read(path)
+	if err != nil || meta.Seed != 7 || !reflect.DeepEqual(found, s.Table()) {
 		t.Fatalf("read back (%v): %+v", err, meta)
 	}
-	columns := map[string]output.Column{}
-	for _, c := range table.Columns {
+	columns := map[string]table.Column{}
+	for _, c := range found.Columns {
 		columns[c.Name] = c
 	}
 	for name, want := range map[string]any{
 		"design":                  []int32{1, 2},
 		"flights":                 []int32{200, 200},
-		"apogee_as_set_m":         []output.Value{output.Of(142, true), output.Of(142, true)},
-		"apogee_p90_m":            []output.Value{output.Of(146, true), output.Of(146, true)},
-		"apogee_sd_within_day_m":  []output.Value{output.Of(2, true), output.Of(2, true)},
-		"peak_incidence_p10_deg":  []output.Value{output.Of(4, true), output.Of(4, true)},
-		"tube_time_mean_s":        []output.Value{{}, {}},
+		"apogee_as_set_m":         []table.Value{table.Of(142, true), table.Of(142, true)},
+		"apogee_p90_m":            []table.Value{table.Of(146, true), table.Of(146, true)},
+		"apogee_sd_within_day_m":  []table.Value{table.Of(2, true), table.Of(2, true)},
+		"peak_incidence_p10_deg":  []table.Value{table.Of(4, true), table.Of(4, true)},
+		"tube_time_mean_s":        []table.Value{{}, {}},
 		"deploy_speed_flights":    []int32{198, 198},
-		"chance_margin":           []output.Value{output.Of(1, true), output.Of(1, true)},
-		"chance_least_all":        []output.Value{output.Of(0.4351, true), output.Of(0.4351, true)},
-		"chance_chamber_pressure": []output.Value{output.Of(0.5, true), output.Of(0.5, true)},
+		"chance_margin":           []table.Value{table.Of(1, true), table.Of(1, true)},
+		"chance_least_all":        []table.Value{table.Of(0.4351, true), table.Of(0.4351, true)},
+		"chance_chamber_pressure": []table.Value{table.Of(0.5, true), table.Of(0.5, true)},
 	} {
 		if got := columns[name].Values; !reflect.DeepEqual(got, want) {
 			t.Errorf("column %s = %v, want %v", name, got, want)
@@ -55,18 +57,18 @@ func TestScatterTable(t *testing.T) {
 func TestProofs(t *testing.T) {
 	l, rows := sample.Layout(), sample.Rows()
 	l.Confidence, l.Summed = 0.9, []string{"best 2 of 3", "mean"}
-	rows[0].Goals = []output.Value{output.Of(140, true), output.Of(0.08, true)}
+	rows[0].Goals = []table.Value{table.Of(140, true), table.Of(0.08, true)}
 	rows[0].Chances = []output.Chance{{0.99, 0.95}, {1, 0.98}, {0.97, 0.93}}
 	rows[0].Held = true
-	columns := map[string]output.Column{}
+	columns := map[string]table.Column{}
 	for _, c := range l.Front(rows).Columns {
 		columns[c.Name] = c
 	}
 	for name, want := range map[string]any{
-		"best_2_of_3_apogee_m":          []output.Value{output.Of(140, true), {}},
-		"mean_payload_mass_kg":          []output.Value{output.Of(0.08, true), {}},
-		"chance_margin":                 []output.Value{output.Of(0.99, true), {}},
-		"chance_least_chamber_pressure": []output.Value{output.Of(0.93, true), {}},
+		"best_2_of_3_apogee_m":          []table.Value{table.Of(140, true), {}},
+		"mean_payload_mass_kg":          []table.Value{table.Of(0.08, true), {}},
+		"chance_margin":                 []table.Value{table.Of(0.99, true), {}},
+		"chance_least_chamber_pressure": []table.Value{table.Of(0.93, true), {}},
 		"feasible":                      []bool{true, false},
 	} {
 		if got := columns[name].Values; !reflect.DeepEqual(got, want) {
@@ -79,7 +81,7 @@ func TestProofs(t *testing.T) {
 	if !l.Feasible(rows) || l.Feasible(rows[1:]) {
 		t.Error("feasible is the row that was proved, and no other")
 	}
-	if text := l.FrontText(rows, 2); !strings.Contains(text, "best 2 of 3") || !strings.Contains(text, "  chamber.pressure, margin\n") {
+	if text := text.Front(l, rows, 2); !strings.Contains(text, "best 2 of 3") || !strings.Contains(text, "  chamber.pressure, margin\n") {
 		t.Errorf("front =\n%s\nwant the goals as summed up, the least kept limit first", text)
 	}
 	rows[0].Chances[1].AtLeast = 0.89

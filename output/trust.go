@@ -8,8 +8,8 @@ const uncalibrated = 0.08
 // (judgement, no source: the fit's own band says it for the flight it foresees).
 const fitted = 0.02
 
-// trust returns how far an apogee is to be trusted, as a share of it, and why.
-func (l Layout) trust() (float64, string) {
+// Trust returns how far an apogee is to be trusted, as a share of it, and why.
+func (l Layout) Trust() (float64, string) {
 	if l.Fitted {
 		return fitted, "fitted"
 	}

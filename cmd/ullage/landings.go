@@ -7,6 +7,7 @@ import (
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/output"
+	"ullage/output/table"
 )
 
 // landingDraws is how often each design of a front is flown for where it comes
@@ -29,7 +30,7 @@ func landings(b *brief.Brief, xs [][]float64, workers int) [][]output.Landing {
 			for i := int(taken.Add(1)) - 1; i < len(xs); i = int(taken.Add(1)) - 1 {
 				for _, f := range fly(xs[i]).Each {
 					all[i] = append(all[i], output.Landing{
-						Drift: output.Of(f.Figure(model.Drift)), Speed: output.Of(f.Figure(model.LandingSpeed)),
+						Drift: table.Of(f.Figure(model.Drift)), Speed: table.Of(f.Figure(model.LandingSpeed)),
 					})
 				}
 			}

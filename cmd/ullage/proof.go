@@ -8,6 +8,8 @@ import (
 	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
 )
 
 // chosen returns the designs of the front: the best of the archive, in a
@@ -62,7 +64,7 @@ func (j *job) proofs(rows []output.Row) {
 		}
 		p := &j.proven.Designs[at]
 		for k, v := range p.Goals {
-			r.Goals = append(r.Goals, output.Of(j.brief.Goals[k].Natural(v), true))
+			r.Goals = append(r.Goals, table.Of(j.brief.Goals[k].Natural(v), true))
 		}
 		for _, c := range p.Chances {
 			r.Chances = append(r.Chances, output.Chance{Share: c.Share(), AtLeast: c.AtLeast()})
@@ -72,12 +74,12 @@ func (j *job) proofs(rows []output.Row) {
 }
 
 // proofRecord says what run.json keeps of the proof.
-func (j *job) proofRecord() *output.Proof {
+func (j *job) proofRecord() *runs.Proof {
 	if j.proven == nil {
 		return nil
 	}
 	robust := j.brief.Search.Robust
-	return &output.Proof{
+	return &runs.Proof{
 		Draws: robust.Draws, Confidence: robust.Confidence,
 		Checked: j.proven.Checked, Dropped: j.proven.Dropped, Flights: j.proven.Flights,
 	}

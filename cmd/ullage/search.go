@@ -18,6 +18,9 @@ import (
 	"ullage/optimize/fit"
 	"ullage/optimize/fleet"
 	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
+	"ullage/output/text"
 )
 
 const (
@@ -71,15 +74,15 @@ func (s streams) search(c *cli.Context) error {
 	clock := j.clock(found.Flights)
 	rows, paths := flown(b, ordered(front))
 	j.proofs(rows)
-	record := output.Run{
-		Set: b.Set, From: j.checkpoint.From, Fit: fit.OriginOf(b.Source), State: output.Finished, Stop: found.Stop, Advice: found.Advice,
+	record := runs.Run{
+		Set: b.Set, From: j.checkpoint.From, Fit: fit.OriginOf(b.Source), State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
 		Front: len(rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: j.proofRecord(),
 	}
 	// An interrupt that comes while the files are written is too late.
 	interrupted := found.Stop == "interrupted"
 	if interrupted {
-		record.State = output.Interrupted
+		record.State = runs.Interrupted
 	}
 	record.Answers = answersOf(b, layout, rows, found.Met)
 	archive := archived(b, rows, found.Archive, front, workers)
@@ -174,11 +177,11 @@ func (j *job) shared() fleet.Job {
 }
 
 // save writes the files of a run, run.json last, and returns it as written.
-func save(j *job, r output.Run, l output.Layout, rows []output.Row, paths [][]model.Sample, archive []output.Row, landings [][]output.Landing, records []optimize.Record) (output.Run, error) {
+func save(j *job, r runs.Run, l output.Layout, rows []output.Row, paths [][]model.Sample, archive []output.Row, landings [][]output.Landing, records []optimize.Record) (runs.Run, error) {
 	front := l.Front(rows)
 	type file struct {
 		name  string
-		table output.Table
+		table table.Table
 	}
 	files := []file{
 		{"front.parquet", front},
@@ -212,28 +215,28 @@ func runFolder(c *cli.Context, name string) string {
 
 // printFound writes the front and the run's summary to standard output: in
 // JSON, run.json with the folder that holds it.
-func (s streams) printFound(l output.Layout, rows []output.Row, r output.Run, dir string, asJSON bool) error {
+func (s streams) printFound(l output.Layout, rows []output.Row, r runs.Run, dir string, asJSON bool) error {
 	if asJSON {
 		encoder := json.NewEncoder(s.out)
 		encoder.SetIndent("", "  ")
 		return encoder.Encode(struct {
 			Folder string `json:"folder"`
-			output.Run
+			runs.Run
 		}{dir, r})
 	}
-	text := l.FrontText(rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
+	out := text.Front(l, rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
 		r.Flights, r.Clock.Seconds, r.Clock.FlightsPerSecond, 100*float64(r.Feasible)/float64(max(r.Flights, 1)), dir)
 	if p := r.Proof; p != nil {
-		text += fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g\n",
+		out += fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g\n",
 			p.Checked, p.Draws, p.Dropped, p.Confidence)
 	}
 	if r.Answers != nil {
-		text += r.Answers.Text()
+		out += text.Answers(*r.Answers)
 	}
 	if r.Advice != "" {
-		text += r.Advice + "\n"
+		out += r.Advice + "\n"
 	}
-	_, err := io.WriteString(s.out, text)
+	_, err := io.WriteString(s.out, out)
 	return err
 }
 
