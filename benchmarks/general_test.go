@@ -139,8 +139,8 @@ func serve(b *testing.B, p *optimize.Problem, designs [][]float64, bounds []floa
 		return func(i int64) {
 			x := designs[i]
 			for k, v := range p.Variables {
-				if v.Count() > 0 {
-					x[k] = v.Value(int64(x[k]))
+				if n, value := v.Values(); n > 0 {
+					x[k] = value(int64(x[k]))
 				}
 			}
 			d := optimize.Design{X: x, Result: optimize.Result{Goals: make([]float64, p.Goals), Violations: make([]float64, p.Limits)}}

@@ -1,9 +1,10 @@
-// Package output turns results into files and terminal text: tables with a
-// unit in every column name, Parquet and Arrow files, the run folder, JSON and
-// aligned text. Start from Layout, WriteTable and Create; FORMAT.md beside this
-// file describes what is written.
+// Package output says which numbers a design, a flight or a sweep of them
+// shows, and lays them out as tables: the front, the history of a search,
+// trajectories, landings, flights, indices, results under scatter. Start from
+// Layout and Row; FORMAT.md beside this file describes what is written.
 //
-// It assumes SI values with angles in radians, and converts to the written and
-// shown units here and nowhere else. Results arrive as data: it flies, ranks
-// and prints nothing. It is the only importer of Arrow.
+// It assumes SI values with angles in radians, which table converts to written
+// units and text to shown ones. Results arrive as data: it flies, ranks,
+// prints and writes nothing. The packages inside it are file, table and runs,
+// which know none of this, and text, report and card, which show it.
 package output

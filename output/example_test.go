@@ -5,26 +5,28 @@ import (
 
 	"ullage/model"
 	"ullage/output"
+	"ullage/output/table"
+	"ullage/output/text"
 )
 
 func Example() {
 	layout := output.Layout{
-		Varied:  []output.Quantity{{Key: "chamber.throat", Unit: "m"}},
-		Figures: []output.Quantity{{Key: "apogee", Unit: "m"}},
-		Goals:   []output.Quantity{{Key: "apogee", Unit: "m", Sense: "highest"}},
-		Limits:  []output.Quantity{{Key: "guide_speed", Unit: "m/s"}},
+		Varied:  []table.Quantity{{Key: "chamber.throat", Unit: "m"}},
+		Figures: []table.Quantity{{Key: "apogee", Unit: "m"}},
+		Goals:   []table.Quantity{{Key: "apogee", Unit: "m", Sense: "highest"}},
+		Limits:  []table.Quantity{{Key: "guide_speed", Unit: "m/s"}},
 	}
 	row := output.Row{
 		Design: 1, Knee: true, Outcome: model.Landed,
 		X:       []float64{0.011},
-		Figures: []output.Value{output.Of(142.3, true)},
-		Slacks:  []output.Value{output.Of(0.1, true)},
+		Figures: []table.Value{table.Of(142.3, true)},
+		Slacks:  []table.Value{table.Of(0.1, true)},
 		Binding: []string{"guide_speed"},
 	}
 	for _, c := range layout.Front([]output.Row{row}).Columns {
 		fmt.Println(c.Name, c.Role)
 	}
-	fmt.Print(layout.FrontText([]output.Row{row}, 10))
+	fmt.Print(text.Front(layout, []output.Row{row}, 10))
 	// Output:
 	// design identity
 	// chamber_throat_m varied

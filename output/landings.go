@@ -1,16 +1,19 @@
 package output
 
-import "ullage/model"
+import (
+	"ullage/model"
+	"ullage/output/table"
+)
 
 // A Landing is where one flight under scatter comes down, in SI, positive
 // downwind, and how fast. Both do not apply to a flight that does not land.
 type Landing struct {
-	Drift, Speed Value
+	Drift, Speed table.Value
 }
 
 // Landings returns the table of landings in long form: those of each design
 // of a front, which are flown under the same draws.
-func Landings(designs [][]Landing) Table {
+func Landings(designs [][]Landing) table.Table {
 	var numbers, draws []int32
 	var all []Landing
 	for i, landings := range designs {
@@ -19,17 +22,17 @@ func Landings(designs [][]Landing) Table {
 		}
 		all = append(all, landings...)
 	}
-	figure := func(id model.Figure, value func(Landing) Value) Column {
+	figure := func(id model.Figure, value func(Landing) table.Value) table.Column {
 		info := model.Figures[id]
-		return Column{
-			Name: ColumnName(info.Key, info.Unit), Unit: writtenUnit(info.Unit), Role: Figure, Doc: info.Doc,
-			Values: gather(all, func(l Landing) Value { return value(l).written(info.Unit) }),
+		return table.Column{
+			Name: table.ColumnName(info.Key, info.Unit), Unit: table.Unit(info.Unit), Role: table.Figure, Doc: info.Doc,
+			Values: table.Gather(all, func(l Landing) table.Value { return value(l).Written(info.Unit) }),
 		}
 	}
-	return Table{Columns: []Column{
+	return table.Table{Columns: []table.Column{
 		identity("design", "number of the design in this run", numbers),
 		identity("draw", "number of the draw, one for all designs", draws),
-		figure(model.Drift, func(l Landing) Value { return l.Drift }),
-		figure(model.LandingSpeed, func(l Landing) Value { return l.Speed }),
+		figure(model.Drift, func(l Landing) table.Value { return l.Drift }),
+		figure(model.LandingSpeed, func(l Landing) table.Value { return l.Speed }),
 	}}
 }

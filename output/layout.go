@@ -4,24 +4,16 @@ import (
 	"slices"
 
 	"ullage/model"
+	"ullage/output/table"
 )
-
-// A Quantity is something that has a column: a varied quantity, a figure, a
-// goal, a limit or a series of a trajectory.
-type Quantity struct {
-	Key   string // as in a brief: "apogee", "fins.span"
-	Unit  string // of its SI value: "m", "rad", "1" for a ratio
-	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; of a limit: what Bounds returns; else empty
-	Doc   string
-}
 
 // A Layout says which numbers the rows of a search carry, in column order.
 type Layout struct {
-	Varied  []Quantity
-	Figures []Quantity // those of FlightFigures first
-	Goals   []Quantity // each also stands among Varied or Figures
-	Limits  []Quantity // Unit is that of the limited number
-	Fitted  bool       // to a flight log: the apogee is to be trusted more
+	Varied  []table.Quantity
+	Figures []table.Quantity // those of FlightFigures first
+	Goals   []table.Quantity // each also stands among Varied or Figures
+	Limits  []table.Quantity // Unit is that of the limited number
+	Fitted  bool             // to a flight log: the apogee is to be trusted more
 
 	// Of a robust search: the chance that each limit is to be kept with, else
 	// 0, and what sums up many flights for each goal: "mean", "p10".
@@ -31,10 +23,10 @@ type Layout struct {
 
 // FlightFigures returns the figures that every flight reports, in the order of
 // model.Figures.
-func FlightFigures() []Quantity {
-	figures := make([]Quantity, 0, model.FigureCount)
+func FlightFigures() []table.Quantity {
+	figures := make([]table.Quantity, 0, model.FigureCount)
 	for _, info := range model.Figures {
-		figures = append(figures, Quantity{Key: info.Key, Unit: info.Unit, Doc: info.Doc})
+		figures = append(figures, table.Quantity{Key: info.Key, Unit: info.Unit, Doc: info.Doc})
 	}
 	return figures
 }
@@ -46,23 +38,23 @@ type Row struct {
 	X        []float64
 	Outcome  model.Outcome
 	Warnings model.Warnings
-	Figures  []Value
-	Slacks   []Value // positive inside; one that does not apply is a limit missed
+	Figures  []table.Value
+	Slacks   []table.Value // positive inside; one that does not apply is a limit missed
 	Binding  []string
 	Knee     bool
 
 	// Of a robust search, nil where the design was not proved.
-	Goals   []Value  // each goal over the flights under scatter
-	Chances []Chance // of keeping each limit
-	Held    bool     // each limit is kept with the confidence
+	Goals   []table.Value // each goal over the flights under scatter
+	Chances []Chance      // of keeping each limit
+	Held    bool          // each limit is kept with the confidence
 }
 
 // FlightRow returns a row with the outcome, the warnings and the figures of a
 // flight; the rest is the caller's.
 func FlightRow(f *model.Flight) Row {
-	figures := make([]Value, 0, model.FigureCount)
+	figures := make([]table.Value, 0, model.FigureCount)
 	for id := range model.Figures {
-		figures = append(figures, Of(f.Figure(model.Figure(id))))
+		figures = append(figures, table.Of(f.Figure(model.Figure(id))))
 	}
 	return Row{Outcome: f.Outcome, Warnings: f.Warnings, Figures: figures}
 }
@@ -99,69 +91,73 @@ func (l Layout) feasible(r Row) bool {
 // Front returns the table of the front's rows, in the order given: design,
 // every varied quantity, figure and slack, the proofs of a robust search, then binding, knee, feasible and
 // warnings.
-func (l Layout) Front(rows []Row) Table {
-	var t Table
-	add := func(c Column) { t.Columns = append(t.Columns, c) }
-	add(identity("design", "number of the design in this run", gather(rows, func(r Row) int32 { return int32(r.Design) })))
+func (l Layout) Front(rows []Row) table.Table {
+	var t table.Table
+	add := func(c table.Column) { t.Columns = append(t.Columns, c) }
+	add(identity("design", "number of the design in this run", table.Gather(rows, func(r Row) int32 { return int32(r.Design) })))
 	for i, q := range l.Varied {
-		c := l.column(q, Varied)
-		c.Values = gather(rows, func(r Row) float64 { return written(r.X[i], q.Unit) })
+		c := l.column(q, table.Varied)
+		c.Values = table.Gather(rows, func(r Row) float64 { return table.Written(r.X[i], q.Unit) })
 		add(c)
 	}
 	for i, q := range l.Figures {
-		c := l.column(q, Figure)
-		c.Values = gather(rows, func(r Row) Value { return r.Figures[i].written(q.Unit) })
+		c := l.column(q, table.Figure)
+		c.Values = table.Gather(rows, func(r Row) table.Value { return r.Figures[i].Written(q.Unit) })
 		add(c)
 	}
 	for i, q := range l.Limits {
 		c := slackColumn(q)
-		c.Values = gather(rows, func(r Row) Value { return r.Slacks[i].written(q.Unit) })
+		c.Values = table.Gather(rows, func(r Row) table.Value { return r.Slacks[i].Written(q.Unit) })
 		add(c)
 	}
 	for _, c := range l.proofs(rows) {
 		add(c)
 	}
-	add(identity("binding", "limits within 1 % of their bound", gather(rows, func(r Row) []string { return r.Binding })))
-	add(identity("knee", "the front's best compromise", gather(rows, func(r Row) bool { return r.Knee })))
-	add(identity("feasible", "meets every limit", gather(rows, l.feasible)))
+	add(identity("binding", "limits within 1 % of their bound", table.Gather(rows, func(r Row) []string { return r.Binding })))
+	add(identity("knee", "the front's best compromise", table.Gather(rows, func(r Row) bool { return r.Knee })))
+	add(identity("feasible", "meets every limit", table.Gather(rows, l.feasible)))
 	add(identity("warnings", "reasons why the figures lie outside the model's domain",
-		gather(rows, func(r Row) []string { return r.Warnings.Keys() })))
+		table.Gather(rows, func(r Row) []string { return r.Warnings.Keys() })))
 	return t
 }
 
 // column describes q without its values; a goal takes that role wherever it
 // stands, so that no number is written twice.
-func (l Layout) column(q Quantity, role Role) Column {
-	c := Column{Name: ColumnName(q.Key, q.Unit), Unit: writtenUnit(q.Unit), Role: role, Doc: q.Doc}
+func (l Layout) column(q table.Quantity, role table.Role) table.Column {
+	c := table.Column{Name: table.ColumnName(q.Key, q.Unit), Unit: table.Unit(q.Unit), Role: role, Doc: q.Doc}
 	for _, goal := range l.Goals {
 		if goal.Key == q.Key {
-			c.Role, c.Sense = Goal, goal.Sense
+			c.Role, c.Sense = table.Goal, goal.Sense
 		}
 	}
 	return c
 }
 
-func slackColumn(q Quantity) Column {
+// SlackName returns the column name of the distance to a limit.
+func SlackName(limit table.Quantity) string {
+	return "slack_" + table.ColumnName(limit.Key, limit.Unit)
+}
+
+func slackColumn(q table.Quantity) table.Column {
 	doc := "distance of " + q.Key + " to its limit, positive inside"
-	return Column{Name: "slack_" + ColumnName(q.Key, q.Unit), Unit: writtenUnit(q.Unit), Role: Slack, Sense: q.Sense, Doc: doc}
+	return table.Column{Name: SlackName(q), Unit: table.Unit(q.Unit), Role: table.Slack, Sense: q.Sense, Doc: doc}
 }
 
-func identity(name, doc string, values any) Column {
-	return Column{Name: name, Unit: "1", Role: Identity, Doc: doc, Values: values}
+func identity(name, doc string, values any) table.Column {
+	return table.Column{Name: name, Unit: "1", Role: table.Identity, Doc: doc, Values: values}
 }
 
-func (v Value) written(unit string) Value {
-	if !v.Applies {
-		return v
+// Find returns the number of a goal, which is a varied quantity or a figure.
+func (l Layout) Find(r Row, key string) table.Value {
+	for i, q := range l.Varied {
+		if q.Key == key {
+			return table.Of(r.X[i], true)
+		}
 	}
-	return Value{written(v.Number, unit), true}
-}
-
-// gather returns one value of each row.
-func gather[R, T any](rows []R, value func(R) T) []T {
-	values := make([]T, len(rows))
-	for i, r := range rows {
-		values[i] = value(r)
+	for i, q := range l.Figures {
+		if q.Key == key {
+			return r.Figures[i]
+		}
 	}
-	return values
+	return table.Value{}
 }

@@ -1,90 +1,22 @@
 package output_test
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"reflect"
 	"slices"
-	"strings"
 	"testing"
 
 	"ullage/model"
 	"ullage/output"
+	"ullage/output/internal/sample"
+	"ullage/output/table"
 )
 
 const degree = math.Pi / 180
 
-// aLayout has an angle, goals of both sorts, and limits on a figure, on an
-// angle and on a settable quantity.
-func aLayout() output.Layout {
-	return output.Layout{
-		Varied: []output.Quantity{
-			{Key: "chamber.throat", Unit: "m", Doc: "nozzle diameter"},
-			{Key: "payload.mass", Unit: "kg", Doc: "mass of the payload"},
-			{Key: "site.tilt", Unit: "rad", Doc: "lean of the guide"},
-		},
-		Figures: []output.Quantity{
-			{Key: "apogee", Unit: "m", Doc: "highest point"},
-			{Key: "margin", Unit: "cal"},
-			{Key: "peak_incidence", Unit: "rad"},
-			{Key: "deploy_speed", Unit: "m/s"},
-		},
-		Goals: []output.Quantity{
-			{Key: "apogee", Unit: "m", Sense: "highest"},
-			{Key: "payload.mass", Unit: "kg", Sense: "highest"},
-		},
-		Limits: []output.Quantity{
-			{Key: "margin", Unit: "cal"},
-			{Key: "peak_incidence", Unit: "rad"},
-			{Key: "chamber.pressure", Unit: "Pa"},
-		},
-	}
-}
-
-func someRows() []output.Row {
-	return []output.Row{
-		{
-			Design: 1, X: []float64{0.011, 0.08, 2 * degree}, Outcome: model.Landed, Knee: true,
-			Figures: []output.Value{output.Of(142.3, true), output.Of(1.32, true), output.Of(4*degree, true), output.Of(9.87, true)},
-			Slacks:  []output.Value{output.Of(0.32, true), output.Of(1*degree, true), output.Of(1e3, true)},
-			Binding: []string{"chamber.pressure"},
-		},
-		{
-			Design: 2, X: []float64{0.0085, 0.24, 0}, Outcome: model.Landed, Warnings: model.MachHigh | model.FillExtreme,
-			Figures: []output.Value{output.Of(98.449, true), output.Of(0.9, true), {}, {}},
-			Slacks:  []output.Value{output.Of(-0.1, true), {}, output.Of(2e5, true)},
-			Binding: []string{},
-		},
-	}
-}
-
-func TestColumnNames(t *testing.T) {
-	for _, row := range []struct{ key, unit, want string }{
-		{"apogee", "m", "apogee_m"},
-		{"volume", "m3", "volume_m3"},
-		{"flight_time", "s", "flight_time_s"},
-		{"max_speed", "m/s", "max_speed_m_s"},
-		{"acceleration", "m/s2", "acceleration_m_s2"},
-		{"peak_thrust", "N", "peak_thrust_n"},
-		{"impulse", "N s", "impulse_n_s"},
-		{"landing_energy", "J", "landing_energy_j"},
-		{"dry_mass", "kg", "dry_mass_kg"},
-		{"site.tilt", "rad", "site_tilt_deg"},
-		{"margin", "cal", "margin_cal"},
-		{"chamber.pressure", "Pa", "chamber_pressure_pa"},
-		{"site.temperature", "K", "site_temperature_k"},
-		{"fins.density", "kg/m3", "fins_density_kg_m3"},
-		{"chamber.fill", "1", "chamber_fill"},
-	} {
-		if got := output.ColumnName(row.key, row.unit); got != row.want {
-			t.Errorf("ColumnName(%q, %q) = %s, want %s", row.key, row.unit, got, row.want)
-		}
-	}
-}
-
 func TestFrontColumns(t *testing.T) {
-	table := aLayout().Front(someRows())
+	found := sample.Layout().Front(sample.Rows())
 	want := []string{ // name, unit, role, sense
 		"design 1 identity ",
 		"chamber_throat_m m varied ",
@@ -103,11 +35,11 @@ func TestFrontColumns(t *testing.T) {
 		"warnings 1 identity ",
 	}
 	got := []string{}
-	columns := map[string]output.Column{}
-	for _, c := range table.Columns {
+	columns := map[string]table.Column{}
+	for _, c := range found.Columns {
 		got = append(got, fmt.Sprintf("%s %s %s %s", c.Name, c.Unit, c.Role, c.Sense))
 		columns[c.Name] = c
-		if c.Doc == "" && c.Role != output.Figure {
+		if c.Doc == "" && c.Role != table.Figure {
 			t.Errorf("%s has no doc", c.Name)
 		}
 	}
@@ -118,9 +50,9 @@ func TestFrontColumns(t *testing.T) {
 		"design":                   []int32{1, 2},
 		"payload_mass_kg":          []float64{0.08, 0.24},
 		"site_tilt_deg":            []float64{2, 0},
-		"peak_incidence_deg":       []output.Value{output.Of(4, true), {}},
-		"slack_peak_incidence_deg": []output.Value{output.Of(1, true), {}},
-		"slack_margin_cal":         []output.Value{output.Of(0.32, true), output.Of(-0.1, true)},
+		"peak_incidence_deg":       []table.Value{table.Of(4, true), {}},
+		"slack_peak_incidence_deg": []table.Value{table.Of(1, true), {}},
+		"slack_margin_cal":         []table.Value{table.Of(0.32, true), table.Of(-0.1, true)},
 		"binding":                  [][]string{{"chamber.pressure"}, {}},
 		"knee":                     []bool{true, false},
 		"feasible":                 []bool{true, false},
@@ -134,9 +66,9 @@ func TestFrontColumns(t *testing.T) {
 
 // A limit that the flight has no number for is missed, not met.
 func TestMissingSlackIsInfeasible(t *testing.T) {
-	l := output.Layout{Limits: []output.Quantity{{Key: "deploy_speed", Unit: "m/s"}}}
-	table := l.Front([]output.Row{{Slacks: []output.Value{{}}}, {Slacks: []output.Value{output.Of(0, true)}}})
-	for _, c := range table.Columns {
+	l := output.Layout{Limits: []table.Quantity{{Key: "deploy_speed", Unit: "m/s"}}}
+	found := l.Front([]output.Row{{Slacks: []table.Value{{}}}, {Slacks: []table.Value{table.Of(0, true)}}})
+	for _, c := range found.Columns {
 		if c.Name == "feasible" && !reflect.DeepEqual(c.Values, []bool{false, true}) {
 			t.Errorf("feasible = %v, want [false true]", c.Values)
 		}
@@ -146,11 +78,11 @@ func TestMissingSlackIsInfeasible(t *testing.T) {
 // Degrees come back from radians within the two roundings on the way, and
 // whole ones mostly whole: 7 of 91 do not, where 180/π as a factor spoils 19.
 func TestAnglesComeBack(t *testing.T) {
-	l := output.Layout{Varied: []output.Quantity{{Key: "site.tilt", Unit: "rad"}}}
+	l := output.Layout{Varied: []table.Quantity{{Key: "site.tilt", Unit: "rad"}}}
 	spoilt := 0
 	for i := range 91 {
-		table := l.Front([]output.Row{{X: []float64{float64(i) * degree}}})
-		got, want := table.Columns[1].Values.([]float64)[0], float64(i)
+		found := l.Front([]output.Row{{X: []float64{float64(i) * degree}}})
+		got, want := found.Columns[1].Values.([]float64)[0], float64(i)
 		if math.Abs(got-want) > want*0x1p-52 {
 			t.Errorf("%v deg comes back as %v", want, got)
 		}
@@ -175,69 +107,6 @@ func TestFlightRowOfNothing(t *testing.T) {
 	}
 	if r.Outcome != model.NoLiftOff || r.Warnings != model.FillExtreme {
 		t.Errorf("outcome %v, warnings %v", r.Outcome, r.Warnings.Keys())
-	}
-}
-
-func TestFlyJSON(t *testing.T) {
-	got, err := aLayout().FlyJSON(someRows()[1])
-	if err != nil {
-		t.Fatal(err)
-	}
-	want := `{
-  "outcome": "landed",
-  "design": {
-    "chamber_throat_m": 0.0085,
-    "payload_mass_kg": 0.24,
-    "site_tilt_deg": 0
-  },
-  "figures": {
-    "apogee_m": 98.449,
-    "margin_cal": 0.9,
-    "peak_incidence_deg": null,
-    "deploy_speed_m_s": null
-  },
-  "slacks": {
-    "slack_margin_cal": -0.1,
-    "slack_peak_incidence_deg": null,
-    "slack_chamber_pressure_pa": 200000
-  },
-  "warnings": [
-    "mach_high",
-    "fill_extreme"
-  ]
-}
-`
-	if string(got) != want {
-		t.Errorf("FlyJSON = %s, want %s", got, want)
-	}
-}
-
-func TestFlyJSONOfAFailure(t *testing.T) {
-	l := output.Layout{Figures: output.FlightFigures()}
-	got, err := l.FlyJSON(output.FlightRow(&model.Flight{Outcome: model.NoRoom}))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var found struct {
-		Outcome  string
-		Design   map[string]float64
-		Figures  map[string]*float64
-		Slacks   map[string]float64
-		Warnings []string
-	}
-	if err := json.Unmarshal(got, &found); err != nil {
-		t.Fatal(err)
-	}
-	if found.Outcome != "no_room" || len(found.Figures) != model.FigureCount || found.Design == nil || found.Slacks == nil || found.Warnings == nil {
-		t.Errorf("FlyJSON = %s, want every figure and empty design, slacks, warnings", got)
-	}
-	for key, v := range found.Figures {
-		if v != nil {
-			t.Errorf("%s = %v, want null", key, *v)
-		}
-	}
-	if !strings.HasPrefix(string(got), "{\n  \"outcome\"") {
-		t.Errorf("FlyJSON begins with %.20q, want the outcome", got)
 	}
 }
 
@@ -272,28 +141,28 @@ func middlesFirst(n int) []int {
 }
 
 func TestHistory(t *testing.T) {
-	goals := []output.Quantity{{Key: "apogee", Unit: "m", Sense: "highest"}, {Key: "thrust_end_lean", Unit: "rad", Sense: "lowest"}}
-	table := output.History(goals, []output.Epoch{
-		{Epoch: 1, Island: 2, Flights: 400, FeasibleShare: 0.25, Hypervolume: 0.5, Seconds: 1.5, Best: []output.Value{output.Of(120, true), output.Of(3*degree, true)}},
-		{Epoch: 1, Island: 3, Best: []output.Value{{}, {}}},
+	goals := []table.Quantity{{Key: "apogee", Unit: "m", Sense: "highest"}, {Key: "thrust_end_lean", Unit: "rad", Sense: "lowest"}}
+	found := output.History(goals, []output.Epoch{
+		{Epoch: 1, Island: 2, Flights: 400, FeasibleShare: 0.25, Hypervolume: 0.5, Seconds: 1.5, Best: []table.Value{table.Of(120, true), table.Of(3*degree, true)}},
+		{Epoch: 1, Island: 3, Best: []table.Value{{}, {}}},
 	})
 	want := []string{
 		"epoch [1 1]", "island [2 3]", "flights [400 0]", "feasible_share [0.25 0]", "hypervolume [0.5 0]",
 		"best_apogee_m [{120 true} {0 false}]", "best_thrust_end_lean_deg [{3 true} {0 false}]", "seconds [1.5 0]",
 	}
-	for i, c := range table.Columns {
+	for i, c := range found.Columns {
 		if got := fmt.Sprintf("%s %v", c.Name, c.Values); got != want[i] {
 			t.Errorf("column %d = %s, want %s", i, got, want[i])
 		}
 	}
-	if len(table.Columns) != len(want) || table.Columns[6].Sense != "lowest" || table.Columns[6].Role != output.Goal {
-		t.Errorf("%d columns, want %d; %+v", len(table.Columns), len(want), table.Columns[6])
+	if len(found.Columns) != len(want) || found.Columns[6].Sense != "lowest" || found.Columns[6].Role != table.Goal {
+		t.Errorf("%d columns, want %d; %+v", len(found.Columns), len(want), found.Columns[6])
 	}
 }
 
 func TestPaths(t *testing.T) {
-	series := []output.Quantity{{Key: "t", Unit: "s"}, {Key: "air_speed", Unit: "m/s"}, {Key: "pitch", Unit: "rad"}}
-	table := output.Paths(series, []output.Sample{
+	series := []table.Quantity{{Key: "t", Unit: "s"}, {Key: "air_speed", Unit: "m/s"}, {Key: "pitch", Unit: "rad"}}
+	found := output.Paths(series, []output.Sample{
 		{Design: 3, Phase: "water", Values: []float64{0.1, 12, 5 * degree}},
 		{Design: 3, Phase: "canopy", Values: []float64{9, 4, math.NaN()}},
 	})
@@ -301,12 +170,12 @@ func TestPaths(t *testing.T) {
 		"design [3 3]", "phase [water canopy]", "t_s [{0.1 true} {9 true}]", "air_speed_m_s [{12 true} {4 true}]",
 		"pitch_deg [{5 true} {0 false}]",
 	}
-	for i, c := range table.Columns {
+	for i, c := range found.Columns {
 		if got := fmt.Sprintf("%s %v", c.Name, c.Values); got != want[i] {
 			t.Errorf("column %d = %s, want %s", i, got, want[i])
 		}
 	}
-	if len(table.Columns) != len(want) {
-		t.Errorf("%d columns, want %d", len(table.Columns), len(want))
+	if len(found.Columns) != len(want) {
+		t.Errorf("%d columns, want %d", len(found.Columns), len(want))
 	}
 }

@@ -2,6 +2,7 @@ package output
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -34,4 +35,15 @@ func extent(goals [][]float64, j int) (low, high float64) {
 		low, high = min(low, g[j]), max(high, g[j])
 	}
 	return low, high
+}
+
+// Everywhere lists the limits that bind in every one of several rows: they
+// tell no design from another.
+func Everywhere(rows []Row) []string {
+	if len(rows) < 2 {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(rows[0].Binding), func(key string) bool {
+		return slices.ContainsFunc(rows, func(r Row) bool { return !slices.Contains(r.Binding, key) })
+	})
 }

@@ -1,6 +1,9 @@
 package output
 
-import "ullage/model"
+import (
+	"ullage/model"
+	"ullage/output/table"
+)
 
 // A Spread sums up a figure of many flights, in SI. Count is how many of them
 // have it; of 0 the rest means nothing.
@@ -20,7 +23,7 @@ type Chance struct {
 type WhatIf struct {
 	Key, Doc                    string
 	Outcome                     model.Outcome
-	Apogee, LandingSpeed, Drift Value
+	Apogee, LandingSpeed, Drift table.Value
 	Missed                      []string // keys of the limits that it does not keep
 }
 
@@ -28,11 +31,11 @@ type WhatIf struct {
 type Scattered struct {
 	Design  int // from 1; 0: the brief's own
 	X       []float64
-	Nominal []Value   // the figures as set, in the order of FlightFigures
-	Spreads []Spread  // of the same
-	Within  []float64 // of the same, the deviation among flights of one day; nil: days do not differ
-	Chances []Chance  // in the order of the layout's limits
-	All     Chance    // of keeping all of them
+	Nominal []table.Value // the figures as set, in the order of FlightFigures
+	Spreads []Spread      // of the same
+	Within  []float64     // of the same, the deviation among flights of one day; nil: days do not differ
+	Chances []Chance      // in the order of the layout's limits
+	All     Chance        // of keeping all of them
 	WhatIfs []WhatIf
 }
 
@@ -45,12 +48,15 @@ type Scatter struct {
 	Designs    []Scattered
 }
 
-// statistics are the numbers of a Spread in the order of columns.
-var statistics = []struct {
-	key, doc string
-	value    func(*Spread) float64
-	size     bool // a distance, not a place
-}{
+// A Statistic is a number of a Spread.
+type Statistic struct {
+	Key, Doc string
+	Value    func(*Spread) float64
+	Size     bool // a distance, not a place
+}
+
+// Statistics are those of a Spread in the order of columns.
+var Statistics = []Statistic{
 	{"mean", "mean", func(s *Spread) float64 { return s.Mean }, false},
 	{"sd", "standard deviation", func(s *Spread) float64 { return s.Deviation }, true},
 	{"p05", "5th percentile", func(s *Spread) float64 { return s.P05 }, false},
@@ -60,111 +66,48 @@ var statistics = []struct {
 	{"p95", "95th percentile", func(s *Spread) float64 { return s.P95 }, false},
 }
 
-// days reports whether the report tells a day's scatter from that between
+// Days reports whether the report tells a day's scatter from that between
 // days.
-func (s *Scatter) days() bool { return len(s.Designs) > 0 && s.Designs[0].Within != nil }
+func (s *Scatter) Days() bool { return len(s.Designs) > 0 && s.Designs[0].Within != nil }
 
 // Table returns a row a design: its number, every varied quantity, every
 // figure as set and its statistics, the chance of each limit and of all.
-func (s *Scatter) Table() Table {
-	var t Table
-	add := func(c Column) { t.Columns = append(t.Columns, c) }
-	number := func(q Quantity, doc string, value func(d *Scattered) Value) {
-		c := Column{Name: ColumnName(q.Key, q.Unit), Unit: writtenUnit(q.Unit), Role: Figure, Doc: doc}
-		c.Values = gather(s.Designs, func(d Scattered) Value { return value(&d).written(q.Unit) })
+func (s *Scatter) Table() table.Table {
+	var t table.Table
+	add := func(c table.Column) { t.Columns = append(t.Columns, c) }
+	number := func(q table.Quantity, doc string, value func(d *Scattered) table.Value) {
+		c := table.Column{Name: table.ColumnName(q.Key, q.Unit), Unit: table.Unit(q.Unit), Role: table.Figure, Doc: doc}
+		c.Values = table.Gather(s.Designs, func(d Scattered) table.Value { return value(&d).Written(q.Unit) })
 		add(c)
 	}
-	add(identity("design", "number of the design in its run; 0: the brief's own", gather(s.Designs, func(d Scattered) int32 { return int32(d.Design) })))
-	add(identity("flights", "flights of the design under scatter", gather(s.Designs, func(Scattered) int32 { return int32(s.Flights) })))
+	add(identity("design", "number of the design in its run; 0: the brief's own", table.Gather(s.Designs, func(d Scattered) int32 { return int32(d.Design) })))
+	add(identity("flights", "flights of the design under scatter", table.Gather(s.Designs, func(Scattered) int32 { return int32(s.Flights) })))
 	for i, q := range s.Varied {
-		c := s.column(q, Varied)
-		c.Role, c.Sense = Varied, ""
-		c.Values = gather(s.Designs, func(d Scattered) float64 { return written(d.X[i], q.Unit) })
+		c := s.column(q, table.Varied)
+		c.Role, c.Sense = table.Varied, ""
+		c.Values = table.Gather(s.Designs, func(d Scattered) float64 { return table.Written(d.X[i], q.Unit) })
 		add(c)
 	}
 	for i, q := range FlightFigures() {
-		number(Quantity{Key: q.Key + "_as_set", Unit: q.Unit}, q.Doc+": as set", func(d *Scattered) Value { return d.Nominal[i] })
-		for _, of := range statistics {
-			number(Quantity{Key: q.Key + "_" + of.key, Unit: q.Unit}, q.Doc+": "+of.doc, func(d *Scattered) Value {
-				return Of(of.value(&d.Spreads[i]), d.Spreads[i].Count > 0)
+		number(table.Quantity{Key: q.Key + "_as_set", Unit: q.Unit}, q.Doc+": as set", func(d *Scattered) table.Value { return d.Nominal[i] })
+		for _, of := range Statistics {
+			number(table.Quantity{Key: q.Key + "_" + of.Key, Unit: q.Unit}, q.Doc+": "+of.Doc, func(d *Scattered) table.Value {
+				return table.Of(of.Value(&d.Spreads[i]), d.Spreads[i].Count > 0)
 			})
 		}
-		if s.days() {
-			number(Quantity{Key: q.Key + "_sd_within_day", Unit: q.Unit}, q.Doc+": standard deviation among flights of one day",
-				func(d *Scattered) Value { return Of(d.Within[i], d.Spreads[i].Count > 0) })
+		if s.Days() {
+			number(table.Quantity{Key: q.Key + "_sd_within_day", Unit: q.Unit}, q.Doc+": standard deviation among flights of one day",
+				func(d *Scattered) table.Value { return table.Of(d.Within[i], d.Spreads[i].Count > 0) })
 		}
-		add(identity(q.Key+"_flights", "flights that have the figure", gather(s.Designs, func(d Scattered) int32 { return int32(d.Spreads[i].Count) })))
+		add(identity(q.Key+"_flights", "flights that have the figure", table.Gather(s.Designs, func(d Scattered) int32 { return int32(d.Spreads[i].Count) })))
 	}
 	chance := func(key, of string, value func(d *Scattered) Chance) {
-		number(Quantity{Key: "chance_" + key, Unit: "1"}, "share of the flights that keep "+of, func(d *Scattered) Value { return Of(value(d).Share, true) })
-		number(Quantity{Key: "chance_least_" + key, Unit: "1"}, "lower bound on the chance of keeping "+of, func(d *Scattered) Value { return Of(value(d).AtLeast, true) })
+		number(table.Quantity{Key: "chance_" + key, Unit: "1"}, "share of the flights that keep "+of, func(d *Scattered) table.Value { return table.Of(value(d).Share, true) })
+		number(table.Quantity{Key: "chance_least_" + key, Unit: "1"}, "lower bound on the chance of keeping "+of, func(d *Scattered) table.Value { return table.Of(value(d).AtLeast, true) })
 	}
 	for i, q := range s.Limits {
-		chance(ColumnName(q.Key, "1"), "the limit on "+q.Key, func(d *Scattered) Chance { return d.Chances[i] })
+		chance(table.ColumnName(q.Key, "1"), "the limit on "+q.Key, func(d *Scattered) Chance { return d.Chances[i] })
 	}
 	chance("all", "all limits", func(d *Scattered) Chance { return d.All })
 	return t
-}
-
-// JSON returns the report as a JSON object with a final newline. Keys are the
-// column names of a front; what does not apply is null.
-func (s *Scatter) JSON() ([]byte, error) {
-	var o object
-	o.add("flights", s.Flights)
-	o.add("seed", s.Seed)
-	o.add("confidence", s.Confidence)
-	o.add("designs", gather(s.Designs, func(d Scattered) *object { return s.designJSON(&d) }))
-	return o.bytes()
-}
-
-func (s *Scatter) designJSON(d *Scattered) *object {
-	var o, design, figures, chances, whatIfs object
-	for i, q := range s.Varied {
-		design.add(ColumnName(q.Key, q.Unit), written(d.X[i], q.Unit))
-	}
-	for i, q := range FlightFigures() {
-		figures.add(ColumnName(q.Key, q.Unit), s.figureJSON(d, i, q.Unit))
-	}
-	for i, q := range s.Limits {
-		chances.add(ColumnName(q.Key, "1"), chanceJSON(d.Chances[i]))
-	}
-	chances.add("all", chanceJSON(d.All))
-	for _, w := range d.WhatIfs {
-		var flight object
-		flight.add("outcome", w.Outcome.String())
-		flight.add("apogee_m", w.Apogee)
-		flight.add("landing_speed_m_s", w.LandingSpeed)
-		flight.add("drift_m", w.Drift)
-		flight.add("missed", append([]string{}, w.Missed...))
-		whatIfs.add(w.Key, &flight)
-	}
-	if d.Design > 0 {
-		o.add("number", d.Design)
-	}
-	o.add("design", &design)
-	o.add("figures", &figures)
-	o.add("chances", &chances)
-	o.add("what_ifs", &whatIfs)
-	return &o
-}
-
-func (s *Scatter) figureJSON(d *Scattered, i int, unit string) *object {
-	var o object
-	spread := &d.Spreads[i]
-	o.add("as_set", d.Nominal[i].written(unit))
-	for _, of := range statistics {
-		o.add(of.key, Of(of.value(spread), spread.Count > 0).written(unit))
-	}
-	if s.days() {
-		o.add("sd_within_day", Of(d.Within[i], spread.Count > 0).written(unit))
-	}
-	o.add("flights", spread.Count)
-	return &o
-}
-
-func chanceJSON(c Chance) *object {
-	var o object
-	o.add("share", c.Share)
-	o.add("at_least", c.AtLeast)
-	return &o
 }

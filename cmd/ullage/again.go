@@ -12,13 +12,13 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"ullage/output"
+	"ullage/output/runs"
 )
 
 // again searches the brief of a run once more: what --set gives is fixed, and
 // the designs of its front are among the first population.
 func (s streams) again(c *cli.Context, dir string) (*job, error) {
-	if _, err := output.ReadRun(dir); errors.Is(err, fs.ErrNotExist) {
+	if _, err := runs.Read(dir); errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%s: holds no run that ended, want one, or --resume", dir)
 	}
 	b, r, designs, err := s.runFront(c, dir, c.StringSlice(setFlag.Name))
@@ -36,7 +36,7 @@ func (s streams) again(c *cli.Context, dir string) (*job, error) {
 	if target == "" {
 		target = nextFolder(dir)
 	}
-	return begin(c, b, target, &output.Origin{Run: dir, Front: r.Files["front.parquet"]}, first)
+	return begin(c, b, target, &runs.Origin{Run: dir, Front: r.Files["front.parquet"]}, first)
 }
 
 // replaced returns the settings of a run with newer ones: a key that is set

@@ -12,7 +12,8 @@ import (
 	"strings"
 	"testing"
 
-	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
 )
 
 // tinyRun searches the tiny brief of the scripts, with a front of 8, into
@@ -41,9 +42,9 @@ func ullage(t *testing.T, ctx context.Context, want int, args ...string) {
 	}
 }
 
-func table(t *testing.T, dir, name string) output.Table {
+func tableOf(t *testing.T, dir, name string) table.Table {
 	t.Helper()
-	r, err := output.ReadRun(dir)
+	r, err := runs.Read(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -54,15 +55,15 @@ func table(t *testing.T, dir, name string) output.Table {
 	return got
 }
 
-func numbers(t *testing.T, table output.Table, name string) []float64 {
+func numbers(t *testing.T, found table.Table, name string) []float64 {
 	t.Helper()
-	for _, c := range table.Columns {
+	for _, c := range found.Columns {
 		switch v := c.Values.(type) {
 		case []float64:
 			if c.Name == name {
 				return v
 			}
-		case []output.Value:
+		case []table.Value:
 			if c.Name == name {
 				out := make([]float64, len(v))
 				for i := range v {
@@ -80,7 +81,7 @@ func numbers(t *testing.T, table output.Table, name string) []float64 {
 // chosen for it, in the same columns.
 func TestArchiveGoesOnBehindTheFront(t *testing.T) {
 	plan := tinyRun(t, t.TempDir())
-	front, archive := table(t, plan, "front.parquet"), table(t, plan, "archive.parquet")
+	front, archive := tableOf(t, plan, "front.parquet"), tableOf(t, plan, "archive.parquet")
 	if front.Rows() != 8 || archive.Rows() <= 8 || len(front.Columns) != len(archive.Columns) {
 		t.Fatalf("%d rows of %d columns in the front, %d of %d in the archive, want 8 of as many as in the archive, and more",
 			front.Rows(), len(front.Columns), archive.Rows(), len(archive.Columns))
@@ -120,11 +121,11 @@ func TestWeighInBeginsWithTheFront(t *testing.T) {
 	dir := t.TempDir()
 	plan, next := tinyRun(t, dir), filepath.Join(dir, "next")
 	ullage(t, t.Context(), 0, "search", plan, "-o", next, "--set", "fins.span=130 mm", "--set", "chamber.throat=11 mm")
-	_, checkpoint, _, err := output.Resume(next, version())
+	_, checkpoint, _, err := runs.Resume(next, version())
 	if err != nil {
 		t.Fatal(err)
 	}
-	payloads := numbers(t, table(t, plan, "front.parquet"), "payload_mass_kg")
+	payloads := numbers(t, tableOf(t, plan, "front.parquet"), "payload_mass_kg")
 	var want [][]float64
 	for i, v := range payloads {
 		if !slices.Contains(payloads[:i], v) {

@@ -20,7 +20,13 @@ var allowed = map[string][]string{
 	"ullage/optimize/sweep":   {"ullage/optimize"},
 	"ullage/optimize/fit":     {"ullage/model", "ullage/optimize/brief"},
 	"ullage/optimize/fleet":   {"ullage/model", "ullage/optimize", "ullage/optimize/brief", "ullage/optimize/study", "ullage/optimize/sweep"},
-	"ullage/output":           {"ullage/optimize", "ullage/model"},
+	"ullage/output/file":      {},
+	"ullage/output/table":     {"ullage/output/file"},
+	"ullage/output/runs":      {"ullage/output/file", "ullage/output/table"},
+	"ullage/output":           {"ullage/model", "ullage/output/table"},
+	"ullage/output/text":      {"ullage/model", "ullage/output", "ullage/output/table", "ullage/output/runs"},
+	"ullage/output/report":    {"ullage/model", "ullage/output", "ullage/output/file", "ullage/output/table", "ullage/output/runs", "ullage/output/text"},
+	"ullage/output/card":      {"ullage/model", "ullage/output", "ullage/output/table", "ullage/output/text"},
 	"ullage/benchmarks":       {"ullage/model", "ullage/constraints", "ullage/optimize", "ullage/output"},
 	"ullage/testdata":         {},
 	"ullage/testdata/briefs":  {"ullage/optimize/brief"},
@@ -28,13 +34,13 @@ var allowed = map[string][]string{
 
 // owners names the only package that may import a library.
 var owners = map[string]string{
-	"github.com/apache/arrow":         "ullage/output",
+	"github.com/apache/arrow":         "ullage/output/table",
 	"github.com/MaxHalford/eaopt":     "ullage/optimize",
 	"github.com/pelletier/go-toml":    "ullage/optimize/brief",
 	"github.com/invopop/jsonschema":   "ullage/optimize/brief",
 	"github.com/urfave/cli":           "ullage/cmd/ullage",
 	"github.com/nats-io":              "ullage/optimize/fleet",
-	"gonum.org/v1/plot":               "ullage/output",
+	"gonum.org/v1/plot":               "ullage/output/report",
 	"github.com/vbauerster/mpb":       "ullage/cmd/ullage",
 	"github.com/rogpeppe/go-internal": "ullage/cmd/ullage",
 }
@@ -105,6 +111,10 @@ func TestArrowsPointOneWay(t *testing.T) {
 		{"the search knows no physics", "ullage/optimize", "ullage/model", false},
 		{"the search knows no brief, though it lies inside", "ullage/optimize", "ullage/optimize/brief", false},
 		{"columns arrive as data", "ullage/output", "ullage/optimize/brief", false},
+		{"a table knows no flights", "ullage/output/table", "ullage/model", false},
+		{"a run's folder keeps what it is given", "ullage/output/runs", "ullage/output", false},
+		{"a card is no part of a report", "ullage/output/report", "ullage/output/card", false},
+		{"what is shown is laid out before", "ullage/output/card", "ullage/output", true},
 		{"physics knows nothing of ours", "ullage/model", "ullage/constraints", false},
 		{"nothing imports the command", "ullage/output", "ullage/cmd/ullage", false},
 	} {

@@ -13,7 +13,11 @@ import (
 
 	"ullage/model"
 	"ullage/optimize/brief"
-	"ullage/output"
+	"ullage/output/card"
+	"ullage/output/file"
+	"ullage/output/runs"
+	"ullage/output/table"
+	"ullage/output/text"
 )
 
 func (s streams) cardCommand() *cli.Command {
@@ -76,7 +80,7 @@ func (s streams) card(c *cli.Context) error {
 }
 
 // writeCard writes the three files, and says so where nothing else is printed.
-func (s streams) writeCard(card *output.Card, dir string, say bool) error {
+func (s streams) writeCard(card *card.Card, dir string, say bool) error {
 	pad, err := card.PadHTML()
 	if err != nil {
 		return err
@@ -88,7 +92,7 @@ func (s streams) writeCard(card *output.Card, dir string, say bool) error {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return err
 	}
-	for _, file := range []struct {
+	for _, page := range []struct {
 		name string
 		data []byte
 	}{
@@ -96,8 +100,8 @@ func (s streams) writeCard(card *output.Card, dir string, say bool) error {
 		{"pad-card.txt", []byte(card.PadText())},
 		{"build-sheet.html", sheet},
 	} {
-		path := filepath.Join(dir, file.name)
-		if err := output.WriteFile(path, file.data); err != nil {
+		path := filepath.Join(dir, page.name)
+		if err := file.Write(path, page.data); err != nil {
 			return err
 		}
 		if say {
@@ -166,42 +170,42 @@ const circleRule = "Farthest touch-down of nine flights without canopy: wind as 
 	"It is no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
 
 // cardOf completes the card of a design whose flight landed.
-func cardOf(b *brief.Brief, of cardSubject, f *model.Flight, scratch *model.Scratch) output.Card {
+func cardOf(b *brief.Brief, of cardSubject, f *model.Flight, scratch *model.Scratch) card.Card {
 	rocket, site := b.At(of.x)
 	statics, _ := model.Weigh(&rocket, &site) // it has flown, so it exists
 	flown := answers.CardOf(b, of.x, scratch)
-	card := output.Card{
+	made := card.Card{
 		Title: b.Title, Design: of.name,
-		Meta:   output.Meta{Brief: output.BriefHash(b.Source), Seed: b.Search.Seed, Version: version()},
+		Meta:   table.Meta{Brief: runs.Hash(b.Source), Seed: b.Search.Seed, Version: version()},
 		Rocket: rocket, Site: site, Statics: statics,
 		Layout: layoutOf(b), Row: rowOf(b, of.number, of.x, f, scratch),
 		CeilingPressure: flown.Ceiling.Pressure, CeilingReason: ceilingReason(flown.Ceiling.Limit),
-		Circle: output.Of(flown.Circle, !math.IsNaN(flown.Circle)), CircleRule: circleRule,
-		Balance: output.Balance{
+		Circle: table.Of(flown.Circle, !math.IsNaN(flown.Circle)), CircleRule: circleRule,
+		Balance: card.Balance{
 			Holds:   flown.Balance.Holds,
-			Fore:    output.Of(flown.Balance.Fore, !math.IsInf(flown.Balance.Fore, 1)),
-			Aft:     output.Of(flown.Balance.Aft, !math.IsInf(flown.Balance.Aft, 1)),
+			Fore:    table.Of(flown.Balance.Fore, !math.IsInf(flown.Balance.Fore, 1)),
+			Aft:     table.Of(flown.Balance.Aft, !math.IsInf(flown.Balance.Aft, 1)),
 			Assumed: flown.Balance.Assumed,
 		},
-		Throat: output.Drill{
+		Throat: card.Drill{
 			Diameter: flown.Throat.Diameter, Exact: flown.Throat.Exact,
-			Apogee: output.Of(flown.Throat.Flight.Figure(model.Apogee)), Missed: flown.Throat.Missed,
+			Apogee: table.Of(flown.Throat.Flight.Figure(model.Apogee)), Missed: flown.Throat.Missed,
 		},
 		Diagonal: flown.Diagonal,
-		Cautions: append(proofCautions(at(b, of.x)), output.Cautions(statics.StoredEnergy, rocket.Chamber.Pressure, rocket.Chamber.Proof)...),
+		Cautions: append(proofCautions(at(b, of.x)), text.Cautions(statics.StoredEnergy, rocket.Chamber.Pressure, rocket.Chamber.Proof)...),
 	}
 	if len(b.Set) > 0 {
-		card.Design += ", set " + strings.Join(b.Set, ", ")
+		made.Design += ", set " + strings.Join(b.Set, ", ")
 	}
 	for _, line := range flown.IfThen {
-		card.IfThen = append(card.IfThen, output.IfThen{
+		made.IfThen = append(made.IfThen, card.IfThen{
 			Key: line.Key, Doc: line.Doc, Fill: line.Fill, Delay: line.Delay, Outcome: line.Flight.Outcome, Missed: line.Missed,
-			Apogee:  output.Of(line.Flight.Figure(model.Apogee)),
-			Landing: output.Of(line.Flight.Figure(model.LandingSpeed)),
-			Drift:   output.Of(line.Flight.Figure(model.Drift)),
+			Apogee:  table.Of(line.Flight.Figure(model.Apogee)),
+			Landing: table.Of(line.Flight.Figure(model.LandingSpeed)),
+			Drift:   table.Of(line.Flight.Figure(model.Drift)),
 		})
 	}
-	return card
+	return made
 }
 
 // ceilingReason says which limit sets the launch pressure never to be exceeded.

@@ -16,10 +16,10 @@ import (
 
 	"ullage/model"
 	"ullage/optimize/brief"
-	"ullage/output"
+	"ullage/output/card"
 )
 
-func cardFor(t testing.TB, b *brief.Brief) output.Card {
+func cardFor(t testing.TB, b *brief.Brief) card.Card {
 	t.Helper()
 	scratch := model.NewScratch()
 	f := model.Fly(&b.Rocket, &b.Site, scratch)
@@ -178,7 +178,7 @@ func checkIfThen(t *testing.T, b *brief.Brief, text string, st model.Statics) {
 }
 
 // pages returns both pages of a card.
-func pages(t testing.TB, card *output.Card) map[string][]byte {
+func pages(t testing.TB, card *card.Card) map[string][]byte {
 	t.Helper()
 	pad, err := card.PadHTML()
 	if err != nil {

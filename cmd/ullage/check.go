@@ -8,7 +8,7 @@ import (
 
 	"ullage/model"
 	"ullage/optimize/brief"
-	"ullage/output"
+	"ullage/output/text"
 )
 
 func (s streams) checkCommand() *cli.Command {
@@ -36,21 +36,21 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	if !ok {
 		return usage("%s: the parts do not fit: want a chamber, fins and nose within the body", b.Name)
 	}
-	cautions := append(proofCautions(b), output.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)...)
+	cautions := append(proofCautions(b), text.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)...)
 	if asJSON {
-		text, err := output.StaticsJSON(statics, cautions)
+		out, err := text.StaticsJSON(statics, cautions)
 		if err != nil {
 			return err
 		}
-		_, err = s.out.Write(text)
+		_, err = s.out.Write(out)
 		return err
 	}
-	var text strings.Builder
-	fmt.Fprintf(&text, "%s\n%s: no faults", b.Title, b.Name)
-	fmt.Fprintf(&text, "; %d quantities varied, %d goals, %d limits\n", len(b.Vary), len(b.Goals), len(b.Limits))
-	text.WriteString(output.StaticsText(statics))
-	text.WriteString("\ncautions\n" + output.Folded("  - ", cautions))
-	_, err := fmt.Fprint(s.out, text.String())
+	var out strings.Builder
+	fmt.Fprintf(&out, "%s\n%s: no faults", b.Title, b.Name)
+	fmt.Fprintf(&out, "; %d quantities varied, %d goals, %d limits\n", len(b.Vary), len(b.Goals), len(b.Limits))
+	out.WriteString(text.Statics(statics))
+	out.WriteString("\ncautions\n" + text.Folded("  - ", cautions...))
+	_, err := fmt.Fprint(s.out, out.String())
 	return err
 }
 

@@ -13,7 +13,10 @@ import (
 
 	"ullage/optimize/brief"
 	"ullage/optimize/fit"
-	"ullage/output"
+	"ullage/output/file"
+	"ullage/output/report"
+	"ullage/output/runs"
+	"ullage/output/table"
 )
 
 const fitDraws = 300 // flights of the band
@@ -267,7 +270,7 @@ func (f *fitReport) write(dir string) error {
 	}
 	files := map[string][]byte{"patch.toml": []byte(f.result.Patch()), "fit.json": data}
 	if logs := f.comparisons(); len(logs) > 0 {
-		if files["residuals.svg"], err = output.Compare(logs); err != nil {
+		if files["residuals.svg"], err = report.Compare(logs); err != nil {
 			return err
 		}
 	}
@@ -278,10 +281,10 @@ func (f *fitReport) write(dir string) error {
 		f.refused = err.Error()
 	}
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if err := output.WriteFile(filepath.Join(dir, name), files[name]); err != nil {
+		if err := file.Write(filepath.Join(dir, name), files[name]); err != nil {
 			return err
 		}
 	}
-	meta := output.Meta{Brief: output.BriefHash(f.brief.Source), Seed: f.brief.Search.Seed, Version: version()}
-	return output.WriteTable(filepath.Join(dir, "residuals.parquet"), f.residuals(), meta)
+	meta := table.Meta{Brief: runs.Hash(f.brief.Source), Seed: f.brief.Search.Seed, Version: version()}
+	return table.Write(filepath.Join(dir, "residuals.parquet"), f.residuals(), meta)
 }

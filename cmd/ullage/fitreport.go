@@ -9,7 +9,8 @@ import (
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/optimize/fit"
-	"ullage/output"
+	"ullage/output/report"
+	"ullage/output/table"
 )
 
 // A fitReport is a fit as it is printed and written.
@@ -161,7 +162,7 @@ func (f *fitReport) json() ([]byte, error) {
 	}
 	for i := range r.Estimates {
 		e := &r.Estimates[i]
-		name := output.ColumnName(e.Key, e.Unit)
+		name := table.ColumnName(e.Key, e.Unit)
 		j := estimateJSON{Value: e.Value, Was: e.Was, Fitted: e.Fitted, Why: e.Why, AtTheEnd: e.AtTheRange}
 		if e.Fitted {
 			j.Deviation, j.Low, j.High = &e.Deviation, &e.Low, &e.High
@@ -181,7 +182,7 @@ func (f *fitReport) json() ([]byte, error) {
 		out.Logs = append(out.Logs, j)
 	}
 	for _, b := range f.band.Figures {
-		out.Next.Figures[output.ColumnName(b.Key, b.Unit)] = rangeJSON{b.Value, b.Low, b.High}
+		out.Next.Figures[table.ColumnName(b.Key, b.Unit)] = rangeJSON{b.Value, b.Low, b.High}
 	}
 	for _, p := range f.band.Path {
 		out.Next.Path = append(out.Next.Path, pointJSON(p))
@@ -190,14 +191,14 @@ func (f *fitReport) json() ([]byte, error) {
 	return append(text, '\n'), err
 }
 
-func (f *fitReport) comparisons() []output.Comparison {
-	var all []output.Comparison
+func (f *fitReport) comparisons() []report.Comparison {
+	var all []report.Comparison
 	for i := range f.result.Logs {
 		l := &f.result.Logs[i]
 		if l.Bench {
 			continue
 		}
-		c := output.Comparison{Name: l.Name}
+		c := report.Comparison{Name: l.Name}
 		for _, row := range l.Rows {
 			c.Time, c.Logged, c.Says = append(c.Time, row.Time), append(c.Logged, row.Height), append(c.Says, row.ModelHeight)
 		}
@@ -207,7 +208,7 @@ func (f *fitReport) comparisons() []output.Comparison {
 }
 
 // residuals returns the table of what the logs say and the fitted model.
-func (f *fitReport) residuals() output.Table {
+func (f *fitReport) residuals() table.Table {
 	var logs []string
 	var rows []fit.Row
 	for i := range f.result.Logs {
@@ -215,8 +216,8 @@ func (f *fitReport) residuals() output.Table {
 			logs, rows = append(logs, f.result.Logs[i].Name), append(rows, row)
 		}
 	}
-	t := output.Table{Columns: []output.Column{
-		{Name: "log", Unit: "1", Role: output.Identity, Doc: "file of the log", Values: logs},
+	t := table.Table{Columns: []table.Column{
+		{Name: "log", Unit: "1", Role: table.Identity, Doc: "file of the log", Values: logs},
 	}}
 	for _, c := range []struct {
 		key, unit, doc string
@@ -234,12 +235,12 @@ func (f *fitReport) residuals() output.Table {
 		{"acceleration", "m/s2", "mean felt since the row with one before, by the log", func(r *fit.Row) float64 { return r.Felt }},
 		{"model_acceleration", "m/s2", "the same by the fitted model", func(r *fit.Row) float64 { return r.ModelFelt }},
 	} {
-		values := make([]output.Value, len(rows))
+		values := make([]table.Value, len(rows))
 		for i := range rows {
 			v := c.value(&rows[i])
-			values[i] = output.Of(v, !math.IsNaN(v))
+			values[i] = table.Of(v, !math.IsNaN(v))
 		}
-		t.Columns = append(t.Columns, output.Column{Name: output.ColumnName(c.key, c.unit), Unit: c.unit, Role: output.Figure, Doc: c.doc, Values: values})
+		t.Columns = append(t.Columns, table.Column{Name: table.ColumnName(c.key, c.unit), Unit: c.unit, Role: table.Figure, Doc: c.doc, Values: values})
 	}
 	return t
 }

@@ -16,7 +16,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/fleet"
-	"ullage/output"
+	"ullage/output/runs"
 )
 
 // Flags of who takes part in a fleet.
@@ -77,7 +77,7 @@ func checkFleet(c *cli.Context) error {
 
 // thisProgram is what jobs and workers are compared by.
 func thisProgram() fleet.Program {
-	build, machine := output.Build()
+	build, machine := runs.Build()
 	return fleet.Program{Version: fmt.Sprintf("%s (build %.12s)", version(), build), Machine: machine}
 }
 

@@ -7,7 +7,9 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/model"
-	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
+	"ullage/output/text"
 )
 
 func (s streams) flyCommand() *cli.Command {
@@ -40,18 +42,18 @@ func (s streams) fly(c *cli.Context) error {
 	flight, samples := model.Path(&b.Rocket, &b.Site, scratch)
 	layout, row := layoutOf(b), rowOf(b, 1, b.Own(), &flight, scratch)
 	if path != "" && flight.Outcome == model.Landed {
-		meta := output.Meta{Brief: output.BriefHash(b.Source), Seed: b.Search.Seed, Version: version()}
-		if err := output.WriteTable(path, pathTable([][]model.Sample{samples}), meta); err != nil {
+		meta := table.Meta{Brief: runs.Hash(b.Source), Seed: b.Search.Seed, Version: version()}
+		if err := table.Write(path, pathTable([][]model.Sample{samples}), meta); err != nil {
 			return err
 		}
 	}
-	text := []byte(layout.FlyText(row))
+	out := []byte(text.Fly(layout, row))
 	if asJSON {
-		if text, err = layout.FlyJSON(row); err != nil {
+		if out, err = text.FlyJSON(layout, row); err != nil {
 			return err
 		}
 	}
-	if _, err := s.out.Write(text); err != nil {
+	if _, err := s.out.Write(out); err != nil {
 		return err
 	}
 	s.caution(b)

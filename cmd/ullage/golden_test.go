@@ -10,14 +10,15 @@ import (
 	"reflect"
 	"testing"
 
-	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
 )
 
 // What this build writes keeps every column, with its type, unit and role, and
 // every key of run.json of the run that was kept of its format. What is missing
 // here is a reason to raise output.Format; what is new is not.
 func TestFormatIsKept(t *testing.T) {
-	kept := fmt.Sprintf("../../testdata/golden/format-%d", output.Format)
+	kept := fmt.Sprintf("../../testdata/golden/format-%d", table.Format)
 	dir := filepath.Join(t.TempDir(), "run")
 	var printed bytes.Buffer
 	s := streams{out: &printed, err: &printed}
@@ -43,9 +44,9 @@ func TestFormatIsKept(t *testing.T) {
 	keysKept(t, "run.json", keysOf(t, kept), keysOf(t, dir))
 }
 
-func runOf(t *testing.T, dir string) output.Run {
+func runOf(t *testing.T, dir string) runs.Run {
 	t.Helper()
-	r, err := output.ReadRun(dir)
+	r, err := runs.Read(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +56,7 @@ func runOf(t *testing.T, dir string) output.Run {
 // A columnFace is what a reader of a column relies on.
 type columnFace struct{ kind, unit, role, sense string }
 
-func columnsOf(t *testing.T, r output.Run, dir, name string) map[string]columnFace {
+func columnsOf(t *testing.T, r runs.Run, dir, name string) map[string]columnFace {
 	t.Helper()
 	table, _, err := r.ReadTable(dir, name)
 	if err != nil {

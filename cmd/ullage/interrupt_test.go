@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"ullage/output"
+	"ullage/output/runs"
 )
 
 // TestInterruptWhileReading ends a read of standard input that nobody answers.
@@ -37,8 +37,8 @@ func TestInterruptBeforeTheFirstFlight(t *testing.T) {
 	if !errors.As(err, &c) || c.code != exitInterrupted {
 		t.Errorf("search = %v, want code %d", err, exitInterrupted)
 	}
-	r, err := output.ReadRun(dir)
-	if err != nil || r.State != output.Interrupted || r.Flights != 0 || len(r.Files) != 6 {
+	r, err := runs.Read(dir)
+	if err != nil || r.State != runs.Interrupted || r.Flights != 0 || len(r.Files) != 6 {
 		t.Errorf("run = %+v, %v, want 6 files of an interrupted run of 0 flights", r, err)
 	}
 }

@@ -11,23 +11,25 @@ import (
 	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
 )
 
 // A job is a search that is ready to begin or to go on, or one that is over.
 type job struct {
 	brief      *brief.Brief
 	problem    *optimize.Problem
-	folder     *output.Folder
-	state      optimize.State    // at the last barrier
-	checkpoint output.Checkpoint // of that barrier, but for its State
+	folder     *runs.Folder
+	state      optimize.State  // at the last barrier
+	checkpoint runs.Checkpoint // of that barrier, but for its State
 
 	start  time.Time // of this session
 	before float64   // s, what earlier sessions took
 	saved  int       // barrier of the last checkpoint
 	rest   time.Time // no checkpoint until then
 
-	finished *output.Run // instead of all but brief and folder: nothing is left to do
-	dir      string      // of the finished run
+	finished *runs.Run // instead of all but brief and folder: nothing is left to do
+	dir      string    // of the finished run
 }
 
 // job returns the search that the arguments ask for: of a brief, from the
@@ -53,15 +55,15 @@ func (s streams) job(c *cli.Context) (*job, error) {
 }
 
 // begin makes the folder of a new run; first are designs of the run of origin.
-func begin(c *cli.Context, b *brief.Brief, dir string, origin *output.Origin, first [][]float64) (*job, error) {
+func begin(c *cli.Context, b *brief.Brief, dir string, origin *runs.Origin, first [][]float64) (*job, error) {
 	if c.IsSet("seed") {
 		b = b.WithSeed(c.Uint64("seed"))
 	}
-	j := &job{brief: b, checkpoint: output.Checkpoint{Set: b.Set, From: origin, First: first}}
+	j := &job{brief: b, checkpoint: runs.Checkpoint{Set: b.Set, From: origin, First: first}}
 	if err := j.pose(); err != nil {
 		return nil, err
 	}
-	folder, err := output.Create(dir, b.Source, b.Search.Seed, version())
+	folder, err := runs.Create(dir, b.Source, b.Search.Seed, version())
 	if err != nil {
 		return nil, err
 	}
@@ -127,9 +129,9 @@ func (j *job) save() error {
 // seconds is the wall time that the search has taken, over all sessions.
 func (j *job) seconds() float64 { return j.before + since(j.start) }
 
-func (j *job) clock(flights int) output.Clock {
+func (j *job) clock(flights int) runs.Clock {
 	seconds := j.seconds()
-	return output.Clock{Seconds: seconds, FlightsPerSecond: float64(flights) / seconds}
+	return runs.Clock{Seconds: seconds, FlightsPerSecond: float64(flights) / seconds}
 }
 
 // history turns the records of the search back into the brief's goals.
@@ -144,10 +146,10 @@ func (j *job) history(records []optimize.Record) []output.Epoch {
 		e := output.Epoch{
 			Epoch: r.Barrier, Island: r.Island, Flights: r.Flights, Hypervolume: r.Hypervolume,
 			FeasibleShare: float64(r.Feasible) / float64(max(r.Flights, 1)), Seconds: seconds,
-			Best: make([]output.Value, len(j.brief.Goals)),
+			Best: make([]table.Value, len(j.brief.Goals)),
 		}
 		for k, v := range r.Best {
-			e.Best[k] = output.Of(j.brief.Goals[k].Natural(v), true)
+			e.Best[k] = table.Of(j.brief.Goals[k].Natural(v), true)
 		}
 		epochs[i] = e
 	}

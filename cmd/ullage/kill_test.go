@@ -15,7 +15,7 @@ import (
 	"testing"
 	"time"
 
-	"ullage/output"
+	"ullage/output/runs"
 )
 
 // TestKilledSearch kills the program at random instants, half of them while it
@@ -198,13 +198,13 @@ func soundRun(t *testing.T, dir string) {
 	if _, err := os.Stat(filepath.Join(dir, "run.json")); os.IsNotExist(err) {
 		return
 	}
-	r, err := output.ReadRun(dir)
+	r, err := runs.Read(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for name, sum := range r.Files {
 		data, err := os.ReadFile(filepath.Join(dir, name))
-		if err != nil || output.BriefHash(data) != sum {
+		if err != nil || runs.Hash(data) != sum {
 			t.Errorf("%s/%s is not what run.json says (%v)", dir, name, err)
 		}
 	}
@@ -228,7 +228,7 @@ func sameRun(t *testing.T, got, want string) {
 // timeless reads run.json and history.parquet without their times.
 func timeless(t *testing.T, dir string) any {
 	t.Helper()
-	r, err := output.ReadRun(dir)
+	r, err := runs.Read(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -241,7 +241,7 @@ func timeless(t *testing.T, dir string) any {
 		t.Errorf("%s: the last column of the history is %+v, want rising seconds", dir, history.Columns[last])
 	}
 	history.Columns = history.Columns[:last]
-	r.Clock, r.Seal = output.Clock{}, output.Seal{}
+	r.Clock, r.Seal = runs.Clock{}, runs.Seal{}
 	delete(r.Files, "history.parquet")
 	return []any{r, history}
 }

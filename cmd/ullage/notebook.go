@@ -8,8 +8,9 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"ullage/output"
+	"ullage/output/file"
 	"ullage/output/notebook"
+	"ullage/output/runs"
 )
 
 func (s streams) notebookCommand() *cli.Command {
@@ -26,7 +27,7 @@ func (s streams) notebook(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	r, err := output.ReadRun(dir)
+	r, err := runs.Read(dir)
 	if err != nil {
 		return err
 	}
@@ -38,7 +39,7 @@ func (s streams) notebook(c *cli.Context) error {
 	if there, err := os.ReadFile(path); err == nil && !bytes.Equal(there, notebook.Front) {
 		return fmt.Errorf("%s: run, changed or of another version, want it renamed or removed", path)
 	}
-	if err := output.WriteFile(path, notebook.Front); err != nil {
+	if err := file.Write(path, notebook.Front); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintln(s.out, path)

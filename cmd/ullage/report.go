@@ -12,7 +12,10 @@ import (
 
 	"ullage/model"
 	"ullage/optimize/brief"
-	"ullage/output"
+	"ullage/output/report"
+	"ullage/output/runs"
+	"ullage/output/table"
+	"ullage/output/text"
 )
 
 func (s streams) reportCommand() *cli.Command {
@@ -29,7 +32,7 @@ func (s streams) rewriteReport(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	r, err := output.ReadRun(dir)
+	r, err := runs.Read(dir)
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("%s: holds no run that ended, want one", dir)
 	}
@@ -61,12 +64,12 @@ func (s streams) rewriteReport(c *cli.Context) error {
 
 // reportOf gathers what a report says beyond the files of its run. The cautions
 // are for the design of the front that holds the most energy.
-func reportOf(b *brief.Brief, designs [][]float64) output.Report {
-	report := output.Report{Layout: layoutOf(b), Title: cmp.Or(b.Title, "Water rocket"), Brief: b.Source}
+func reportOf(b *brief.Brief, designs [][]float64) report.Page {
+	page := report.Page{Layout: layoutOf(b), Title: cmp.Or(b.Title, "Water rocket"), Brief: b.Source}
 	for i := range b.Limits {
 		l := &b.Limits[i]
-		report.Bounds = append(report.Bounds, output.Bound{
-			AtLeast: output.Of(l.AtLeast, !math.IsInf(l.AtLeast, 0)), AtMost: output.Of(l.AtMost, !math.IsInf(l.AtMost, 0)), Size: l.Size,
+		page.Bounds = append(page.Bounds, report.Bound{
+			AtLeast: table.Of(l.AtLeast, !math.IsInf(l.AtLeast, 0)), AtMost: table.Of(l.AtMost, !math.IsInf(l.AtMost, 0)), Size: l.Size,
 		})
 	}
 	if len(designs) == 0 {
@@ -80,9 +83,9 @@ func reportOf(b *brief.Brief, designs [][]float64) output.Report {
 			most, chamber = statics, rocket.Chamber
 		}
 	}
-	report.Cautions = proofCautions(b)
+	page.Cautions = proofCautions(b)
 	if most.StoredEnergy > 0 {
-		report.Cautions = append(report.Cautions, output.Cautions(most.StoredEnergy, chamber.Pressure, chamber.Proof)...)
+		page.Cautions = append(page.Cautions, text.Cautions(most.StoredEnergy, chamber.Pressure, chamber.Proof)...)
 	}
-	return report
+	return page
 }

@@ -16,7 +16,7 @@ import (
 	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
-	"ullage/output"
+	"ullage/output/runs"
 )
 
 // resume returns the search of a run's folder where it stood last. One that
@@ -31,8 +31,8 @@ func (s streams) resume(c *cli.Context, name string, isRun bool) (*job, error) {
 	default:
 		dir = runFolder(c, name)
 	}
-	r, err := output.ReadRun(dir)
-	if err == nil && r.State == output.Finished {
+	r, err := runs.Read(dir)
+	if err == nil && r.State == runs.Finished {
 		b, err := s.parse(c.Context, name, r.Set)
 		if err != nil {
 			return nil, err
@@ -42,7 +42,7 @@ func (s streams) resume(c *cli.Context, name string, isRun bool) (*job, error) {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
-	if !output.HasCheckpoint(dir) {
+	if !runs.HasCheckpoint(dir) {
 		if isRun {
 			return nil, fmt.Errorf("%s: holds no search that began, want search BRIEF -o %s", dir, dir)
 		}
@@ -52,7 +52,7 @@ func (s streams) resume(c *cli.Context, name string, isRun bool) (*job, error) {
 		}
 		return begin(c, b, dir, nil, nil)
 	}
-	folder, checkpoint, note, err := output.Resume(dir, version())
+	folder, checkpoint, note, err := runs.Resume(dir, version())
 	if err != nil {
 		return nil, err
 	}
@@ -110,7 +110,7 @@ func began(set []string) string {
 }
 
 func sameBrief(b *brief.Brief, dir, hash string) error {
-	if sum := output.BriefHash(b.Source); sum != hash {
+	if sum := runs.Hash(b.Source); sum != hash {
 		return fmt.Errorf("%s: the brief has changed: SHA-256 %.8s, that of %s has %.8s", b.Name, sum, dir, hash)
 	}
 	return nil

@@ -7,13 +7,13 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/brief"
-	"ullage/output"
+	"ullage/output/runs"
 )
 
 // runFront reads a run that ended: its brief, with the settings of the run and
 // newer ones applied, and the designs of its front on what is still varied.
-func (s streams) runFront(c *cli.Context, dir string, newer []string) (*brief.Brief, output.Run, [][]float64, error) {
-	r, err := output.ReadRun(dir)
+func (s streams) runFront(c *cli.Context, dir string, newer []string) (*brief.Brief, runs.Run, [][]float64, error) {
+	r, err := runs.Read(dir)
 	if err != nil {
 		return nil, r, nil, err
 	}

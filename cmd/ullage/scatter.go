@@ -16,6 +16,9 @@ import (
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
+	"ullage/output/text"
 )
 
 const (
@@ -82,18 +85,18 @@ func (s streams) scatter(c *cli.Context) error {
 	}
 	report.Designs = scattered(b, subjects, report.Flights, report.Seed)
 	if path != "" {
-		meta := output.Meta{Brief: output.BriefHash(b.Source), Seed: report.Seed, Version: version()}
-		if err := output.WriteTable(path, report.Table(), meta); err != nil {
+		meta := table.Meta{Brief: runs.Hash(b.Source), Seed: report.Seed, Version: version()}
+		if err := table.Write(path, report.Table(), meta); err != nil {
 			return err
 		}
 	}
-	text := []byte(report.Text())
+	out := []byte(text.Scatter(&report))
 	if asJSON {
-		if text, err = report.JSON(); err != nil {
+		if out, err = text.ScatterJSON(&report); err != nil {
 			return err
 		}
 	}
-	if _, err := s.out.Write(text); err != nil {
+	if _, err := s.out.Write(out); err != nil {
 		return err
 	}
 	s.caution(b)
@@ -180,9 +183,9 @@ func scatteredOf(b *brief.Brief, of subject, s study.Scattered, scratch *model.S
 	for _, w := range answers.WhatIfs(b, of.x, scratch) {
 		d.WhatIfs = append(d.WhatIfs, output.WhatIf{
 			Key: w.Key, Doc: w.Doc, Outcome: w.Flight.Outcome, Missed: w.Missed,
-			Apogee:       output.Of(w.Flight.Figure(model.Apogee)),
-			LandingSpeed: output.Of(w.Flight.Figure(model.LandingSpeed)),
-			Drift:        output.Of(w.Flight.Figure(model.Drift)),
+			Apogee:       table.Of(w.Flight.Figure(model.Apogee)),
+			LandingSpeed: table.Of(w.Flight.Figure(model.LandingSpeed)),
+			Drift:        table.Of(w.Flight.Figure(model.Drift)),
 		})
 	}
 	return d

@@ -20,6 +20,9 @@ import (
 	"ullage/optimize/fleet"
 	"ullage/optimize/study"
 	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
+	"ullage/output/text"
 )
 
 const (
@@ -76,15 +79,15 @@ func (s streams) search(c *cli.Context) error {
 	found.Flights += front.Proof.Flights
 	clock := j.clock(found.Flights)
 	rows := shownAll(b, front.Rows)
-	record := output.Run{
-		Set: b.Set, From: j.checkpoint.From, Fit: fit.OriginOf(b.Source), State: output.Finished, Stop: found.Stop, Advice: found.Advice,
+	record := runs.Run{
+		Set: b.Set, From: j.checkpoint.From, Fit: fit.OriginOf(b.Source), State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
 		Front: len(rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: proofRecord(b, front.Proof),
 	}
 	// An interrupt that comes while the files are written is too late.
 	interrupted := found.Stop == "interrupted"
 	if interrupted {
-		record.State = output.Interrupted
+		record.State = runs.Interrupted
 	}
 	record.Answers = answersOf(b, layout, rows, front.Met)
 	archive := shownAll(b, study.Archive(b, front.Rows, found.Archive, workers))
@@ -92,7 +95,7 @@ func (s streams) search(c *cli.Context) error {
 	if record, err = save(j, record, layout, rows, front.Paths, archive, touchdowns, found.Records); err != nil {
 		return err
 	}
-	if _, err := j.folder.WriteReport(reportOf(b, designsOf(front.Rows))); err != nil {
+	if _, err := reportOf(b, designsOf(front.Rows)).WriteInto(j.folder); err != nil {
 		return err
 	}
 	if err := s.printFound(layout, rows, record, j.folder.Dir, asJSON); err != nil {
@@ -114,12 +117,12 @@ func infeasible(b *brief.Brief, l output.Layout, rows []output.Row) error {
 }
 
 // proofRecord says what run.json keeps of the proof of a robust search.
-func proofRecord(b *brief.Brief, n study.Count) *output.Proof {
+func proofRecord(b *brief.Brief, n study.Count) *runs.Proof {
 	robust := b.Search.Robust
 	if robust.Draws == 0 {
 		return nil
 	}
-	return &output.Proof{Draws: robust.Draws, Confidence: robust.Confidence, Checked: n.Checked, Dropped: n.Dropped, Flights: n.Flights}
+	return &runs.Proof{Draws: robust.Draws, Confidence: robust.Confidence, Checked: n.Checked, Dropped: n.Dropped, Flights: n.Flights}
 }
 
 // designsOf returns the designs of rows.
@@ -136,7 +139,7 @@ func landings(designs [][]study.Landing) [][]output.Landing {
 	for _, each := range designs {
 		var shown []output.Landing
 		for _, l := range each {
-			shown = append(shown, output.Landing{Drift: output.Of(l.Drift, !math.IsNaN(l.Drift)), Speed: output.Of(l.Speed, !math.IsNaN(l.Speed))})
+			shown = append(shown, output.Landing{Drift: table.Of(l.Drift, !math.IsNaN(l.Drift)), Speed: table.Of(l.Speed, !math.IsNaN(l.Speed))})
 		}
 		all = append(all, shown)
 	}
@@ -209,11 +212,11 @@ func (j *job) shared() fleet.Job {
 }
 
 // save writes the files of a run, run.json last, and returns it as written.
-func save(j *job, r output.Run, l output.Layout, rows []output.Row, paths [][]model.Sample, archive []output.Row, landings [][]output.Landing, records []optimize.Record) (output.Run, error) {
+func save(j *job, r runs.Run, l output.Layout, rows []output.Row, paths [][]model.Sample, archive []output.Row, landings [][]output.Landing, records []optimize.Record) (runs.Run, error) {
 	front := l.Front(rows)
 	type file struct {
 		name  string
-		table output.Table
+		table table.Table
 	}
 	files := []file{
 		{"front.parquet", front},
@@ -247,28 +250,28 @@ func runFolder(c *cli.Context, name string) string {
 
 // printFound writes the front and the run's summary to standard output: in
 // JSON, run.json with the folder that holds it.
-func (s streams) printFound(l output.Layout, rows []output.Row, r output.Run, dir string, asJSON bool) error {
+func (s streams) printFound(l output.Layout, rows []output.Row, r runs.Run, dir string, asJSON bool) error {
 	if asJSON {
 		encoder := json.NewEncoder(s.out)
 		encoder.SetIndent("", "  ")
 		return encoder.Encode(struct {
 			Folder string `json:"folder"`
-			output.Run
+			runs.Run
 		}{dir, r})
 	}
-	text := l.FrontText(rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
+	out := text.Front(l, rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
 		r.Flights, r.Clock.Seconds, r.Clock.FlightsPerSecond, 100*float64(r.Feasible)/float64(max(r.Flights, 1)), dir)
 	if p := r.Proof; p != nil {
-		text += fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g\n",
+		out += fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g\n",
 			p.Checked, p.Draws, p.Dropped, p.Confidence)
 	}
 	if r.Answers != nil {
-		text += r.Answers.Text()
+		out += text.Answers(*r.Answers)
 	}
 	if r.Advice != "" {
-		text += r.Advice + "\n"
+		out += r.Advice + "\n"
 	}
-	_, err := io.WriteString(s.out, text)
+	_, err := io.WriteString(s.out, out)
 	return err
 }
 

@@ -20,6 +20,8 @@ import (
 	"ullage/optimize/fleet"
 	"ullage/optimize/sweep"
 	"ullage/output"
+	"ullage/output/file"
+	"ullage/output/runs"
 )
 
 const (
@@ -57,7 +59,7 @@ func (s streams) sweepCommand() *cli.Command {
 			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
 			&cli.IntFlag{Name: "workers", Usage: "fly `N` designs at a time; the result does not depend on it", Value: runtime.NumCPU()},
 		}, fleetFlags()...),
-		Action: s.sweep(output.Room),
+		Action: s.sweep(file.Room),
 	}
 }
 
@@ -68,9 +70,9 @@ type sweeping struct {
 	problem *optimize.Problem
 	layout  output.Layout
 	plan    sweep.Plan
-	state   output.Sweep
+	state   runs.Sweep
 	tally   sweep.Tally // of a sweep without rows
-	folder  *output.Folder
+	folder  *runs.Folder
 	meter   *meter
 	workers int
 	quiet   bool
@@ -78,7 +80,7 @@ type sweeping struct {
 	start   time.Time
 	before  int64 // flights of earlier sessions
 
-	finished *output.Run // that there was nothing left to resume of
+	finished *runs.Run // that there was nothing left to resume of
 }
 
 // sweep returns the command's action; room tells the bytes that a disk has
@@ -103,7 +105,7 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 			return coded{err, exitUsage}
 		}
 		dir := runFolder(c, c.Args().First())
-		if c.Bool("resume") && output.HasSweep(dir) {
+		if c.Bool("resume") && runs.HasSweep(dir) {
 			if err := w.resume(dir); err != nil {
 				return err
 			}
@@ -117,7 +119,7 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 			return err
 		}
 		if w.folder == nil {
-			if w.folder, err = output.Create(dir, w.brief.Source, w.brief.Search.Seed, version()); err != nil {
+			if w.folder, err = runs.Create(dir, w.brief.Source, w.brief.Search.Seed, version()); err != nil {
 				return err
 			}
 			defer w.folder.Close()
@@ -205,11 +207,11 @@ func (w *sweeping) plans(c *cli.Context) error {
 }
 
 func (w *sweeping) resume(dir string) (err error) {
-	w.folder, err = output.ResumeSweep(dir, w.brief.Source, w.brief.Search.Seed, version(), &w.state)
+	w.folder, err = runs.ResumeSweep(dir, w.brief.Source, w.brief.Search.Seed, version(), &w.state)
 	if err != nil {
 		return err
 	}
-	if r, err := output.ReadRun(dir); err == nil && r.State == output.Finished {
+	if r, err := runs.Read(dir); err == nil && r.State == runs.Finished {
 		w.finished = &r
 	}
 	if w.state.Front != nil {
@@ -273,8 +275,8 @@ func (w *sweeping) finish(ctx context.Context, asJSON bool) error {
 	return w.met(record)
 }
 
-func (w *sweeping) interrupted(record output.Run) error {
-	record.State, record.Stop = output.Interrupted, "interrupted"
+func (w *sweeping) interrupted(record runs.Run) error {
+	record.State, record.Stop = runs.Interrupted, "interrupted"
 	if _, err := w.folder.Finish(record); err != nil {
 		return err
 	}
@@ -282,8 +284,8 @@ func (w *sweeping) interrupted(record output.Run) error {
 }
 
 // record returns run.json as far as all sweeps have it in common.
-func (w *sweeping) record() output.Run {
-	r := output.Run{Set: w.brief.Set, State: output.Finished, Stop: "complete", Sweep: w.state.Mode, Flights: int(w.flown())}
+func (w *sweeping) record() runs.Run {
+	r := runs.Run{Set: w.brief.Set, State: runs.Finished, Stop: "complete", Sweep: w.state.Mode, Flights: int(w.flown())}
 	if w.state.Mode == sweep.FrontMode {
 		r.Feasible, r.Failed = int(w.tally.Feasible), int(w.tally.Failed)
 	}
@@ -298,14 +300,14 @@ func (w *sweeping) record() output.Run {
 
 // printRun writes a sweep's result to standard output: in JSON, run.json with
 // the folder that holds it and what else there is.
-func (w *sweeping) printRun(r output.Run, text string, indices []output.IndexRow, asJSON bool) error {
+func (w *sweeping) printRun(r runs.Run, text string, indices []output.IndexRow, asJSON bool) error {
 	if asJSON {
 		encoder := json.NewEncoder(w.out)
 		encoder.SetIndent("", "  ")
 		return encoder.Encode(struct {
 			Folder  string            `json:"folder"`
 			Indices []output.IndexRow `json:"indices,omitempty"`
-			output.Run
+			runs.Run
 		}{w.folder.Dir, indices, r})
 	}
 	text += fmt.Sprintf("%d flights in %s (%.0f a second), %.1f %% of them within every limit, %d not computed; run in %s\n",
@@ -315,12 +317,12 @@ func (w *sweeping) printRun(r output.Run, text string, indices []output.IndexRow
 }
 
 // met says which limit is hardest where no flight met them all.
-func (w *sweeping) met(r output.Run) error {
+func (w *sweeping) met(r runs.Run) error {
 	if r.Feasible > 0 {
 		return nil
 	}
 	missed := make([]int64, len(w.brief.Limits))
-	parts := append(w.state.Parts, output.Part{Missed: w.tally.Missed})
+	parts := append(w.state.Parts, runs.Part{Missed: w.tally.Missed})
 	for _, p := range parts {
 		for k, n := range p.Missed {
 			missed[k] += n

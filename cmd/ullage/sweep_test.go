@@ -17,7 +17,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
-	"ullage/output"
+	"ullage/output/runs"
 	"ullage/testdata/python"
 )
 
@@ -133,9 +133,9 @@ func TestSweepResumes(t *testing.T) {
 				if !errors.As(err, &c) || c.code != exitInterrupted {
 					t.Fatalf("sweep = %v, want code %d", err, exitInterrupted)
 				}
-				if r, err := output.ReadRun(broken); err == nil {
+				if r, err := runs.Read(broken); err == nil {
 					interrupts++
-					if r.State != output.Interrupted || strings.HasPrefix(name, "f") != (r.Files["flights/part-000001.parquet"] == "") && r.Flights > 0 {
+					if r.State != runs.Interrupted || strings.HasPrefix(name, "f") != (r.Files["flights/part-000001.parquet"] == "") && r.Flights > 0 {
 						t.Fatalf("run.json of an interrupted sweep: %+v", r)
 					}
 				}
@@ -229,7 +229,7 @@ func TestSweepNeedsRoom(t *testing.T) {
 		ctx := newCounted(t.Context(), n)
 		err := with(ctx, 1<<30, "--resume")
 		ctx.end()
-		if r, _ := output.ReadRun(dir); r.Flights >= 1000 {
+		if r, _ := runs.Read(dir); r.Flights >= 1000 {
 			break
 		}
 		if err == nil || n > 2000 {

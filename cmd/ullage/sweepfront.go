@@ -11,6 +11,8 @@ import (
 	"ullage/optimize/study"
 	"ullage/optimize/sweep"
 	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/text"
 )
 
 // flyFront flies the plan round by round and keeps the tally after each, until
@@ -52,7 +54,7 @@ func (w *sweeping) flyFront(ctx context.Context) error {
 
 // finishFront writes the front, or where no design is feasible the nearest
 // ones, marked.
-func (w *sweeping) finishFront(ctx context.Context, record output.Run, asJSON bool) error {
+func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool) error {
 	members := w.tally.Front
 	if len(members) == 0 {
 		members = w.tally.Nearest
@@ -74,7 +76,7 @@ func (w *sweeping) finishFront(ctx context.Context, record output.Run, asJSON bo
 	if err != nil {
 		return err
 	}
-	if err := w.printRun(record, w.layout.FrontText(rows, tableRows)+"\n", nil, asJSON); err != nil {
+	if err := w.printRun(record, text.Front(w.layout, rows, tableRows)+"\n", nil, asJSON); err != nil {
 		return err
 	}
 	return w.met(record)

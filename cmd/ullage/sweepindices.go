@@ -8,11 +8,14 @@ import (
 
 	"ullage/optimize/sweep"
 	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
+	"ullage/output/text"
 )
 
 // finishIndices computes the indices from the parts as they were written, so
 // that it does not matter which were flown today.
-func (w *sweeping) finishIndices(record output.Run, asJSON bool) error {
+func (w *sweeping) finishIndices(record runs.Run, asJSON bool) error {
 	rows, err := w.indices()
 	if err != nil {
 		return err
@@ -23,7 +26,7 @@ func (w *sweeping) finishIndices(record output.Run, asJSON bool) error {
 	if record, err = w.folder.Finish(record); err != nil {
 		return err
 	}
-	if err := w.printRun(record, output.IndicesText(rows)+"\n", rows, asJSON); err != nil {
+	if err := w.printRun(record, text.Indices(rows)+"\n", rows, asJSON); err != nil {
 		return err
 	}
 	if record.Failed == record.Flights {
@@ -37,15 +40,15 @@ func (w *sweeping) indices() ([]output.IndexRow, error) {
 	numbers := w.layout.Numbers()
 	outputs := make([][]float64, len(numbers))
 	for _, p := range w.state.Parts {
-		path := filepath.Join(w.folder.Dir, filepath.FromSlash(output.PartName(p.Number)))
-		t, _, err := output.ReadParquet(path)
+		path := filepath.Join(w.folder.Dir, filepath.FromSlash(runs.PartName(p.Number)))
+		t, _, err := table.Read(path)
 		if err != nil {
 			return nil, err
 		}
 		for k, q := range numbers {
-			name := output.ColumnName(q.Key, q.Unit)
-			at := slices.IndexFunc(t.Columns, func(c output.Column) bool { return c.Name == name })
-			for _, v := range t.Columns[at].Values.([]output.Value) {
+			name := table.ColumnName(q.Key, q.Unit)
+			at := slices.IndexFunc(t.Columns, func(c table.Column) bool { return c.Name == name })
+			for _, v := range t.Columns[at].Values.([]table.Value) {
 				if !v.Applies {
 					v.Number = math.NaN()
 				}
@@ -68,5 +71,5 @@ func (w *sweeping) indices() ([]output.IndexRow, error) {
 }
 
 func estimate(x sweep.Index) output.Estimate {
-	return output.Estimate{Value: output.Of(x.Value, true), Low: output.Of(x.Low, true), High: output.Of(x.High, true)}
+	return output.Estimate{Value: table.Of(x.Value, true), Low: table.Of(x.Low, true), High: table.Of(x.High, true)}
 }

@@ -3,7 +3,9 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
 	"sync/atomic"
 
@@ -13,6 +15,8 @@ import (
 	"ullage/optimize/fleet"
 	"ullage/optimize/sweep"
 	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
 )
 
 // counts are those of one part, which several workers fill.
@@ -45,7 +49,7 @@ func (w *sweeping) pilot(rows *output.Flights, counts *counts) func(row int, i i
 		panic(err) // the keys are the brief's own
 	}
 	x := make([]float64, len(w.brief.Vary))
-	numbers := make([]output.Value, len(w.layout.Numbers()))
+	numbers := make([]table.Value, len(w.layout.Numbers()))
 	var kept study.Kept
 	return func(row int, i int64) {
 		w.plan.At(i, x)
@@ -56,9 +60,9 @@ func (w *sweeping) pilot(rows *output.Flights, counts *counts) func(row int, i i
 }
 
 // setRow sets a row; numbers is scratch.
-func setRow(rows *output.Flights, row int, x []float64, k *study.Kept, numbers []output.Value) {
+func setRow(rows *output.Flights, row int, x []float64, k *study.Kept, numbers []table.Value) {
 	for i, v := range k.Numbers {
-		numbers[i] = output.Of(v, !math.IsNaN(v))
+		numbers[i] = table.Of(v, !math.IsNaN(v))
 	}
 	rows.Set(row, x, numbers, k.Feasible, k.Outcome)
 }
@@ -74,7 +78,7 @@ func (w *sweeping) numbers() []string {
 
 // A filled part waits to be written.
 type filled struct {
-	part output.Part
+	part runs.Part
 	rows *output.Flights
 }
 
@@ -159,7 +163,7 @@ func (w *sweeping) fillElsewhere(ctx context.Context, from, to int64, rows *outp
 		x := make([]float64, len(w.brief.Vary))
 		w.plan.At(i, x)
 		counts.take(k)
-		setRow(rows, int(i-from), x, k, make([]output.Value, len(k.Numbers)))
+		setRow(rows, int(i-from), x, k, make([]table.Value, len(k.Numbers)))
 		w.meter.flights.Add(1)
 	})
 }
@@ -182,7 +186,7 @@ func (w *sweeping) fill(ctx context.Context, number int, f *filled) error {
 	}) {
 		return ctx.Err()
 	}
-	f.part = output.Part{Number: number, Flights: to - from, Feasible: counts.feasible.Load(), Failed: counts.failed.Load()}
+	f.part = runs.Part{Number: number, Flights: to - from, Feasible: counts.feasible.Load(), Failed: counts.failed.Load()}
 	for k := range counts.missed {
 		f.part.Missed = append(f.part.Missed, counts.missed[k].Load())
 	}
@@ -191,10 +195,16 @@ func (w *sweeping) fill(ctx context.Context, number int, f *filled) error {
 }
 
 // keep writes a part and then, that it is there.
-func (w *sweeping) keep(f filled) (err error) {
-	if f.part.SHA256, err = w.folder.WritePart(f.part.Number, f.rows.Table(int(f.part.Flights))); err != nil {
+func (w *sweeping) keep(f filled) error {
+	name := runs.PartName(f.part.Number)
+	data, err := table.EncodePart(f.rows.Table(int(f.part.Flights)), w.folder.Meta)
+	if err != nil {
+		return fmt.Errorf("write %s: %w", filepath.Join(w.folder.Dir, name), err)
+	}
+	if err := w.folder.Write(name, data); err != nil {
 		return err
 	}
+	f.part.SHA256 = w.folder.Sum(name)
 	w.state.Parts = append(slices.Clip(w.state.Parts), f.part)
 	return w.folder.WriteSweep(&w.state)
 }

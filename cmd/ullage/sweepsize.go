@@ -9,7 +9,7 @@ import (
 	"sync/atomic"
 
 	"ullage/optimize/sweep"
-	"ullage/output"
+	"ullage/output/table"
 )
 
 // A trial is 16 stretches of up to 256 neighbours from all over the plan:
@@ -90,6 +90,6 @@ func (w *sweeping) trial(ctx context.Context) (rate, bytes float64, err error) {
 		}
 	})
 	rate = float64(max(flown.Load(), 1)) / since(start)
-	bytes, err = output.PartBytes(rows.Table(int(n)), output.Meta{})
+	bytes, err = table.PartBytes(rows.Table(int(n)), table.Meta{})
 	return rate, bytes, err
 }

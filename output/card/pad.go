@@ -1,0 +1,217 @@
+package card
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ullage/model"
+	"ullage/output/table"
+	"ullage/output/text"
+)
+
+// A cell is a number on a card: name, value with unit, and a note.
+type cell struct{ Name, Value, Note string }
+
+// A roomLine is the distance to one limit.
+type roomLine struct {
+	Name, Value string
+	Short       bool // missed
+}
+
+// An ifThenLine is a line of the if-then table as it is read.
+type ifThenLine struct {
+	Doc, Water, Timer, Height, Landing, Drift string
+	Verdict, Why                              string
+	NoGo                                      bool
+}
+
+// A padView is the pad card in words: text and HTML show the same.
+type padView struct {
+	Title, Design, Verdict string
+	NoGo                   bool
+	Missed                 []string
+	Set, Expect            []cell
+	IfThen                 []ifThenLine
+	Circle, Rule           string
+	Room                   []roomLine
+	Checks                 []string
+	Blanks                 []blank
+	Cautions               []string
+	Warnings               []string
+	Brief, Version         string
+}
+
+const ifThenRule = "Below the first, each line is the best fill and timer found by flights: every limit kept, no other goal given away, then most height or the brief's first goal. " +
+	"The heavier rocket balances at the same point."
+
+func (c *Card) padView() padView {
+	return padView{
+		Title: c.Title, Design: c.Design, Verdict: c.verdict(), NoGo: !c.Go(), Missed: c.missedWords(),
+		Set: c.settings(), Expect: c.expected(), IfThen: c.ifThenLines(),
+		Circle: c.circle(), Rule: c.CircleRule, Room: c.room(),
+		Checks: c.checks(), Blanks: c.blanks(), Cautions: c.Cautions, Warnings: c.Row.Warnings.Texts(),
+		Brief: c.Meta.Brief[:min(12, len(c.Meta.Brief))], Version: c.Meta.Version,
+	}
+}
+
+// settings are what is set on the pad.
+func (c *Card) settings() []cell {
+	r, s := &c.Rocket, &c.Statics
+	proof := text.BarsAtMost(r.Chamber.Proof)
+	cells := []cell{
+		{"water", grams(s.WaterMass) + " g", fmt.Sprintf("%s ml, %s %% of %s l", text.Decimals(s.Volume*r.Chamber.Fill*1e6, 0),
+			text.Decimals(100*r.Chamber.Fill, 1), text.Decimals(s.Volume*1e3, 2))},
+		{"pressure", text.BarsAtMost(r.Chamber.Pressure) + " bar", fmt.Sprintf("gauge; never above %s bar (%s, proof %s bar)", text.BarsAtMost(c.CeilingPressure), c.CeilingReason, proof)},
+		{"timer", text.Decimals(r.Recovery.Delay, 2) + " s", c.window()},
+		{"canopy", text.Decimals(r.Recovery.Canopy*1e2, 0) + " cm", fmt.Sprintf("opens %s s after the timer's end", text.Decimals(r.Recovery.Latency, 2))},
+		{"tilt", text.Decimals(c.Site.Tilt*text.Show(table.Quantity{Unit: "rad"}).Scale, 1) + " deg", "into the wind; guide " + text.Decimals(c.Site.Guide, 2) + " m"},
+		{"payload", grams(r.Payload.Mass) + " g", c.ballast()},
+	}
+	return cells
+}
+
+func (c *Card) ballast() string {
+	if c.Rocket.Ballast.Mass == 0 {
+		return "no ballast"
+	}
+	return fmt.Sprintf("ballast %s g at %s mm", grams(c.Rocket.Ballast.Mass), text.Decimals(c.Rocket.Ballast.Station*1e3, 0))
+}
+
+// window is the range of timer settings that keep every limit, cut inward.
+func (c *Card) window() string {
+	earliest, latest := c.figure("deploy_earliest"), c.figure("deploy_latest")
+	switch {
+	case !earliest.Applies:
+		return "no window: a limit is missed as planned"
+	case !latest.Applies:
+		return fmt.Sprintf("every limit holds from %s s on", text.AtLeast(earliest.Number, 2))
+	}
+	return fmt.Sprintf("every limit holds from %s to %s s", text.AtLeast(earliest.Number, 2), text.AtMost(latest.Number, 2))
+}
+
+// expected is what the flight as planned gives.
+func (c *Card) expected() []cell {
+	var cells []cell
+	add := func(name, key, unit string, places int, note string) {
+		if v := c.figure(key); v.Applies {
+			cells = append(cells, cell{name, text.Decimals(v.Number, places) + " " + unit, note})
+		}
+	}
+	if v := c.figure(model.Figures[model.Apogee].Key); v.Applies {
+		share, why := c.Layout.Trust()
+		note := fmt.Sprintf("%s, %.0f %%", why, 100*share)
+		if t := c.figure("apogee_time"); t.Applies {
+			note += ", after " + text.Decimals(t.Number, 1) + " s"
+		}
+		cells = append(cells, cell{"height", c.band(v.Number) + " m", note})
+	}
+	add("lands at", "landing_speed", "m/s", 1, "downward")
+	if v := c.figure("drift"); v.Applies {
+		side := "downwind of the pad"
+		if v.Number < 0 {
+			side = "upwind of the pad"
+		}
+		cells = append(cells, cell{"comes down", text.Decimals(math.Abs(v.Number), 0) + " m", side})
+	}
+	add("off the guide", "guide_speed", "m/s", 1, "wind planned "+text.Decimals(c.Site.Wind, 1)+" m/s at 10 m")
+	opening := "the canopy never opens in this flight"
+	if h := c.figure("deploy_height"); h.Applies {
+		opening = "airspeed, at " + text.Decimals(h.Number, 0) + " m"
+	}
+	add("opens", "deploy_speed", "m/s", 1, opening)
+	add("aloft for", "flight_time", "s", 0, "release to touch-down")
+	return cells
+}
+
+func (c *Card) ifThenLines() []ifThenLine {
+	var lines []ifThenLine
+	number := func(v table.Value, places int) string {
+		if !v.Applies {
+			return "-"
+		}
+		return text.Decimals(v.Number, places)
+	}
+	for _, d := range c.IfThen {
+		l := ifThenLine{
+			Doc: d.Doc, Water: grams(c.water(d.Fill)), Timer: text.Decimals(d.Delay, 2),
+			Height: number(d.Apogee, 0), Landing: number(d.Landing, 1), Drift: number(d.Drift, 0), Verdict: "go",
+		}
+		switch {
+		case d.Outcome != model.Landed:
+			l.NoGo, l.Verdict, l.Why = true, "no-go", "no flight: "+text.Words(d.Outcome.String())
+		case len(d.Missed) > 0:
+			l.NoGo, l.Verdict, l.Why = true, "no-go", "misses "+plainAll(d.Missed)
+		}
+		lines = append(lines, l)
+	}
+	return lines
+}
+
+// circle is rounded up: to whole metres, in steps of 5 m.
+func (c *Card) circle() string {
+	if !c.Circle.Applies {
+		return "not known: a flight without canopy did not come down"
+	}
+	return text.Decimals(5*math.Ceil(c.Circle.Number/5-text.Lossless), 0) + " m"
+}
+
+// room is how far the flight as planned is from each limit.
+func (c *Card) room() []roomLine {
+	var lines []roomLine
+	for i, q := range c.Layout.Limits {
+		l := roomLine{Name: text.Words(q.Key), Value: "none", Short: true}
+		if s := c.Row.Slacks[i]; s.Applies {
+			l.Value = strings.TrimSpace(text.Show(q).Difference(s.Number) + " " + text.Show(q).Unit)
+			l.Short = s.Number < 0
+		}
+		lines = append(lines, l)
+	}
+	return lines
+}
+
+// checks are done before air.
+func (c *Card) checks() []string {
+	s := &c.Statics
+	planned := "planned"
+	if s.Weighed {
+		planned = "as weighed"
+	}
+	return []string{
+		"Chamber looked at, inside and out; count of pressure cycles written down",
+		fmt.Sprintf("Rocket ready but empty weighs %s g, %s; balances at %s mm from the nose tip", grams(s.DryMass), planned, text.Decimals(s.DryCG*1e3, 0)),
+		"Fins tight, nozzle free, canopy packed, line tied, door moves",
+		"Timer set and armed",
+		"Water weighed",
+		"Guide leans as set, into the wind as it is now; wind within the lines of this card",
+		"Landing circle clear, sky clear, everyone behind the line, eyes covered",
+		"Only then air, from a distance",
+	}
+}
+
+// A blank is to be filled in on the day, beside what was planned or predicted.
+type blank struct{ Name, Predicted string }
+
+func (c *Card) blanks() []blank {
+	r := &c.Rocket
+	predicted := func(key string, places int) string {
+		v := c.figure(key)
+		if !v.Applies {
+			return ""
+		}
+		return "predicted " + text.Decimals(math.Abs(v.Number), places)
+	}
+	return []blank{
+		{"date and place", ""},
+		{"wind, m/s", "planned " + text.Decimals(c.Site.Wind, 1)},
+		{"air, degC", "planned " + text.Decimals(c.Site.Temperature+text.Show(table.Quantity{Unit: "K"}).Offset, 0)},
+		{"rocket empty, g", "planned " + grams(c.Statics.DryMass)},
+		{"water weighed, g", "planned " + grams(c.Statics.WaterMass)},
+		{"pressure, bar", "planned " + text.BarsAtMost(r.Chamber.Pressure)},
+		{"timer, s", "planned " + text.Decimals(r.Recovery.Delay, 2)},
+		{"height read, m", predicted("apogee", 0)},
+		{"landed off the pad, m", predicted("drift", 0)},
+		{"landing, damage", ""},
+		{"pressure cycles so far", ""},
+	}
+}

@@ -1,0 +1,107 @@
+package card
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"ullage/output/text"
+)
+
+// PadText returns the pad card as plain text, at most 100 columns wide.
+func (c *Card) PadText() string {
+	v := c.padView()
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\npad card: %s\n\n%s as planned\n", v.Title, v.Design, v.Verdict)
+	for _, m := range v.Missed {
+		fmt.Fprintf(&b, "  misses %s\n", m)
+	}
+	cells := func(heading string, cells []cell) {
+		lines := make([][3]string, len(cells))
+		for i, c := range cells {
+			lines[i] = [3]string{c.Name, c.Value, c.Note}
+		}
+		spaced(&b, heading, lines)
+	}
+	cells("set", v.Set)
+	cells("expect", v.Expect)
+	for _, w := range v.Warnings {
+		fmt.Fprintf(&b, "  caution: %s\n", w)
+	}
+	lines := make([][3]string, len(v.Room))
+	for i, l := range v.Room {
+		lines[i] = [3]string{l.Name, l.Value, ""}
+	}
+	spaced(&b, "room to each limit, positive inside", lines)
+	b.WriteString("\nif, then\n")
+	rows := [][]string{
+		{"", "water", "timer", "height", "lands at", "drift", ""},
+		{"", "g", "s", "m", "m/s", "m", ""},
+	}
+	for _, l := range v.IfThen {
+		rows = append(rows, []string{l.Doc, l.Water, l.Timer, l.Height, l.Landing, l.Drift, strings.TrimSpace(l.Verdict + " " + l.Why)})
+	}
+	writeColumns(&b, rows)
+	b.WriteString(text.Folded("  ", ifThenRule))
+	fmt.Fprintf(&b, "\nwithout canopy\n  comes down within %s of the pad\n", v.Circle)
+	b.WriteString(text.Folded("  ", v.Rule))
+	b.WriteString("  stand-off, as your range rules state: ________ m\n\nchecks before air\n")
+	for _, line := range v.Checks {
+		b.WriteString(text.Folded("  [ ] ", line))
+	}
+	b.WriteString("\nmeasured\n")
+	for _, line := range v.Blanks {
+		fmt.Fprintf(&b, "  %-22s  %-15s ________\n", line.Name, line.Predicted)
+	}
+	b.WriteString("\ncautions\n")
+	for _, line := range v.Cautions {
+		b.WriteString(text.Folded("  - ", line))
+	}
+	fmt.Fprintf(&b, "\nbrief %s, ullage %s\n", v.Brief, v.Version)
+	return b.String()
+}
+
+// spaced writes a heading and its lines: names and values flush left, notes
+// after them.
+func spaced(b *strings.Builder, heading string, lines [][3]string) {
+	name, value := 0, 0
+	for _, line := range lines {
+		name, value = max(name, utf8.RuneCountInString(line[0])), max(value, utf8.RuneCountInString(line[1]))
+	}
+	fmt.Fprintf(b, "\n%s\n", heading)
+	for _, line := range lines {
+		text := fmt.Sprintf("  %-*s  %*s  %s", name, line[0], value, line[1], line[2])
+		b.WriteString(strings.TrimRight(text, " ") + "\n")
+	}
+}
+
+// writeColumns writes a table: the first and last column flush left, the others
+// flush right.
+func writeColumns(b *strings.Builder, rows [][]string) {
+	widths := make([]int, len(rows[0]))
+	for _, row := range rows {
+		for i, text := range row {
+			widths[i] = max(widths[i], utf8.RuneCountInString(text))
+		}
+	}
+	for _, row := range rows {
+		line, used := " ", 0
+		for i, text := range row {
+			switch i {
+			case 0:
+				line += fmt.Sprintf(" %-*s", widths[i], text)
+			case len(row) - 1:
+				used = utf8.RuneCountInString(line) + 2
+				line += "  " + text
+			default:
+				line += fmt.Sprintf("  %*s", widths[i], text)
+			}
+		}
+		first, rest := text.Wrap(strings.TrimRight(line, " "), text.LineWidth)
+		b.WriteString(first + "\n")
+		for rest != "" {
+			first, rest = text.Wrap(rest, text.LineWidth-used)
+			b.WriteString(strings.Repeat(" ", used) + first + "\n")
+		}
+	}
+}

@@ -1,0 +1,24 @@
+//go:build unix
+
+package file
+
+import (
+	"errors"
+	"os"
+
+	"golang.org/x/sys/unix"
+)
+
+// SyncFolder makes a rename in the folder last.
+func SyncFolder(dir string) error {
+	f, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	// Some network file systems cannot sync a folder, and say so.
+	if err := f.Sync(); err != nil && !errors.Is(err, unix.EINVAL) && !errors.Is(err, unix.ENOTSUP) {
+		return err
+	}
+	return nil
+}

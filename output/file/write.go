@@ -1,0 +1,69 @@
+package file
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+)
+
+// Write writes data beside path, syncs it and renames it: whatever
+// happens, path holds all of the old bytes or all of the new. The error names
+// path, and leaves nothing behind. A path that is anything but a regular file
+// (a device, a symbolic link) is refused, because the rename would replace it.
+func Write(path string, data []byte) error {
+	if err := replace(path, data); err != nil {
+		return fmt.Errorf("write %s: %w", path, Cause(err))
+	}
+	return nil
+}
+
+func replace(path string, data []byte) error {
+	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("%s, want a regular file", kind(info.Mode()))
+	}
+	dir, name := filepath.Split(path)
+	temporary := filepath.Join(dir, fmt.Sprintf(".%s.%08x.tmp", name, rand.Uint32()))
+	f, err := os.OpenFile(temporary, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	if err == nil {
+		err = f.Sync()
+	}
+	err = errors.Join(err, f.Close())
+	if err == nil {
+		err = os.Rename(temporary, path)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(temporary))
+	}
+	return SyncFolder(filepath.Dir(path))
+}
+
+// kind names what is not a regular file.
+func kind(mode fs.FileMode) string {
+	switch mode.Type() {
+	case fs.ModeDir:
+		return "a folder"
+	case fs.ModeSymlink:
+		return "a symbolic link"
+	}
+	return "a device or a pipe"
+}
+
+// Cause strips the name of the temporary file, which tells the reader nothing.
+func Cause(err error) error {
+	var path *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &path):
+		return path.Err
+	case errors.As(err, &link):
+		return link.Err
+	}
+	return err
+}

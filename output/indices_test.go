@@ -1,0 +1,31 @@
+package output_test
+
+import (
+	"fmt"
+	"reflect"
+	"testing"
+
+	"ullage/output"
+	"ullage/output/internal/sample"
+)
+
+func TestIndicesTable(t *testing.T) {
+	got := []string{}
+	for _, c := range output.Indices(sample.Indices()).Columns {
+		got = append(got, fmt.Sprintf("%s %s %s %v", c.Name, c.Unit, c.Role, c.Values))
+	}
+	want := []string{
+		"number 1 identity [apogee apogee proof_ratio proof_ratio]",
+		"quantity 1 identity [fins.span chamber.throat fins.span chamber.throat]",
+		"first 1 figure [{0.25 true} {0.5 true} {0 false} {0 false}]",
+		"first_low 1 figure [{-0.25 true} {0.25 true} {0 false} {0 false}]",
+		"first_high 1 figure [{0.75 true} {0.75 true} {0 false} {0 false}]",
+		"total 1 figure [{0.25 true} {0.75 true} {0 false} {0 false}]",
+		"total_low 1 figure [{0.125 true} {0.5 true} {0 false} {0 false}]",
+		"total_high 1 figure [{0.375 true} {1 true} {0 false} {0 false}]",
+		"rows 1 figure [64 64 60 60]",
+	}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("columns = %q, want %q", got, want)
+	}
+}

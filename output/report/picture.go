@@ -1,0 +1,236 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"image/color"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgsvg"
+
+	"ullage/output/table"
+	"ullage/output/text"
+)
+
+// A still is a still picture: what prints, and what shows where
+// scripts do not run.
+type still struct {
+	Caption string
+	SVG     template.HTML
+}
+
+var (
+	blue  = color.RGBA{G: 0x72, B: 0xB2, A: 0xFF} // of Okabe and Ito
+	black = color.Black
+	grey  = color.Gray{0x60}
+)
+
+// pictures draws each pair of goals against each other, and the flight of the
+// first design.
+func pictures(p Page, axes []axis, knee bool, flights []trajectory) ([]still, error) {
+	var all []still
+	if len(flights) > 1 {
+		for i := range p.Goals {
+			for j := range i {
+				picture, err := frontPicture(axes[j], axes[i], knee)
+				if err != nil {
+					return nil, err
+				}
+				all = append(all, picture)
+			}
+		}
+	}
+	if len(flights) == 0 || len(flights[0].Time) == 0 {
+		return all, nil
+	}
+	f, thrust := flights[0], 0
+	for thrust < len(f.Time)-1 && f.Time[thrust] < 2*f.Ends {
+		thrust++
+	}
+	margin := Bound{}
+	for i, q := range p.Limits {
+		if q.Key == "margin" {
+			margin = p.Bounds[i]
+		}
+	}
+	for _, g := range []struct {
+		caption, y string
+		values     []table.Value
+		bound      Bound
+		from       table.Value
+	}{
+		{"Design 1: height over the whole flight", "height, m", f.Height, Bound{}, table.Value{}},
+		{"Design 1: speed over the whole flight", "speed, m/s", f.Speed, Bound{}, table.Value{}},
+		{"Design 1: margin, up to twice the time of thrust", "margin, cal", f.Margin[:thrust+1], margin, f.Guide},
+	} {
+		picture, err := flightPicture(g.caption, g.y, f.Time, g.values, g.bound, g.from)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, picture)
+	}
+	return all, nil
+}
+
+func frontPicture(x, y axis, hasKnee bool) (still, error) {
+	plane := newPlane(x.label(), y.label())
+	var points, knee plotter.XYs
+	for i := range x.Values {
+		if x.Values[i].Applies && y.Values[i].Applies {
+			points = append(points, plotter.XY{X: x.Values[i].Number, Y: y.Values[i].Number})
+			if i == 0 && hasKnee {
+				knee = points[:1:1]
+			}
+		}
+	}
+	caption := "The front: " + x.Name + " against " + y.Name
+	if len(knee) > 0 {
+		caption += "; the knee is the square"
+	}
+	if len(points) == 0 {
+		return still{caption, ""}, nil
+	}
+	dots, err := plotter.NewScatter(points)
+	if err != nil {
+		return still{}, err
+	}
+	dots.GlyphStyle = draw.GlyphStyle{Color: blue, Radius: 2, Shape: draw.CircleGlyph{}}
+	plane.Add(dots)
+	if len(knee) > 0 {
+		square, err := plotter.NewScatter(knee)
+		if err != nil {
+			return still{}, err
+		}
+		square.GlyphStyle = draw.GlyphStyle{Color: black, Radius: 4, Shape: draw.SquareGlyph{}}
+		plane.Add(square)
+	}
+	for _, limit := range []struct {
+		of   axis
+		line func(at float64) plotter.XYs
+	}{
+		{x, func(at float64) plotter.XYs { return plotter.XYs{{X: at, Y: plane.Y.Min}, {X: at, Y: plane.Y.Max}} }},
+		{y, func(at float64) plotter.XYs { return plotter.XYs{{X: plane.X.Min, Y: at}, {X: plane.X.Max, Y: at}} }},
+	} {
+		for _, bound := range []table.Value{limit.of.Least, limit.of.Most} {
+			if bound.Applies && limit.of.near(bound.Number) {
+				if err := addDashes(plane, limit.line(bound.Number)); err != nil {
+					return still{}, err
+				}
+				caption += "; dashed: " + limit.of.Name + " " + limit.of.Limit
+			}
+		}
+	}
+	return drawn(caption, plane)
+}
+
+// near reports whether a bound lies close enough to the values to be drawn
+// with them.
+func (a axis) near(bound float64) bool {
+	low, high, found := 0.0, 0.0, false
+	for _, v := range a.Values {
+		if v.Applies && !found {
+			low, high, found = v.Number, v.Number, true
+		}
+		if v.Applies {
+			low, high = min(low, v.Number), max(high, v.Number)
+		}
+	}
+	reach := (high - low) / 2
+	return found && bound >= low-reach && bound <= high+reach
+}
+
+func (a axis) label() string {
+	if a.Unit == "" {
+		return a.Name
+	}
+	return a.Name + ", " + a.Unit
+}
+
+func flightPicture(caption, y string, t []float64, values []table.Value, b Bound, from table.Value) (still, error) {
+	plane := newPlane("time after release, s", y)
+	var points plotter.XYs
+	for i, v := range values {
+		if v.Applies {
+			points = append(points, plotter.XY{X: t[i], Y: v.Number})
+		}
+	}
+	if len(points) == 0 {
+		return still{caption, ""}, nil
+	}
+	line, err := plotter.NewLine(points)
+	if err != nil {
+		return still{}, err
+	}
+	line.LineStyle = draw.LineStyle{Color: blue, Width: 1.2}
+	plane.Add(line)
+	if b.AtLeast.Applies {
+		at := b.AtLeast.Number
+		if err := addDashes(plane, plotter.XYs{{X: plane.X.Min, Y: at}, {X: plane.X.Max, Y: at}}); err != nil {
+			return still{}, err
+		}
+		caption += fmt.Sprintf("; dashed: the limit, at least %s", text.Three(at))
+		if from.Applies {
+			if err := addDashes(plane, plotter.XYs{{X: from.Number, Y: plane.Y.Min}, {X: from.Number, Y: plane.Y.Max}}); err != nil {
+				return still{}, err
+			}
+			caption += ", from where the guide ends"
+		}
+	}
+	return drawn(caption, plane)
+}
+
+// newPlane returns an empty diagram with a faint grid, lettered as the page.
+func newPlane(x, y string) *plot.Plot {
+	plane := plot.New()
+	plane.X.Label.Text, plane.Y.Label.Text = x, y
+	for _, axis := range []*plot.Axis{&plane.X, &plane.Y} {
+		axis.Label.TextStyle.Font.Variant, axis.Tick.Label.Font.Variant = "Sans", "Sans"
+		axis.Label.TextStyle.Font.Size, axis.Tick.Label.Font.Size = 9, 8
+		axis.Tick.Marker = plot.TickerFunc(shortTicks)
+	}
+	grid := plotter.NewGrid()
+	grid.Vertical.Color, grid.Horizontal.Color = color.Gray{0xE0}, color.Gray{0xE0}
+	plane.Add(grid)
+	return plane
+}
+
+// shortTicks are the usual ticks without the zeros behind their numbers.
+func shortTicks(low, high float64) []plot.Tick {
+	ticks := plot.DefaultTicks{}.Ticks(low, high)
+	for i, t := range ticks {
+		if t.Label != "" {
+			ticks[i].Label = strconv.FormatFloat(t.Value, 'g', 4, 64)
+		}
+	}
+	return ticks
+}
+
+func addDashes(plane *plot.Plot, ends plotter.XYs) error {
+	line, err := plotter.NewLine(ends)
+	if err != nil {
+		return err
+	}
+	line.LineStyle = draw.LineStyle{Color: grey, Width: 1, Dashes: []vg.Length{4, 3}}
+	plane.Add(line)
+	return nil
+}
+
+func drawn(caption string, plane *plot.Plot) (still, error) {
+	canvas := vgsvg.New(8.4*vg.Centimeter, 6*vg.Centimeter)
+	// Letters and dots at the ends of the axes reach beyond them.
+	plane.Draw(draw.Crop(draw.New(canvas), 0, -12, 0, -6))
+	var out bytes.Buffer
+	if _, err := canvas.WriteTo(&out); err != nil {
+		return still{}, err
+	}
+	// Within a page an SVG has no prologue.
+	_, svg, _ := strings.Cut(out.String(), "<svg")
+	svg = "<svg role=\"img\" aria-label=\"" + template.HTMLEscapeString(caption) + "\"" + svg
+	return still{caption, template.HTML(svg)}, nil
+}

@@ -1,0 +1,46 @@
+package runs
+
+import "ullage/output/table"
+
+// Answers is what a builder asks of the front's first design, as run.json keeps
+// it and the terminal says it.
+type Answers struct {
+	Goal    string  `json:"goal,omitempty"`    // the first, which prices and bands are of
+	Knee    string  `json:"knee,omitempty"`    // in words
+	Prices  []Price `json:"prices,omitempty"`  // of the limits that hold the design back
+	Bands   []Band  `json:"bands,omitempty"`   // within 1 % of the first goal
+	Hardest string  `json:"hardest,omitempty"` // limit that the nearest designs miss most often, where none meets all
+}
+
+// A Price is by how much the first goal would improve for each unit by which a
+// limit gave way.
+type Price struct {
+	Limit   string  `json:"limit"`
+	Goal    string  `json:"goal"`
+	PerUnit float64 `json:"per_unit"`
+	Unit    string  `json:"unit"` // as written to files: "m per m/s2"
+}
+
+// A Band is the range of a quantity that costs at most 1 % of the first goal.
+type Band struct {
+	Quantity string  `json:"quantity"` // as in a brief
+	Unit     string  `json:"unit"`     // as written to files
+	From     float64 `json:"from"`
+	To       float64 `json:"to"`
+}
+
+const Per = " per "
+
+// NewPrice states a price given in SI.
+func NewPrice(limit, goal table.Quantity, perUnit float64) Price {
+	return Price{
+		Limit: limit.Key, Goal: goal.Key,
+		PerUnit: table.Written(perUnit, goal.Unit) / table.Written(1, limit.Unit),
+		Unit:    table.Unit(goal.Unit) + Per + table.Unit(limit.Unit),
+	}
+}
+
+// NewBand states a band given in SI.
+func NewBand(q table.Quantity, from, to float64) Band {
+	return Band{Quantity: q.Key, Unit: table.Unit(q.Unit), From: table.Written(from, q.Unit), To: table.Written(to, q.Unit)}
+}

@@ -1,0 +1,197 @@
+package runs
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"maps"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"ullage/output/file"
+	"ullage/output/table"
+)
+
+const (
+	briefName = "brief.toml"
+	runName   = "run.json"
+	lockName  = "lock"
+)
+
+// A Folder is a run folder that this process alone may write to.
+type Folder struct {
+	Dir  string
+	Meta table.Meta // of every table in it
+
+	lock  *os.File
+	files map[string]string
+	ended bool // holds a run.json, of the files that it holds now
+	turn  int  // of the checkpoint that is written next
+}
+
+// Hash returns the hash by which files name the brief they came from and run.json
+// names files: SHA-256 of the exact bytes, in hex.
+func Hash(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}
+
+// Create makes the folder dir, takes its lock and writes the brief into it. A
+// folder that holds a run or anything else is refused, as is one in use by
+// another process; one that holds this brief and nothing else is what a
+// process left that was killed before it began. Close releases it.
+func Create(dir string, brief []byte, seed uint64, version string) (*Folder, error) {
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return nil, fmt.Errorf("create %s: %w", dir, file.Cause(err))
+	}
+	f := &Folder{
+		Dir: dir, Meta: table.Meta{Brief: Hash(brief), Seed: seed, Version: version},
+		files: map[string]string{},
+	}
+	// What the folder holds is asked before the lock, so that a folder of
+	// something else gets no lock file, and again under it.
+	err := vacant(dir, brief)
+	if err == nil {
+		err = f.take()
+	}
+	if err == nil {
+		err = vacant(dir, brief)
+	}
+	if err == nil {
+		err = f.Write(briefName, brief)
+	}
+	if err != nil {
+		f.Close()
+		return nil, err
+	}
+	return f, nil
+}
+
+// Lock takes the lock of a folder that holds a run, to write into it what
+// run.json has no hash of. Close releases it.
+func Lock(dir string) (*Folder, error) {
+	f := &Folder{Dir: dir}
+	if err := f.take(); err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+// take locks the folder. The lock file stays when the run ends: removing it
+// could take the lock from a process that has just opened it.
+func (f *Folder) take() error {
+	path := filepath.Join(f.Dir, lockName)
+	held, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o666)
+	if err != nil {
+		return fmt.Errorf("create %s: %w", path, file.Cause(err))
+	}
+	taken, err := lock(held)
+	if !taken {
+		held.Close()
+		if err != nil {
+			return fmt.Errorf("lock %s: %w", path, err)
+		}
+		return fmt.Errorf("%s: in use by another process", f.Dir)
+	}
+	f.lock = held
+	return nil
+}
+
+// vacant reports what keeps a new run of a brief out of dir; a lock without a
+// run, temporary files and the brief alone are what a killed process left.
+func vacant(dir string, brief []byte) error {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return fmt.Errorf("read %s: %w", dir, file.Cause(err))
+	}
+	held := map[string]bool{}
+	for _, e := range entries {
+		name := e.Name()
+		if name != lockName && !temporary(name) {
+			held[name] = true
+		}
+	}
+	if len(held) == 1 && held[briefName] {
+		if left, err := os.ReadFile(filepath.Join(dir, briefName)); err == nil && bytes.Equal(left, brief) {
+			return nil
+		}
+	}
+	switch {
+	case held[runName]:
+		return fmt.Errorf("%s: holds a run, want a new folder", dir)
+	case held[briefName]:
+		return fmt.Errorf("%s: holds an unfinished run, want a new folder or to resume it", dir)
+	case len(held) > 0:
+		return fmt.Errorf("%s: holds other files, want a new folder", dir)
+	}
+	return nil
+}
+
+// temporary reports whether a file of that name is one that was not renamed
+// in time.
+func temporary(name string) bool {
+	return strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp")
+}
+
+// WriteTable writes a table into the folder, as table.Write does.
+func (f *Folder) WriteTable(name string, t table.Table) error {
+	data, err := table.Encode(name, t, f.Meta)
+	if err != nil {
+		return fmt.Errorf("write %s: %w", filepath.Join(f.Dir, name), err)
+	}
+	return f.Write(name, data)
+}
+
+// Write writes a file into the folder, as file.Write does, or into a folder of
+// it, which is made where there is none. The first that is written to a run that
+// was resumed takes its run.json away, which vouches for the old files.
+func (f *Folder) Write(name string, data []byte) error {
+	if f.ended {
+		path := filepath.Join(f.Dir, runName)
+		if err := errors.Join(os.Remove(path), file.SyncFolder(f.Dir)); err != nil {
+			return fmt.Errorf("remove %s: %w", path, file.Cause(err))
+		}
+		f.ended = false
+	}
+	path := filepath.Join(f.Dir, name)
+	if dir := filepath.Dir(path); dir != filepath.Clean(f.Dir) {
+		if err := os.MkdirAll(dir, 0o777); err != nil {
+			return fmt.Errorf("create %s: %w", dir, file.Cause(err))
+		}
+	}
+	if err := file.Write(path, data); err != nil {
+		return err
+	}
+	f.files[name] = Hash(data)
+	return nil
+}
+
+// Sum returns the SHA-256 in hex of a file that was written into the folder, as
+// run.json will have it.
+func (f *Folder) Sum(name string) string { return f.files[name] }
+
+// Finish writes run.json. It sets the format, version, machine, brief, seed
+// and files of r, which it returns; the rest is the caller's.
+func (f *Folder) Finish(r Run) (Run, error) {
+	r.Format, r.Version, r.Brief, r.Seed = table.Format, f.Meta.Version, f.Meta.Brief, f.Meta.Seed
+	r.Files = maps.Clone(f.files)
+	r.Machine = thisMachine()
+	data, err := r.sealed(&r, "  ")
+	if err != nil {
+		return r, fmt.Errorf("write %s: %w", filepath.Join(f.Dir, runName), err)
+	}
+	return r, file.Write(filepath.Join(f.Dir, runName), data)
+}
+
+// Close releases the folder. It may be called again.
+func (f *Folder) Close() error {
+	if f.lock == nil {
+		return nil
+	}
+	file := f.lock
+	f.lock = nil
+	return file.Close()
+}

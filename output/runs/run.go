@@ -1,0 +1,137 @@
+package runs
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"runtime/debug"
+
+	"golang.org/x/sys/cpu"
+
+	"ullage/output/file"
+	"ullage/output/table"
+)
+
+// A Run is run.json: what was searched, how far, and the hash of every file.
+// It is written last, so that its presence proves a run that ended. Folder
+// fills the fields that it knows; Clock is the only part that differs between
+// two runs of one brief and seed by one binary on one class of CPU.
+type Run struct {
+	Format  int    `json:"format"`
+	Version string `json:"version"`
+	Machine
+	Brief       string            `json:"brief_sha256"`
+	Seed        uint64            `json:"seed"`
+	Set         []string          `json:"set,omitempty"` // values that replaced the brief's
+	From        *Origin           `json:"from,omitempty"`
+	Fit         string            `json:"fit,omitempty"`   // logs that the brief was fitted to
+	Sweep       string            `json:"sweep,omitempty"` // grid, front, draws or indices; empty: a search
+	State       State             `json:"state"`
+	Stop        string            `json:"stop"`             // why it ended, in words
+	Advice      string            `json:"advice,omitempty"` // what to change before searching again
+	Flights     int               `json:"flights"`
+	Feasible    int               `json:"feasible"`    // flights that met every limit
+	Failed      int               `json:"failed"`      // flights that could not be computed
+	Front       int               `json:"front"`       // designs in the front file
+	Hypervolume float64           `json:"hypervolume"` // in the product of the goals' SI units
+	Proof       *Proof            `json:"proof,omitempty"`
+	Answers     *Answers          `json:"answers,omitempty"` // of a search
+	Clock       Clock             `json:"clock"`
+	Files       map[string]string `json:"files"` // SHA-256 in hex, by name
+	Seal
+}
+
+// A Machine is what decides the last bits of a result: the compiler and the
+// instructions that it and the math library may use.
+type Machine struct {
+	Go      string `json:"go"`
+	CPU     string `json:"cpu"`
+	GOAMD64 string `json:"goamd64,omitempty"`
+}
+
+// An Origin names the run whose front a search began with.
+type Origin struct {
+	Run   string `json:"run"`          // its folder, as it was given
+	Front string `json:"front_sha256"` // of its front.parquet, in hex
+}
+
+// Proof is what a robust search did at its end with the designs it found.
+type Proof struct {
+	Draws      int     `json:"draws"`      // flights of each design
+	Confidence float64 `json:"confidence"` // chance with which each limit is to hold
+	Checked    int     `json:"checked"`    // designs
+	Dropped    int     `json:"dropped"`    // of them: that chance could not be shown
+	Flights    int     `json:"flights"`
+}
+
+// Clock is what a run took.
+type Clock struct {
+	Seconds          float64 `json:"seconds"`
+	FlightsPerSecond float64 `json:"flights_per_second"`
+}
+
+// A State is how a run ended.
+type State string
+
+// The states of a run that ended. One that is still searched, or that was
+// killed, has no run.json.
+const (
+	Finished    State = "finished"
+	Interrupted State = "interrupted"
+)
+
+// Read returns the run.json of the folder dir. It refuses a format newer
+// than Format.
+func Read(dir string) (Run, error) {
+	path := filepath.Join(dir, runName)
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return Run{}, fmt.Errorf("read %s: %w", path, file.Cause(err))
+	}
+	var r Run
+	err = r.unsealed(data, &r)
+	if r.Format > table.Format { // one of a newer build may have any keys
+		err = nil
+	}
+	if err != nil {
+		return Run{}, fmt.Errorf("read %s: %w", path, err)
+	}
+	if r.Format < 1 || r.Format > table.Format {
+		return Run{}, fmt.Errorf("read %s: format %d, this build reads up to %d", path, r.Format, table.Format)
+	}
+	return r, nil
+}
+
+// Build names this build of the program and the machine: where both are the
+// same, so are the bytes of a run.
+func Build() (hash, machine string) { return program(), thisMachine().Words() }
+
+func thisMachine() Machine {
+	m := Machine{Go: runtime.Version(), CPU: runtime.GOARCH}
+	for _, feature := range []struct {
+		name string
+		has  bool
+	}{{"avx", cpu.X86.HasAVX}, {"avx2", cpu.X86.HasAVX2}, {"fma", cpu.X86.HasFMA}} {
+		if feature.has {
+			m.CPU += "+" + feature.name
+		}
+	}
+	if info, ok := debug.ReadBuildInfo(); ok {
+		for _, s := range info.Settings {
+			if s.Key == "GOAMD64" {
+				m.GOAMD64 = s.Value
+			}
+		}
+	}
+	return m
+}
+
+// Words describes the machine in a message.
+func (m Machine) Words() string {
+	text := m.Go + " on " + m.CPU
+	if m.GOAMD64 != "" {
+		text += " built for " + m.GOAMD64
+	}
+	return text
+}

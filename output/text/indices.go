@@ -1,0 +1,44 @@
+package text
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"ullage/output"
+)
+
+// Indices returns the indices for a terminal, number by number, the
+// quantity with the largest part first.
+func Indices(rows []output.IndexRow) string {
+	width := len("quantity")
+	for _, r := range rows {
+		width = max(width, len(r.Quantity))
+	}
+	var b strings.Builder
+	for len(rows) > 0 {
+		n := 1
+		for n < len(rows) && rows[n].Number == rows[0].Number {
+			n++
+		}
+		group := slices.Clone(rows[:n])
+		rows = rows[n:]
+		fmt.Fprintf(&b, "%s, from %d rows\n", group[0].Number, group[0].Rows)
+		if !group[0].Total.Value.Applies {
+			b.WriteString("  does not vary, or is not known\n")
+			continue
+		}
+		slices.SortStableFunc(group, func(x, y output.IndexRow) int { return cmp.Compare(y.Total.Value.Number, x.Total.Value.Number) })
+		fmt.Fprintf(&b, "  %-*s  %14s  %14s\n", width, "quantity", "alone", "with others")
+		for _, r := range group {
+			fmt.Fprintf(&b, "  %-*s  %14s  %14s\n", width, r.Quantity, estimate(r.First), estimate(r.Total))
+		}
+	}
+	return b.String()
+}
+
+// estimate writes an index with half the width of its interval.
+func estimate(x output.Estimate) string {
+	return fmt.Sprintf("%.3f ± %.3f", x.Value.Number, (x.High.Number-x.Low.Number)/2)
+}

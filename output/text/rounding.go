@@ -1,0 +1,45 @@
+package text
+
+import (
+	"math"
+	"strconv"
+)
+
+// Decimals writes v with so many decimals.
+func Decimals(v float64, n int) string { return strconv.FormatFloat(v, 'f', n, 64) }
+
+// Lossless keeps a number that is whole but for rounding from being cut to the
+// next below or above.
+const Lossless = 1e-9
+
+// AtMost and AtLeast write v with so many decimals, never beyond it: bounds on
+// paper hold as they are read.
+func AtMost(v float64, n int) string {
+	p := math.Pow10(n)
+	return Decimals(math.Floor(v*p+Lossless)/p, n)
+}
+
+func AtLeast(v float64, n int) string {
+	p := math.Pow10(n)
+	return Decimals(math.Ceil(v*p-Lossless)/p, n)
+}
+
+// barDecimals is how a pressure in bar is set: gauges show a tenth or less.
+func barDecimals(bar float64) int {
+	if bar < 10 {
+		return 2
+	}
+	return 1
+}
+
+// BarsAtMost writes a pressure so that setting it as read does not exceed it.
+func BarsAtMost(pa float64) string {
+	bar := pa * workshop["Pa"].Scale
+	return AtMost(bar, barDecimals(bar))
+}
+
+// BarsAtLeast writes a pressure so that setting it as read reaches it.
+func BarsAtLeast(pa float64) string {
+	bar := pa * workshop["Pa"].Scale
+	return AtLeast(bar, barDecimals(bar))
+}

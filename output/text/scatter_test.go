@@ -1,0 +1,105 @@
+package text_test
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"ullage/output"
+	"ullage/output/internal/sample"
+	"ullage/output/text"
+)
+
+func TestScatterText(t *testing.T) {
+	s := sample.Scatter(1, false)
+	wantText(t, "Scatter", text.Scatter(&s), `200 flights under scatter, seed 7
+
+design 1
+  chamber.throat  11.0 mm
+  payload.mass    80.0 g
+  site.tilt       2.00 deg
+
+figures                         mean       sd      p05      p10      p50      p90      p95
+  apogee               m         142     3.25      136      138      141      146      147
+  peak_incidence       deg      6.00     2.00     3.00     4.00     6.00     9.00     10.0
+  deploy_speed         m/s      9.50     1.00     8.00     8.50     9.50     11.0     11.5*
+  drift                m        60.0     20.0     25.0     30.0     60.0     90.0     95.0
+  * only some flights have it: deploy_speed 198
+
+landing, downwind of the pad
+  mean 60.0 m, sd 20.0 m; nine flights in ten between 25.0 and 95.0 m
+
+limits: chance to keep of flights  at least
+  margin                  100.0 %     98.5 %
+  peak_incidence           99.9 %     97.0 %
+  chamber.pressure         50.0 %     44.0 %
+  all of them              49.5 %     43.5 %
+  each bound alone holds with 95 % confidence
+
+what if                         apogee  landing    drift
+                                     m      m/s        m
+  as set                           142     5.40     61.0
+  canopy never opens               142     48.0    -7.00  misses landing_speed
+  50 g heavier at the payload        -        -        -  no_lift_off
+`)
+	days := sample.Scatter(1, true)
+	if text := text.Scatter(&days); !strings.Contains(text, "p95 in a day\n  apogee               m         142     3.25      136      138      141      146      147     2.00\n") {
+		t.Errorf("where days differ:\n%s", text)
+	}
+	front := sample.Scatter(2, false)
+	wantText(t, "Scatter", text.Scatter(&front), `200 flights of each design under scatter, seed 7
+
+        apogee  apogee  apogee  drift  drift  drift  drift    limits    limits
+design    mean      sd     p10   mean     sd    p05    p95  all kept  at least  least kept
+             m       m       m      m      m      m      m         %         %
+     1     142    3.25     138   60.0   20.0   25.0   95.0      49.5      43.5  chamber.pressure
+     2     142    3.25     138   60.0   20.0   25.0   95.0      49.5      43.5  chamber.pressure
+each bound alone holds with 95 % confidence
+`)
+	for _, s := range []output.Scatter{s, days, front} {
+		for line := range strings.Lines(text.Scatter(&s)) {
+			if n := utf8.RuneCountInString(strings.TrimRight(line, "\n")); n > 100 {
+				t.Errorf("%d columns: %s", n, line)
+			}
+		}
+	}
+}
+
+func TestScatterJSON(t *testing.T) {
+	s := sample.Scatter(1, false)
+	text, err := text.ScatterJSON(&s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got struct {
+		Flights    int
+		Seed       int
+		Confidence float64
+		Designs    []struct {
+			Number  int
+			Design  map[string]float64
+			Figures map[string]map[string]*float64
+			Chances map[string]map[string]float64
+			WhatIfs map[string]struct {
+				Outcome string
+				Apogee  *float64 `json:"apogee_m"`
+				Missed  []string
+			} `json:"what_ifs"`
+		}
+	}
+	if err := json.Unmarshal(text, &got); err != nil {
+		t.Fatal(err)
+	}
+	d := got.Designs[0]
+	switch {
+	case got.Flights != 200 || got.Seed != 7 || got.Confidence != 0.95 || d.Number != 1:
+		t.Errorf("report %+v", got)
+	case d.Design["site_tilt_deg"] != 2 || *d.Figures["peak_incidence_deg"]["p95"] != 10 || d.Figures["tube_time_s"]["mean"] != nil:
+		t.Errorf("design %v, incidence %v, tube time %v", d.Design, d.Figures["peak_incidence_deg"], d.Figures["tube_time_s"])
+	case d.Chances["all"]["at_least"] != 0.4351 || d.Chances["peak_incidence"]["share"] != 0.9996:
+		t.Errorf("chances %v", d.Chances)
+	case d.WhatIfs["heavier"].Outcome != "no_lift_off" || d.WhatIfs["heavier"].Apogee != nil || d.WhatIfs["heavier"].Missed == nil:
+		t.Errorf("what ifs %+v", d.WhatIfs)
+	}
+}

@@ -1,0 +1,88 @@
+package text
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"ullage/output/table"
+)
+
+// A Shown is the unit in which a terminal shows a quantity:
+// number = value·scale + offset.
+type Shown struct {
+	Unit          string
+	Scale, Offset float64
+	whole         bool // a count, shown without decimals
+}
+
+// workshop holds the units that differ from the SI unit of a quantity.
+var workshop = map[string]Shown{
+	"1":     {Scale: 1},
+	"rad":   {Unit: "deg", Scale: 180 / math.Pi},
+	"kg":    {Unit: "g", Scale: 1e3},
+	"1/Pa":  {Unit: "%/bar", Scale: 1e7},
+	"Pa":    {Unit: "bar", Scale: 1e-5},
+	"m3":    {Unit: "l", Scale: 1e3},
+	"m/s2":  {Unit: "gn", Scale: 1 / 9.80665}, // standard gravity, exact by definition
+	"K":     {Unit: "degC", Scale: 1, Offset: -273.15},
+	"kg/m3": {Unit: "g/cm3", Scale: 1e-3},
+}
+
+// Show returns how to show a quantity. Lengths on the rocket are in mm;
+// those of a flight or a site are in m.
+func Show(q table.Quantity) Shown {
+	if section, _, dotted := strings.Cut(q.Key, "."); q.Unit == "m" && dotted && section != "site" {
+		return Shown{Unit: "mm", Scale: 1e3}
+	}
+	if strings.HasSuffix(q.Key, ".count") {
+		return Shown{Scale: 1, whole: true}
+	}
+	if s, ok := workshop[q.Unit]; ok {
+		return s
+	}
+	return Shown{Unit: q.Unit, Scale: 1}
+}
+
+func (s Shown) Number(v float64) string {
+	if s.whole {
+		return strconv.FormatFloat(v, 'f', 0, 64)
+	}
+	return Three(v*s.Scale + s.Offset)
+}
+
+// Difference shows a distance between two values, with its sign.
+func (s Shown) Difference(v float64) string {
+	text := Three(v * s.Scale)
+	if v > 0 {
+		text = "+" + text
+	}
+	return text
+}
+
+// Value shows a number that may not apply.
+func (s Shown) Value(v table.Value) string {
+	if !v.Applies {
+		return "-"
+	}
+	return s.Number(v.Number)
+}
+
+// Three writes v with three significant figures, and with an exponent only
+// where the zeros would hide them.
+func Three(v float64) string {
+	if v == 0 {
+		return "0"
+	}
+	short := strconv.FormatFloat(v, 'e', 2, 64)
+	_, exponent, _ := strings.Cut(short, "e")
+	power, err := strconv.Atoi(exponent)
+	if err != nil || power < -4 || power > 6 {
+		return short
+	}
+	rounded, err := strconv.ParseFloat(short, 64)
+	if err != nil {
+		return short
+	}
+	return strconv.FormatFloat(rounded, 'f', max(0, 2-power), 64)
+}
