@@ -69,46 +69,47 @@ func (s streams) fit(c *cli.Context) error {
 	if err != nil {
 		return coded{err, exitUsage}
 	}
-	report := fitReport{brief: b, result: result, band: result.Next(b, fitDraws, b.Search.Seed)}
+	report := fitReport{brief: b, result: result, next: result.Next(b, fitDraws, b.Search.Seed)}
 	if c.Bool("gas") {
-		if report.gas, err = compareGas(flights, keys, result); err != nil {
+		if report.gas, err = fit.CompareGas(flights, keys, result); err != nil {
 			return coded{err, exitUsage}
 		}
 	}
-	if dir := c.String("output"); dir != "" {
+	return s.show(&report, c.String("output"), asJSON)
+}
+
+// show writes the folder of a fit, if there is one, and prints the fit.
+func (s streams) show(report *fitReport, dir string, asJSON bool) error {
+	if dir != "" {
 		if err := report.write(dir); err != nil {
 			return err
 		}
 	}
 	text := []byte(report.text())
 	if asJSON {
+		var err error
 		if text, err = report.json(); err != nil {
 			return err
 		}
 	}
-	_, err = s.out.Write(text)
+	_, err := s.out.Write(text)
 	return err
 }
 
 // fitKeys returns the quantities to fit.
 func fitKeys(c *cli.Context) ([]string, error) {
-	keys := fit.Usual()
 	for _, flag := range []string{"free", "fix"} {
 		for _, key := range c.StringSlice(flag) {
 			if !slices.Contains(fit.Freeable(), key) {
 				return nil, usage("--%s %s: want one of %s", flag, key, strings.Join(fit.Freeable(), ", "))
 			}
-			keys = slices.DeleteFunc(keys, func(k string) bool { return k == key })
-			if flag == "free" {
-				keys = append(keys, key)
-			}
 		}
 	}
+	keys := fit.Choose(c.StringSlice("free"), c.StringSlice("fix"))
 	if len(keys) == 0 {
 		return nil, usage("--fix: nothing is left to fit, want one key free")
 	}
-	// In the order of the table, whatever the order of the flags.
-	return slices.DeleteFunc(fit.Freeable(), func(k string) bool { return !slices.Contains(keys, k) }), nil
+	return keys, nil
 }
 
 // flights reads the logs and the conditions of each.
@@ -131,13 +132,7 @@ func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([
 	}
 	flights := make([]fit.Flight, len(logs))
 	for i, name := range logs {
-		set := joinSets(b.Set, own[i])
-		for _, key := range keys {
-			if slices.ContainsFunc(own[i], func(s string) bool { return keyOf(s) == key }) {
-				return nil, usage("%s: %s is fitted to all logs, want it left out of the conditions, or --fix %s", name, key, key)
-			}
-		}
-		of, err := brief.Parse(b.Name, b.Source, set...)
+		of, err := fit.Under(b, own[i], keys)
 		if err != nil {
 			return nil, coded{fmt.Errorf("%s: %w", name, err), exitUsage}
 		}
@@ -198,20 +193,8 @@ func conditions(c *cli.Context, logs int) ([][]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		if len(src) > brief.MostSource {
-			return nil, usage("%s: more than %d bytes, want lines of KEY = VALUE", file, brief.MostSource)
-		}
-		line := 0
-		for text := range strings.Lines(string(src)) {
-			line++
-			if text = strings.TrimSpace(text); text == "" || text[0] == '#' {
-				continue
-			}
-			key, value, ok := strings.Cut(text, "=")
-			if !ok {
-				return nil, usage("%s:%d: %q, want KEY = VALUE", file, line, text)
-			}
-			own[i] = append(own[i], strings.TrimSpace(key)+"="+unquote(strings.TrimSpace(value)))
+		if own[i], err = fit.ReadConditions(file, src); err != nil {
+			return nil, coded{err, exitUsage}
 		}
 	}
 	for _, arg := range c.StringSlice("flight") {
@@ -220,37 +203,9 @@ func conditions(c *cli.Context, logs int) ([][]string, error) {
 		if !ok || err != nil || n < 1 || n > logs {
 			return nil, usage("--flight %s: want N:KEY=VALUE with N from 1 to %d", arg, logs)
 		}
-		own[n-1] = joinSets(own[n-1], []string{set})
+		own[n-1] = fit.JoinSets(own[n-1], []string{set})
 	}
 	return own, nil
-}
-
-// unquote takes the quotes off a value that is written as in a brief, and the
-// comment behind it.
-func unquote(value string) string {
-	if rest, ok := strings.CutPrefix(value, `"`); ok {
-		if text, _, closed := strings.Cut(rest, `"`); closed {
-			return text
-		}
-		return value
-	}
-	value, _, _ = strings.Cut(value, "#")
-	return strings.TrimSpace(value)
-}
-
-func keyOf(set string) string {
-	key, _, _ := strings.Cut(set, "=")
-	return strings.TrimSpace(key)
-}
-
-// joinSets lets later values replace earlier ones of the same key.
-func joinSets(sets ...[]string) []string {
-	var out []string
-	for _, set := range slices.Concat(sets...) {
-		out = slices.DeleteFunc(out, func(s string) bool { return keyOf(s) == keyOf(set) })
-		out = append(out, set)
-	}
-	return out
 }
 
 // write makes the folder of a fit.

@@ -23,16 +23,16 @@ const (
 
 // A fitter holds what a fit works on.
 type fitter struct {
-	tracks   []*track
-	unknowns []*unknown
-	active   []*unknown // those not fixed
-	pilot    *pilot
-	count    int // of readings
-	model    []float64
-	solution Solution
-	spread   spreadOf
-	inflate  float64 // of variances, for loss and for noise that hangs together
-	effect   float64 // readings' worth of independent ones
+	tracks    []*track
+	unknowns  []*unknown
+	active    []*unknown // those not fixed
+	predictor *predictor
+	count     int // of readings
+	model     []float64
+	solution  Solution
+	spread    spreadOf
+	inflate   float64 // of variances, for loss and for noise that hangs together
+	effect    float64 // readings' worth of independent ones
 }
 
 // Fit estimates the quantities named in keys, each one of Freeable, from
@@ -70,7 +70,7 @@ func newFitter(flights []Flight, keys []string) (*fitter, error) {
 	if len(flights) == 0 {
 		return nil, errors.New("fit: 0 logs, want at least 1")
 	}
-	f := &fitter{pilot: newPilot()}
+	f := &fitter{predictor: newPredictor()}
 	for _, key := range keys {
 		fr := freeOf(key)
 		if fr == nil {
@@ -167,11 +167,11 @@ func (f *fitter) craft(log int, x []float64) (r model.Rocket, s model.Site, lift
 func (f *fitter) predict(log int, x, dst []float64) bool {
 	r, s, lift, level := f.craft(log, x)
 	t := f.tracks[log]
-	if ok := t.bench && f.pilot.press(t, &r, &s, lift) || !t.bench && f.pilot.fly(t, &r, &s, lift); !ok {
+	if ok := t.bench && f.predictor.press(t, &r, &s, lift) || !t.bench && f.predictor.fly(t, &r, &s, lift); !ok {
 		return false
 	}
 	from, to := f.part(log)
-	f.pilot.read(f.tracks[log], level, dst[from:to])
+	f.predictor.read(f.tracks[log], level, dst[from:to])
 	return true
 }
 

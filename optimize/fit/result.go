@@ -115,24 +115,31 @@ func (f *fitter) result() *Result {
 		}
 		r.Estimates = append(r.Estimates, e)
 	}
-	if n := len(fitted); n > 0 {
-		r.covariance = mat.NewSymDense(n, nil)
-		for a, k := range fitted {
-			row := make([]float64, n)
-			for b, l := range fitted {
-				row[b] = f.spread.correlation(k, l)
-				if b >= a {
-					r.covariance.SetSym(a, b, f.inflate*f.spread.covariance(k, l))
-				}
-			}
-			r.Correlation = append(r.Correlation, row)
-		}
-	}
+	f.covary(r, fitted)
 	for log := range f.tracks {
 		r.Logs = append(r.Logs, f.logFit(log, index, half))
 	}
 	r.Deviance = f.deviance()
 	return r
+}
+
+// covary sets the covariance and the correlation of the fitted unknowns.
+func (f *fitter) covary(r *Result, fitted []int) {
+	n := len(fitted)
+	if n == 0 {
+		return
+	}
+	r.covariance = mat.NewSymDense(n, nil)
+	for a, k := range fitted {
+		row := make([]float64, n)
+		for b, l := range fitted {
+			row[b] = f.spread.correlation(k, l)
+			if b >= a {
+				r.covariance.SetSym(a, b, f.inflate*f.spread.covariance(k, l))
+			}
+		}
+		r.Correlation = append(r.Correlation, row)
+	}
 }
 
 func (f *fitter) deviance() float64 {
@@ -172,8 +179,8 @@ func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
 	l.Rows = f.rows(log, x, lift, level)
 	if t.bench {
 		l.Bench, l.Highest = true, t.top-level*(t.times[len(t.times)-1]-lift)
-		l.Before = f.pilot.impulse(t, &t.flight.Rocket, &s, lift)
-		l.After = f.pilot.impulse(t, &r, &s, lift)
+		l.Before = f.predictor.impulse(t, &t.flight.Rocket, &s, lift)
+		l.After = f.predictor.impulse(t, &r, &s, lift)
 		l.Impulse = l.After / l.Before
 		return l
 	}

@@ -1,6 +1,8 @@
 package fit
 
 import (
+	"slices"
+
 	"ullage/optimize/brief"
 )
 
@@ -41,6 +43,15 @@ func Freeable() []string {
 // Usual lists what the log of one flight can tell, as a rule.
 func Usual() []string {
 	return []string{"body.drag", "chamber.jet", "recovery.drag", "recovery.latency"}
+}
+
+// Choose returns the Usual keys with those of free and without those of fix,
+// each one of Freeable, in the order of Freeable.
+func Choose(free, fix []string) []string {
+	wanted := append(Usual(), free...)
+	return slices.DeleteFunc(Freeable(), func(key string) bool {
+		return !slices.Contains(wanted, key) || slices.Contains(fix, key)
+	})
 }
 
 func freeOf(key string) *free {
