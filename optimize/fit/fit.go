@@ -118,6 +118,9 @@ func (f *fitter) begin(t *track) error {
 	if n, want := len(t.readings), leastRows; n < want {
 		return fmt.Errorf("%s in flight, want at least %d", plural(n, "sample"), want)
 	}
+	if whole := t.times[len(t.times)-1] - t.lift; whole > mostAir {
+		return fmt.Errorf("in the air for %s s, want %d s at most: does the clock jump?", short(whole), mostAir)
+	}
 	return nil
 }
 
@@ -386,9 +389,7 @@ func (f *fitter) correlated(psi []float64) float64 {
 func (f *fitter) deviation(k int) float64 { return math.Sqrt(f.inflate * f.spread.variance(k)) }
 
 // half is the factor from a deviation to half an interval.
-func (f *fitter) half() float64 {
-	return distuv.StudentsT{Sigma: 1, Nu: f.effect}.Quantile((1 + Confidence) / 2)
-}
+func (f *fitter) half() float64 { return student(Confidence, int(f.effect)) }
 
 // drop fixes the unknown that is least certain, measured by what is enough,
 // where it is so many times less certain than that. With more than one it goes

@@ -70,7 +70,7 @@ var aliases = map[string]struct {
 	unit  string
 	times float64
 }{
-	"sec": {"s", 1}, "secs": {"s", 1}, "second": {"s", 1}, "seconds": {"s", 1}, "msec": {"ms", 1}, "millis": {"ms", 1}, "us": {"ms", 1e-3}, "µs": {"ms", 1e-3},
+	"sec": {"s", 1}, "secs": {"s", 1}, "second": {"s", 1}, "seconds": {"s", 1}, "msec": {"ms", 1}, "millis": {"ms", 1}, "us": {"ms", 1e-3}, "µs": {"ms", 1e-3}, "ns": {"ms", 1e-6},
 	"meter": {"m", 1}, "meters": {"m", 1}, "metre": {"m", 1}, "metres": {"m", 1}, "feet": {"ft", 1}, "foot": {"ft", 1}, "km": {"m", 1e3},
 	"pa": {"Pa", 1}, "hpa": {"hPa", 1}, "kpa": {"kPa", 1}, "mbar": {"hPa", 1}, "millibar": {"hPa", 1},
 	"mps": {"m/s", 1}, "ft/s": {"ft/s", 1}, "fps": {"ft/s", 1}, "kmh": {"km/h", 1},

@@ -159,7 +159,7 @@ func (r *reader) values(cells []string, line int) error {
 	}
 	switch {
 	case t < r.last:
-		return fmt.Errorf(":%d: time goes back from %.6g s to %.6g s, want times that rise", line, r.last, t)
+		return fmt.Errorf(":%d: time goes back from %s s to %s s, want times that rise", line, clock(r.last), clock(t))
 	case t == r.last:
 		r.again++
 		return nil
@@ -176,7 +176,16 @@ func (r *reader) number(cell string) (float64, bool) {
 		cell = strings.Replace(cell, ",", ".", 1)
 	}
 	v, err := strconv.ParseFloat(cell, 64)
-	return v, err == nil && !math.IsNaN(v) && math.Abs(v) < 1e12 // beyond it no unit makes sense of it
+	return v, err == nil && !math.IsNaN(v) && math.Abs(v) < mostNumber
+}
+
+// mostNumber leaves room for nanoseconds since 1970; beyond it no unit makes
+// sense of a number.
+const mostNumber = 1e19
+
+// clock writes a time of a log, in s, to the millisecond.
+func clock(t float64) string {
+	return strconv.FormatFloat(math.Round(t*1e3)/1e3, 'f', -1, 64)
 }
 
 func (r *reader) finish() error {

@@ -104,7 +104,7 @@ func filter(u, times []float64, tau float64) {
 		input := u[i]
 		if dt > 0 {
 			rate := (input - last) / dt
-			y = last + rate*(dt-tau) + (y-last+rate*tau)*math.Exp(-dt/tau)
+			y = last + rate*(dt-tau) + (y-last+rate*tau)*math.Exp2(-dt/tau*math.Log2E)
 		}
 		u[i], last = y, input
 	}

@@ -158,7 +158,7 @@ func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
 	t := f.tracks[log]
 	x := f.values()
 	r, s, lift, level := f.craft(log, x)
-	l := LogFit{Name: t.flight.Log.Name, Hash: t.flight.Log.Hash, LiftOff: lift, Level: (t.level + level) / t.stretch, Noise: t.scales, Highest: t.top - level, Notes: t.notes, Claims: t.claims, Holds: t.holds}
+	l := LogFit{Name: t.flight.Log.Name, Hash: t.flight.Log.Hash, LiftOff: t.origin + lift, Level: (t.level + level) / t.stretch, Noise: t.scales, Highest: t.top - level, Notes: t.notes, Claims: t.claims, Holds: t.holds}
 	for _, u := range f.unknowns {
 		if u.log != log {
 			continue

@@ -329,7 +329,8 @@ func (s *solver) descend() bool {
 		if s.Residuals(s.next, s.trial) {
 			if cost := s.sum(s.trial); cost < s.cost {
 				ratio := (s.cost - cost) / gain
-				s.damping *= max(1./3, 1-math.Pow(2*min(ratio, 1)-1, 3))
+				turn := 2*min(ratio, 1) - 1
+				s.damping *= max(1./3, 1-turn*turn*turn)
 				s.growth = 2
 				s.cost = cost
 				copy(s.x, s.next)

@@ -37,10 +37,11 @@ type reading struct {
 	value float64
 }
 
-// A track is a log made ready: true heights above the pad, in the log's time.
+// A track is a log made ready: true heights above the pad.
 type track struct {
 	flight      *Flight
 	bench       bool      // a test stand's
+	origin      float64   // s of the log, from which the times below count
 	times       []float64 // s
 	heights     []float64 // m, at times
 	readings    []reading // in order of time, the accelerations behind the others
@@ -73,7 +74,9 @@ const (
 func newTrack(f *Flight) (*track, error) {
 	t := &track{flight: f, notes: append([]string(nil), f.Log.Notes...), stretch: 1}
 	if t.bench = f.Log.Has[Thrust]; t.bench {
-		return t, t.takeThrust()
+		err := t.takeThrust()
+		t.rebase()
+		return t, err
 	}
 	t.takeHeights()
 	t.gaps()
@@ -82,8 +85,23 @@ func newTrack(f *Flight) (*track, error) {
 		return nil, fmt.Errorf("%s: %w", f.Log.Name, err)
 	}
 	t.takeReadings(keep)
+	t.rebase()
 	t.firstScales()
 	return t, nil
+}
+
+// rebase counts the times from the first that takes part: a clock that counts
+// from 1970, or that was set on the pad, leaves no digits for a search.
+func (t *track) rebase() {
+	if len(t.times) == 0 {
+		return
+	}
+	t.origin = t.times[0]
+	for i := range t.times {
+		t.times[i] -= t.origin
+	}
+	t.lift -= t.origin
+	t.topTime -= t.origin
 }
 
 // takeHeights corrects the heights for the air that they were measured in.
@@ -127,7 +145,7 @@ func (t *track) gaps() {
 		}
 	}
 	if count > 0 {
-		t.note("%s, the longest of %.3g s after %.6g s", plural(count, "gap"), longest, at)
+		t.note("%s, the longest of %.3g s after %s s", plural(count, "gap"), longest, clock(at))
 	}
 }
 

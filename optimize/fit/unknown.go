@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"math"
 	"slices"
 
 	"ullage/optimize/brief"
@@ -107,5 +108,5 @@ func (u *unknown) bounds() (low, high float64) {
 	if u.quantity != nil {
 		return u.quantity.Min, u.quantity.Max
 	}
-	return -1e9, 1e9
+	return math.Inf(-1), math.Inf(1)
 }
