@@ -33,7 +33,8 @@ func (s streams) fitCommand() *cli.Command {
 			&cli.StringSliceFlag{Name: "conditions", Usage: "replace values for one log only by the lines KEY = VALUE of `FILE`: the first for the first log"},
 			&cli.StringSliceFlag{Name: "column", Usage: "take a kind of number from a column: `KIND=NAME` or its number; kinds are time, height, pressure, speed, acceleration, thrust"},
 			&cli.StringSliceFlag{Name: "unit", Usage: "give the unit that a header leaves out: `KIND=UNIT`"},
-			&cli.StringFlag{Name: "altimeter", Value: "pad", Usage: "what heights are counted by: `KIND` pad, the standard atmosphere with 15 degC at the pad; sea, at sea level; true, metres"},
+			&cli.StringFlag{Name: "altimeter", Usage: "what heights are counted by: `KIND` pad, the standard atmosphere with 15 degC at the pad; sea, at sea level; true, metres", DefaultText: "what the header says"},
+			&cli.StringFlag{Name: "rate", Usage: "samples in a second `RATE` of a log without times, as in \"20 Hz\": they come from the number of the sample"},
 			&cli.StringFlag{Name: "lag", Usage: "time constant `TIME` of the altimeter's filter, of first order, as in \"0.1 s\"", DefaultText: "none"},
 			&cli.StringSliceFlag{Name: "free", Usage: "also fit `KEY`, chamber.gas_jet: where there is a log of a test stand, of accelerations, or of several fills; a filter must then be given"},
 			&cli.StringSliceFlag{Name: "fix", Usage: "leave `KEY` as the brief has it"},
@@ -144,7 +145,8 @@ func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([
 		if err != nil {
 			return nil, coded{err, exitUsage}
 		}
-		flights[i] = fit.Flight{Log: log, Rocket: of.Rocket, Site: of.Site, Altimeter: altimeter, Lag: lag}
+		of.Log, of.Altimeter, of.Lag = log, altimeter, lag
+		flights[i] = of
 	}
 	return flights, nil
 }
@@ -164,7 +166,21 @@ func fitColumns(c *cli.Context) (columns fit.Columns, err error) {
 			}
 		}
 	}
-	return columns, nil
+	columns.Rate, err = fitRate(c)
+	return columns, err
+}
+
+func fitRate(c *cli.Context) (float64, error) {
+	arg := c.String("rate")
+	if arg == "" {
+		return 0, nil
+	}
+	number, found := strings.CutSuffix(strings.TrimSpace(arg), "Hz")
+	v, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+	if err != nil || !found || !(v >= 0.1 && v <= 1e6) {
+		return 0, usage("--rate %s: want samples in a second, 0.1 to 1000000, as in \"20 Hz\"", arg)
+	}
+	return v, nil
 }
 
 func fitLag(c *cli.Context) (float64, error) {

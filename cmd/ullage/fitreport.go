@@ -91,6 +91,7 @@ type (
 		LiftOff float64  `json:"lift_off_s"`
 		Impulse float64  `json:"impulse_ratio"`
 		Notes   []string `json:"notes"`
+		Planned []string `json:"planned"` // what is as the brief plans it, not measured
 
 		// Of a flight; null of a test stand.
 		Level   *float64 `json:"pad_level_m"`
@@ -155,7 +156,7 @@ func (f *fitReport) json() ([]byte, error) {
 }
 
 func logJSONOf(l *fit.LogFit) logJSON {
-	j := logJSON{Name: l.Name, Hash: l.Hash, LiftOff: l.LiftOff, Impulse: l.Impulse, Notes: append([]string{}, l.Notes...)}
+	j := logJSON{Name: l.Name, Hash: l.Hash, LiftOff: l.LiftOff, Impulse: l.Impulse, Notes: append([]string{}, l.Notes...), Planned: append([]string{}, l.Planned...)}
 	if l.Bench {
 		j.Measured, j.Brief, j.Fitted = &l.Highest, &l.Before, &l.After
 	} else {

@@ -62,15 +62,36 @@ func JoinSets(sets ...[]string) []string {
 	return out
 }
 
-// Under returns a brief as it was for one log: own replaces its values, each
-// "key=value". What is fitted to all logs, keys, cannot be one log's own.
+// planKeys name what a day decides and a brief can only plan.
+var planKeys = []string{"chamber.fill", "chamber.pressure", "site.wind"}
+
+// Under returns a flight as a brief has it, still without its log: own replaces
+// values of the brief, each "key=value". What is fitted to all logs, keys, cannot
+// be one log's own. Planned names what neither own nor the brief's overrides
+// give: nobody has said that it was measured.
 //
 // Error: such a key among own, and every fault that brief.Parse finds.
-func Under(b *brief.Brief, own, keys []string) (*brief.Brief, error) {
+func Under(b *brief.Brief, own, keys []string) (Flight, error) {
 	for _, key := range keys {
-		if slices.ContainsFunc(own, func(s string) bool { return keyOf(s) == key }) {
-			return nil, fmt.Errorf("%s is fitted to all logs, want it left out of the conditions, or --fix %s", key, key)
+		if given(own, key) {
+			return Flight{}, fmt.Errorf("%s is fitted to all logs, want it left out of the conditions, or --fix %s", key, key)
 		}
 	}
-	return brief.Parse(b.Name, b.Source, JoinSets(b.Set, own)...)
+	set := JoinSets(b.Set, own)
+	of, err := brief.Parse(b.Name, b.Source, set...)
+	if err != nil {
+		return Flight{}, err
+	}
+	f := Flight{Rocket: of.Rocket, Site: of.Site}
+	for _, key := range planKeys {
+		if !given(set, key) {
+			f.Planned = append(f.Planned, key)
+		}
+	}
+	return f, nil
+}
+
+// given reports whether some "key=value" are about a key.
+func given(set []string, key string) bool {
+	return slices.ContainsFunc(set, func(s string) bool { return keyOf(s) == key })
 }

@@ -37,6 +37,7 @@ type LogFit struct {
 	Before, After   float64           // m, apogee of the model with the brief's values and with the fitted ones
 	Impulse         float64           // of the fitted flight, over that of the brief's
 	Claims, Holds   float64           // J, what the log says the dry rocket had, and what the charge can do at most
+	Planned         []string          // "site.wind 3 m/s": what is as the brief plans it, for want of measured values
 	Notes           []string
 	Rows            []Row
 }
@@ -158,7 +159,7 @@ func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
 	t := f.tracks[log]
 	x := f.values()
 	r, s, lift, level := f.craft(log, x)
-	l := LogFit{Name: t.flight.Log.Name, Hash: t.flight.Log.Hash, LiftOff: t.origin + lift, Level: (t.level + level) / t.stretch, Noise: t.scales, Highest: t.top - level, Notes: t.notes, Claims: t.claims, Holds: t.holds}
+	l := LogFit{Name: t.flight.Log.Name, Hash: t.flight.Log.Hash, LiftOff: t.origin + lift, Level: (t.level + level) / t.stretch, Noise: t.scales, Highest: t.top - level, Notes: t.notes, Planned: t.planned(), Claims: t.claims, Holds: t.holds}
 	for _, u := range f.unknowns {
 		if u.log != log {
 			continue
@@ -192,6 +193,18 @@ func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
 	is, _ := after.Figure(model.Impulse)
 	l.Impulse = is / was
 	return l
+}
+
+// planned words what the flight has from the brief for want of something
+// measured; the wind does not reach a test stand.
+func (t *track) planned() (texts []string) {
+	r, s := t.flight.Rocket, t.flight.Site
+	for _, key := range t.flight.Planned {
+		if q := quantityOf(key); !t.bench || key != "site.wind" {
+			texts = append(texts, key+" "+q.Text(q.Value(&r, &s)))
+		}
+	}
+	return texts
 }
 
 func (f *fitter) rows(log int, x []float64, lift, level float64) []Row {

@@ -3,6 +3,7 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -16,6 +17,7 @@ const (
 // Text returns the result as people read it.
 func (r *Result) Text() string {
 	var out strings.Builder
+	r.writePlanned(&out)
 	for i := range r.Logs {
 		r.Logs[i].write(&out)
 	}
@@ -41,6 +43,26 @@ func (r *Result) Text() string {
 	}
 	out.WriteString("  masses, pressure, fill and weather count as exact: what is off in them is in these values\n")
 	return out.String()
+}
+
+// writePlanned says first what the fit took from the plan: what the day had
+// different is in the values that follow. It is one line where all logs share it.
+func (r *Result) writePlanned(out *strings.Builder) {
+	same := true
+	for i := range r.Logs {
+		same = same && slices.Equal(r.Logs[i].Planned, r.Logs[0].Planned)
+	}
+	for i := range r.Logs {
+		l := &r.Logs[i]
+		if len(l.Planned) == 0 || same && i > 0 {
+			continue
+		}
+		place := ""
+		if !same {
+			place = l.Name + ": "
+		}
+		fmt.Fprintf(out, "%splanned, not measured: %s. If the day had others, give them by --conditions or --flight: the error is in the values below\n", place, strings.Join(l.Planned, ", "))
+	}
 }
 
 func (l *LogFit) write(out *strings.Builder) {

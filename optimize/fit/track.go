@@ -12,8 +12,9 @@ type Flight struct {
 	Log       *Log
 	Rocket    model.Rocket
 	Site      model.Site
-	Altimeter Altimeter
-	Lag       float64 // s, time constant of the altimeter's filter of first order; 0: none
+	Altimeter Altimeter // Unsaid leaves it to the header of the log
+	Lag       float64   // s, time constant of the altimeter's filter of first order; 0: none
+	Planned   []string  // keys whose values are the brief's plan, not measured that day
 }
 
 // A channel is what is compared with the model.
@@ -40,6 +41,7 @@ type reading struct {
 // A track is a log made ready: true heights above the pad.
 type track struct {
 	flight      *Flight
+	altimeter   Altimeter // the flight's, or what the header says
 	bench       bool      // a test stand's
 	origin      float64   // s of the log, from which the times below count
 	times       []float64 // s
@@ -78,6 +80,9 @@ func newTrack(f *Flight) (*track, error) {
 		t.rebase()
 		return t, err
 	}
+	if err := t.settleAltimeter(); err != nil {
+		return nil, fmt.Errorf("%s: %w", f.Log.Name, err)
+	}
 	t.takeHeights()
 	t.gaps()
 	keep := t.spikes()
@@ -104,12 +109,26 @@ func (t *track) rebase() {
 	t.topTime -= t.origin
 }
 
+// settleAltimeter finds out what the heights are counted by. Where neither the
+// flight nor the header says it, it tells what the meanings would make of them.
+func (t *track) settleAltimeter() error {
+	f := t.flight
+	if t.altimeter = f.Altimeter; t.altimeter == Unsaid {
+		t.altimeter = f.Log.Altimeter
+	}
+	if !f.Log.Has[Height] || t.altimeter != Unsaid {
+		return nil
+	}
+	return fmt.Errorf("the header does not say whether heights are corrected for the air's temperature, want --altimeter true if they are, or come from satellites; "+
+		"pad if they count from 0 at the pad as most loggers do (here times %.4f), sea if from sea level (times %.4f)", PadAt15.stretch(&f.Site), SeaLevel.stretch(&f.Site))
+}
+
 // takeHeights corrects the heights for the air that they were measured in.
 func (t *track) takeHeights() {
 	f := t.flight
 	first := f.Log.Rows[0][Pressure]
 	if f.Log.Has[Height] {
-		t.stretch = f.Altimeter.stretch(&f.Site)
+		t.stretch = t.altimeter.stretch(&f.Site)
 	}
 	for _, row := range f.Log.Rows {
 		t.times = append(t.times, row[Time])
@@ -122,7 +141,7 @@ func (t *track) takeHeights() {
 	switch {
 	case !f.Log.Has[Height]:
 		t.note("pressures turned into heights with the site's temperature and humidity")
-	case f.Altimeter != TrueHeight:
+	case t.altimeter != TrueHeight:
 		t.note("heights times %.4f: the altimeter is calibrated for the standard atmosphere", t.stretch)
 	}
 }
