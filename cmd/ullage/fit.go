@@ -21,10 +21,11 @@ const fitDraws = 300 // flights of the band
 func (s streams) fitCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "fit",
-		Usage:     "fit drag, jet, canopy and latency to logs of flights: values, intervals, what the logs cannot tell",
-		ArgsUsage: "BRIEF LOG.csv...",
+		Usage:     "fit drag, jet, canopy and latency to logs of flights, or to what was seen of one: values, intervals, what they cannot tell",
+		ArgsUsage: "BRIEF [LOG.csv...]",
 		Description: "A LOG holds a time and a height or a pressure, with units in its header, and may hold a speed and an\n" +
-			"acceleration along the axis; or, of a test stand, a time and a thrust. BRIEF describes the rocket; what differed in a flight goes to --set, --flight or\n" +
+			"acceleration along the axis; or, of a test stand, a time and a thrust. Without a logger a stopwatch and an angle\n" +
+			"tell something too: --observed, --sighted. BRIEF describes the rocket; what differed in a flight goes to --set, --flight or\n" +
 			"--conditions.",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write the fitted brief, patch, numbers, residuals and picture to a new `FOLDER`"},
@@ -33,6 +34,8 @@ func (s streams) fitCommand() *cli.Command {
 			&cli.StringSliceFlag{Name: "conditions", Usage: "replace values for one log only by the lines KEY = VALUE of `FILE`: the first for the first log"},
 			&cli.StringSliceFlag{Name: "column", Usage: "take a kind of number from a column: `KIND=NAME` or its number; kinds are time, height, pressure, speed, acceleration, thrust"},
 			&cli.StringSliceFlag{Name: "unit", Usage: "give the unit that a header leaves out: `KIND=UNIT`"},
+			&cli.StringSliceFlag{Name: "observed", Usage: "a figure that was seen, with one standard deviation: `FIGURE=VALUE±VALUE`, as in \"apogee_time = 3.4 s ± 0.2 s\" or \"apogee = 78 m +- 6 m\""},
+			&cli.StringSliceFlag{Name: "sighted", Usage: "the angle above the pad's level at which the top was seen, `ANGLE at BASELINE`, as in \"31 deg at 100 m\"; 2 deg of it are doubted, or say \"31 deg ± 1 deg at 100 m\""},
 			&cli.StringFlag{Name: "altimeter", Usage: "what heights are counted by: `KIND` pad, the standard atmosphere with 15 degC at the pad; sea, at sea level; true, metres", DefaultText: "what the header says"},
 			&cli.StringFlag{Name: "rate", Usage: "samples in a second `RATE` of a log without times, as in \"20 Hz\": they come from the number of the sample"},
 			&cli.StringFlag{Name: "lag", Usage: "time constant `TIME` of the altimeter's filter, of first order, as in \"0.1 s\"", DefaultText: "none"},
@@ -50,10 +53,17 @@ func (s streams) fit(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if c.NArg() < 2 {
-		return usage("fit: %d arguments, want a brief and at least one log", c.NArg())
+	observed, err := observations(c)
+	if err != nil {
+		return err
 	}
 	names := c.Args().Slice()
+	switch {
+	case len(names) == 0 || len(names) == 1 && len(observed) == 0:
+		return usage("fit: %d arguments, want a brief and at least one log, or --observed or --sighted", len(names))
+	case len(names) == 1 && c.Bool("gas"):
+		return usage("--gas: observations alone cannot tell it, want a log")
+	}
 	b, err := s.parse(c.Context, names[0], c.StringSlice(setFlag.Name))
 	if err != nil {
 		return err
@@ -65,6 +75,9 @@ func (s streams) fit(c *cli.Context) error {
 	flights, err := s.flights(c, b, names[1:], keys)
 	if err != nil {
 		return err
+	}
+	if err := fit.Observe(flights, observed); err != nil {
+		return coded{err, exitUsage}
 	}
 	result, err := fit.Fit(flights, keys)
 	if err != nil {
@@ -113,7 +126,25 @@ func fitKeys(c *cli.Context) ([]string, error) {
 	return keys, nil
 }
 
-// flights reads the logs and the conditions of each.
+// observations returns what was seen without a logger.
+func observations(c *cli.Context) (all []fit.Observation, err error) {
+	for _, flag := range []struct {
+		name string
+		read func(string) (fit.Observation, error)
+	}{{"observed", fit.ReadObservation}, {"sighted", fit.ReadSighting}} {
+		for _, text := range c.StringSlice(flag.name) {
+			o, err := flag.read(text)
+			if err != nil {
+				return nil, usage("--%s %v", flag.name, err)
+			}
+			all = append(all, o)
+		}
+	}
+	return all, nil
+}
+
+// flights reads the logs and the conditions of each; without a log there is one
+// flight, which was only seen.
 func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([]fit.Flight, error) {
 	columns, err := fitColumns(c)
 	if err != nil {
@@ -127,9 +158,16 @@ func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([
 	if err != nil {
 		return nil, err
 	}
-	own, err := conditions(c, len(logs))
+	own, err := conditions(c, max(len(logs), 1))
 	if err != nil {
 		return nil, err
+	}
+	if len(logs) == 0 {
+		of, err := fit.Under(b, own[0], keys)
+		if err != nil {
+			return nil, coded{err, exitUsage}
+		}
+		return []fit.Flight{of}, nil
 	}
 	flights := make([]fit.Flight, len(logs))
 	for i, name := range logs {
@@ -252,6 +290,9 @@ func (f *fitReport) write(dir string) error {
 		if err := output.WriteFile(filepath.Join(dir, name), files[name]); err != nil {
 			return err
 		}
+	}
+	if len(f.result.Logs) == 0 {
+		return nil
 	}
 	meta := output.Meta{Brief: output.BriefHash(f.brief.Source), Seed: f.brief.Search.Seed, Version: version()}
 	return output.WriteTable(filepath.Join(dir, "residuals.parquet"), f.residuals(), meta)

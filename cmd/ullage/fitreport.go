@@ -68,6 +68,7 @@ type (
 		Keys        []string                `json:"keys"`
 		Gas         *gasJSON                `json:"gas,omitempty"`
 		Logs        []logJSON               `json:"logs"`
+		Observed    []observedJSON          `json:"observed"`
 		Next        nextJSON                `json:"next"`
 	}
 	gasJSON struct {
@@ -84,6 +85,14 @@ type (
 		Low       *float64 `json:"low"`
 		High      *float64 `json:"high"`
 		AtTheEnd  bool     `json:"at_end_of_range"`
+	}
+	observedJSON struct {
+		Text      string  `json:"text"`
+		Figure    string  `json:"figure"` // its column; the numbers below are in its unit
+		Value     float64 `json:"value"`
+		Deviation float64 `json:"deviation"`
+		Before    float64 `json:"before"`
+		Fitted    float64 `json:"fitted"`
 	}
 	logJSON struct {
 		Name    string   `json:"name"`
@@ -130,7 +139,7 @@ func (f *fitReport) json() ([]byte, error) {
 	r := f.result
 	out := fitJSON{
 		Confidence: fit.Confidence, Converged: r.Converged, Readings: r.Readings, Worth: r.Worth, Correlation: r.Correlation,
-		Estimates: map[string]estimateJSON{}, Keys: []string{}, Next: nextJSONOf(&f.next),
+		Estimates: map[string]estimateJSON{}, Keys: []string{}, Logs: []logJSON{}, Observed: []observedJSON{}, Next: nextJSONOf(&f.next),
 	}
 	if !math.IsInf(r.Condition, 0) {
 		out.Condition = &r.Condition
@@ -147,6 +156,11 @@ func (f *fitReport) json() ([]byte, error) {
 			out.Keys = append(out.Keys, name)
 		}
 		out.Estimates[name] = j
+	}
+	for i := range r.Observed {
+		o := &r.Observed[i]
+		info := model.Figures[o.Figure]
+		out.Observed = append(out.Observed, observedJSON{o.Text, output.ColumnName(info.Key, info.Unit), o.Value, o.Deviation, o.Before, o.After})
 	}
 	for i := range r.Logs {
 		out.Logs = append(out.Logs, logJSONOf(&r.Logs[i]))

@@ -82,7 +82,11 @@ func Under(b *brief.Brief, own, keys []string) (Flight, error) {
 	if err != nil {
 		return Flight{}, err
 	}
-	f := Flight{Rocket: of.Rocket, Site: of.Site}
+	f := Flight{Rocket: of.Rocket, Site: of.Site, Doubts: map[string]float64{}}
+	for i := range of.Day {
+		day := &of.Day[i]
+		f.Doubts[day.Key] = day.Sigma(day.Value(&of.Rocket, &of.Site))
+	}
 	for _, key := range planKeys {
 		if !given(set, key) {
 			f.Planned = append(f.Planned, key)

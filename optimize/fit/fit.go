@@ -33,6 +33,7 @@ type fitter struct {
 	spread    spreadOf
 	inflate   float64 // of variances, for loss and for noise that hangs together
 	effect    float64 // readings' worth of independent ones
+	doubts    bool    // every active unknown is also as the brief has it, more or less
 }
 
 // Fit estimates the quantities named in keys, each one of Freeable, from
@@ -50,11 +51,14 @@ func Fit(flights []Flight, keys []string) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
+	if f.readings() == f.seen() {
+		return f.observe()
+	}
 	f.scan()
 	f.drop(3) // what is out of reach would only lead the search astray
 	for {
 		if len(f.active) == 0 {
-			return nil, fmt.Errorf("%s: shows nothing of what is to be fitted, nor when the rocket left, want the log of a flight", flights[0].Log.Name)
+			return nil, fmt.Errorf("%s: shows nothing of what is to be fitted, nor when the rocket left, want the log of a flight", f.tracks[0].name())
 		}
 		if err := f.settle(); err != nil {
 			return nil, err
@@ -86,11 +90,13 @@ func newFitter(flights []Flight, keys []string) (*fitter, error) {
 			return nil, err
 		}
 		if err := f.begin(t); err != nil {
-			return nil, fmt.Errorf("%s: %w", t.flight.Log.Name, err)
+			return nil, fmt.Errorf("%s: %w", t.name(), err)
 		}
 		f.tracks = append(f.tracks, t)
 		f.count += len(t.readings)
-		f.unknowns = append(f.unknowns, &unknown{log: i, value: t.lift, fallback: t.lift}, &unknown{log: i, level: true})
+		if t.flight.Log != nil {
+			f.unknowns = append(f.unknowns, &unknown{log: i, value: t.lift, fallback: t.lift}, &unknown{log: i, level: true})
+		}
 	}
 	f.model = make([]float64, f.count)
 	f.activate()
@@ -104,6 +110,9 @@ func (f *fitter) begin(t *track) error {
 	}
 	rocket, site := t.flight.Rocket, t.flight.Site
 	nominal, path := model.Path(&rocket, &site, model.NewScratch())
+	if err := t.auditObserved(&nominal); err != nil || t.flight.Log == nil {
+		return err
+	}
 	top, _ := nominal.Figure(model.Apogee)
 	first := min(t.firstHeight, 0.98*top)
 	for _, p := range path {
@@ -122,6 +131,22 @@ func (f *fitter) begin(t *track) error {
 		return fmt.Errorf("in the air for %s s, want %d s at most: does the clock jump?", short(whole), mostAir)
 	}
 	return nil
+}
+
+// readings returns how many there are of all tracks, and seen how many of them
+// are observations.
+func (f *fitter) readings() (n int) {
+	for _, t := range f.tracks {
+		n += len(t.readings)
+	}
+	return n
+}
+
+func (f *fitter) seen() (n int) {
+	for _, t := range f.tracks {
+		n += len(t.flight.Observed)
+	}
+	return n
 }
 
 func (f *fitter) activate() {
@@ -193,6 +218,11 @@ func (f *fitter) residuals(x, dst []float64) bool {
 		}
 	}
 	f.scale(dst)
+	if f.doubts {
+		for k, u := range f.active {
+			dst[f.readings()+k] = (x[k] - u.fallback) / u.doubt(f.tracks)
+		}
+	}
 	return true
 }
 
@@ -212,6 +242,11 @@ func (f *fitter) jacobian(x []float64, dst *mat.Dense) bool {
 	up, down := make([]float64, f.count), make([]float64, f.count)
 	at := append([]float64(nil), x...)
 	dst.Zero()
+	if f.doubts {
+		for k, u := range f.active {
+			dst.Set(f.readings()+k, k, 1/u.doubt(f.tracks))
+		}
+	}
 	for k, u := range f.active {
 		step, low, high := liftStep, 0.0, 0.0
 		if u.free != nil {
@@ -250,6 +285,9 @@ func (f *fitter) jacobian(x []float64, dst *mat.Dense) bool {
 
 func (f *fitter) problem() *Problem {
 	p := &Problem{Residuals: f.residuals, Jacobian: f.jacobian, Count: f.count, Loss: Huber, Tolerance: flightTolerance}
+	if f.doubts { // there is nothing to tell an outlier by
+		p.Loss = nil
+	}
 	for _, u := range f.active {
 		low, high := u.bounds()
 		p.Lower, p.Upper = append(p.Lower, low), append(p.Upper, high)
@@ -325,7 +363,7 @@ func (f *fitter) rescale() (change float64) {
 			k++
 		}
 		for of, values := range sizes {
-			if len(values) == 0 {
+			if len(values) == 0 || channel(of) == figureChannel {
 				continue
 			}
 			s := max(spread(values)*math.Sqrt(float64(f.count)/float64(f.count-len(f.active))), leastScale)
@@ -389,7 +427,12 @@ func (f *fitter) correlated(psi []float64) float64 {
 func (f *fitter) deviation(k int) float64 { return math.Sqrt(f.inflate * f.spread.variance(k)) }
 
 // half is the factor from a deviation to half an interval.
-func (f *fitter) half() float64 { return student(Confidence, int(f.effect)) }
+func (f *fitter) half() float64 {
+	if f.doubts {
+		return f.half0() // what was observed has its deviation given, not judged
+	}
+	return student(Confidence, int(f.effect))
+}
 
 // drop fixes the unknown that is least certain, measured by what is enough,
 // where it is so many times less certain than that. With more than one it goes

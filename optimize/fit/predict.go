@@ -13,6 +13,7 @@ type predictor struct {
 	grid    []float64 // s after lift-off
 	own     []int     // where the log's times stand in it
 	samples []model.Sample
+	flight  model.Flight
 	z, v    []float64 // at the grid: m, m/s upward
 	rose, u []float64 // m without the filter, m/s over ground; on a test stand N s so far, N
 }
@@ -36,8 +37,8 @@ const (
 // depends on when it lands.
 func (p *predictor) fly(t *track, r *model.Rocket, site *model.Site, lift float64) bool {
 	p.lay(t, lift)
-	var f model.Flight
-	f, p.samples = model.PathAt(p.samples[:0], r, site, p.grid, p.scratch)
+	p.flight, p.samples = model.PathAt(p.samples[:0], r, site, p.grid, p.scratch)
+	f := &p.flight
 	if f.Outcome != model.Landed {
 		return false
 	}
@@ -67,7 +68,7 @@ func (p *predictor) fly(t *track, r *model.Rocket, site *model.Site, lift float6
 func (p *predictor) lay(t *track, lift float64) {
 	p.grid, p.own = p.grid[:0], p.own[:0]
 	last := math.Inf(1)
-	if t.flight.Lag > 0 {
+	if t.flight.Lag > 0 && len(t.times) > 0 {
 		last = min(t.times[0]-lift, 0)
 		p.grid = append(p.grid, last)
 	}
@@ -114,7 +115,10 @@ func filter(u, times []float64, tau float64) {
 // being off by level.
 func (p *predictor) read(t *track, level float64, dst []float64) {
 	for k := range t.readings {
-		at := p.own[t.readings[k].at]
+		at := 0
+		if t.readings[k].of != figureChannel {
+			at = p.own[t.readings[k].at]
+		}
 		switch t.readings[k].of {
 		case heightChannel:
 			dst[k] = p.z[at] + level
@@ -123,6 +127,10 @@ func (p *predictor) read(t *track, level float64, dst []float64) {
 		case thrustChannel:
 			from := p.own[t.readings[k].from]
 			dst[k] = (p.rose[at]-p.rose[from])/(p.grid[at]-p.grid[from]) + level
+		case figureChannel:
+			o := &t.flight.Observed[t.readings[k].at]
+			v, _ := p.flight.Figure(o.Figure)
+			dst[k] = v / o.Deviation
 		default:
 			dst[k] = p.felt(p.own[t.readings[k].from], at)
 		}

@@ -57,6 +57,8 @@ type Row struct {
 type Result struct {
 	Estimates   []Estimate
 	Logs        []LogFit
+	Observed    []ObservedFit
+	Planned     []string    // as in a LogFit, of a flight without a log
 	Correlation [][]float64 // of the estimates that were fitted, in their order
 	Condition   float64     // of the derivatives, columns of length 1; large: some unknowns are hard to tell apart
 	Readings    int
@@ -95,7 +97,7 @@ func (u *unknown) text(v float64) string {
 
 func (f *fitter) result() *Result {
 	half := f.half()
-	r := &Result{Condition: f.spread.condition, Readings: f.count, Worth: f.effect, Converged: f.solution.Converged, half: half}
+	r := &Result{Condition: f.spread.condition, Readings: f.readings(), Worth: f.effect, Converged: f.solution.Converged, half: half}
 	index := map[*unknown]int{}
 	var fitted []int
 	for k, u := range f.active {
@@ -117,8 +119,14 @@ func (f *fitter) result() *Result {
 		r.Estimates = append(r.Estimates, e)
 	}
 	f.covary(r, fitted)
-	for log := range f.tracks {
-		r.Logs = append(r.Logs, f.logFit(log, index, half))
+	for log, t := range f.tracks {
+		before, after := f.flownBoth(log)
+		r.Observed = append(r.Observed, t.observedFits(&before, &after)...)
+		if t.flight.Log == nil {
+			r.Planned = t.planned()
+			continue
+		}
+		r.Logs = append(r.Logs, f.logFit(log, index, half, &before, &after))
 	}
 	r.Deviance = f.deviance()
 	return r
@@ -143,8 +151,23 @@ func (f *fitter) covary(r *Result, fitted []int) {
 	}
 }
 
+// flownBoth flies the rocket of a track as the brief has it, and as fitted; a
+// test stand's stays where it is.
+func (f *fitter) flownBoth(log int) (before, after model.Flight) {
+	t := f.tracks[log]
+	if t.bench {
+		return before, after
+	}
+	r, s, _, _ := f.craft(log, f.values())
+	scratch := model.NewScratch()
+	return model.Fly(&t.flight.Rocket, &s, scratch), model.Fly(&r, &s, scratch)
+}
+
 func (f *fitter) deviance() float64 {
 	total, k := 0.0, 0
+	if f.doubts {
+		return 0
+	}
 	for _, t := range f.tracks {
 		for _, r := range t.readings {
 			cost, _ := Huber(f.solution.Residuals[k])
@@ -155,7 +178,7 @@ func (f *fitter) deviance() float64 {
 	return total
 }
 
-func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
+func (f *fitter) logFit(log int, index map[*unknown]int, half float64, before, after *model.Flight) LogFit {
 	t := f.tracks[log]
 	x := f.values()
 	r, s, lift, level := f.craft(log, x)
@@ -185,8 +208,6 @@ func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
 		l.Impulse = l.After / l.Before
 		return l
 	}
-	scratch := model.NewScratch()
-	before, after := model.Fly(&t.flight.Rocket, &s, scratch), model.Fly(&r, &s, scratch)
 	l.Before, _ = before.Figure(model.Apogee)
 	l.After, _ = after.Figure(model.Apogee)
 	was, _ := before.Figure(model.Impulse)
@@ -217,6 +238,9 @@ func (f *fitter) rows(log int, x []float64, lift, level float64) []Row {
 		rows[i] = Row{Time: t.times[i] - lift, Height: nan, Speed: nan, Felt: nan, ModelHeight: nan, ModelSpeed: nan, ModelFelt: nan, Thrust: nan, ModelThrust: nan, Weight: nan}
 	}
 	for k, r := range t.readings {
+		if r.of == figureChannel {
+			continue
+		}
 		row, predicted := &rows[r.at], f.model[from+k]
 		switch r.of {
 		case heightChannel:
@@ -226,7 +250,7 @@ func (f *fitter) rows(log int, x []float64, lift, level float64) []Row {
 			row.Thrust, row.ModelThrust = r.value-level, predicted-level
 		case speedChannel:
 			row.Speed, row.ModelSpeed = r.value, predicted
-		default:
+		case feltChannel:
 			row.Felt, row.ModelFelt = r.value, predicted
 		}
 	}

@@ -7,14 +7,17 @@ import (
 	"ullage/model"
 )
 
-// A Flight is a log with the rocket and the conditions that it was flown with.
+// A Flight is the log of a flight, or what was observed of it, or both, with the
+// rocket and the conditions that it was flown with.
 type Flight struct {
-	Log       *Log
+	Log       *Log          // nil: there is none
+	Observed  []Observation // beside the log; never of a test stand
 	Rocket    model.Rocket
 	Site      model.Site
-	Altimeter Altimeter // Unsaid leaves it to the header of the log
-	Lag       float64   // s, time constant of the altimeter's filter of first order; 0: none
-	Planned   []string  // keys whose values are the brief's plan, not measured that day
+	Altimeter Altimeter          // Unsaid leaves it to the header of the log
+	Lag       float64            // s, time constant of the altimeter's filter of first order; 0: none
+	Doubts    map[string]float64 // by key, one deviation, SI, where the brief's [scatter.day] says it: what a fit found before
+	Planned   []string           // keys whose values are the brief's plan, not measured that day
 }
 
 // A channel is what is compared with the model.
@@ -25,14 +28,15 @@ const (
 	speedChannel
 	feltChannel
 	thrustChannel
-	channels int = iota
+	figureChannel     // what was observed, over its deviation
+	channels      int = iota
 )
 
-var channelNames = [channels]string{"height", "speed", "acceleration", "thrust"}
+var channelNames = [channels]string{"height", "speed", "acceleration", "thrust", "figure"}
 
 // A reading is one number of a log that takes part in the fit.
 type reading struct {
-	at    int // index of its time; of an acceleration or a thrust, of the end of its span
+	at    int // index of its time; of an acceleration or a thrust, of the end of its span; of what was observed, among the observations
 	from  int // of the beginning of that span
 	of    channel
 	value float64
@@ -74,7 +78,12 @@ const (
 
 // newTrack makes a log ready, or says why it holds no flight.
 func newTrack(f *Flight) (*track, error) {
-	t := &track{flight: f, notes: append([]string(nil), f.Log.Notes...), stretch: 1}
+	t := &track{flight: f, stretch: 1}
+	if f.Log == nil {
+		t.takeObserved()
+		return t, nil
+	}
+	t.notes = append(t.notes, f.Log.Notes...)
 	if t.bench = f.Log.Has[Thrust]; t.bench {
 		err := t.takeThrust()
 		t.rebase()
@@ -92,7 +101,16 @@ func newTrack(f *Flight) (*track, error) {
 	t.takeReadings(keep)
 	t.rebase()
 	t.firstScales()
+	t.takeObserved()
 	return t, nil
+}
+
+// name is what faults call the track.
+func (t *track) name() string {
+	if t.flight.Log == nil {
+		return "observed"
+	}
+	return t.flight.Log.Name
 }
 
 // rebase counts the times from the first that takes part: a clock that counts
