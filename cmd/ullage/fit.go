@@ -171,22 +171,28 @@ func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([
 	}
 	flights := make([]fit.Flight, len(logs))
 	for i, name := range logs {
-		of, err := fit.Under(b, own[i], keys)
-		if err != nil {
-			return nil, coded{fmt.Errorf("%s: %w", name, err), exitUsage}
-		}
-		src, err := readAtMost(name, fit.MostLog)
-		if err != nil {
+		if flights[i], err = flightOf(b, name, own[i], keys, columns); err != nil {
 			return nil, err
 		}
-		log, err := fit.ReadLog(name, src, columns)
-		if err != nil {
-			return nil, coded{err, exitUsage}
-		}
-		of.Log, of.Altimeter, of.Lag = log, altimeter, lag
-		flights[i] = of
+		flights[i].Altimeter, flights[i].Lag = altimeter, lag
 	}
 	return flights, nil
+}
+
+// flightOf reads a log, of a flight in its own conditions.
+func flightOf(b *brief.Brief, name string, own, keys []string, columns fit.Columns) (fit.Flight, error) {
+	flight, err := fit.Under(b, own, keys)
+	if err != nil {
+		return flight, coded{fmt.Errorf("%s: %w", name, err), exitUsage}
+	}
+	src, err := readAtMost(name, fit.MostLog)
+	if err != nil {
+		return flight, err
+	}
+	if flight.Log, err = fit.ReadLog(name, src, columns); err != nil {
+		return flight, coded{err, exitUsage}
+	}
+	return flight, nil
 }
 
 func fitColumns(c *cli.Context) (columns fit.Columns, err error) {

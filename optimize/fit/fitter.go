@@ -63,7 +63,7 @@ func (f *fitter) begin(t *track) error {
 	if err := t.audit(&nominal); err != nil {
 		return err
 	}
-	if n, want := len(t.readings), leastRows; n < want {
+	if n, want := len(t.readings)-len(t.flight.Observed), leastRows; n < want {
 		return fmt.Errorf("%s in flight, want at least %d", plural(n, "sample"), want)
 	}
 	if whole := t.times[len(t.times)-1] - t.lift; whole > mostAir {
@@ -187,23 +187,18 @@ func (f *fitter) jacobian(x []float64, dst *mat.Dense) bool {
 		}
 	}
 	for k, u := range f.active {
-		step, low, high := liftStep, 0.0, 0.0
+		if u.level {
+			f.slopesOfLevel(u.log, k, dst)
+			continue
+		}
+		step := liftStep
 		if u.free != nil {
 			step = u.free.step
 		}
-		low, high = u.bounds()
+		low, high := u.bounds()
 		a, b := max(x[k]-step, low), min(x[k]+step, high)
 		for log, t := range f.tracks {
 			if u.log >= 0 && u.log != log {
-				continue
-			}
-			from, to := f.part(log)
-			if u.level {
-				for i := from; i < to; i++ {
-					if r := t.readings[i-from]; r.of == heightChannel || r.of == thrustChannel {
-						dst.Set(i, k, 1/t.scales[r.of])
-					}
-				}
 				continue
 			}
 			at[k] = b
@@ -214,12 +209,25 @@ func (f *fitter) jacobian(x []float64, dst *mat.Dense) bool {
 			if !ok {
 				return false
 			}
+			from, to := f.part(log)
 			for i := from; i < to; i++ {
 				dst.Set(i, k, (up[i]-down[i])/((b-a)*t.scales[t.readings[i-from].of]))
 			}
 		}
 	}
 	return true
+}
+
+// slopesOfLevel writes the derivatives by a log's level, in the column k: heights
+// and thrusts go with it.
+func (f *fitter) slopesOfLevel(log, k int, dst *mat.Dense) {
+	from, _ := f.part(log)
+	t := f.tracks[log]
+	for i, r := range t.readings {
+		if r.of == heightChannel || r.of == thrustChannel {
+			dst.Set(from+i, k, 1/t.scales[r.of])
+		}
+	}
 }
 
 func (f *fitter) problem() *Problem {

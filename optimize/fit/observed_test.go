@@ -301,6 +301,12 @@ func TestObservedRefused(t *testing.T) {
 	if err := Observe(flights, []Observation{vague}); err == nil || err.Error() != "apogee = 40 m ± 60 m: only logs of test stands, want the log of a flight or none" {
 		t.Errorf("%v", err)
 	}
+	if _, err := Fit([]Flight{{Log: stand, Rocket: b.Rocket, Site: b.Site, Observed: []Observation{vague}}}, Usual()); err == nil || err.Error() != "stand.csv: observations beside the log of a test stand, want those of a flight apart" {
+		t.Errorf("%v", err)
+	}
+	if _, err := Fit([]Flight{{Rocket: b.Rocket, Site: b.Site}}, Usual()); err == nil || err.Error() != "fit: a flight without a log or an observation, want one of them" {
+		t.Errorf("%v", err)
+	}
 	flights = append(flights, Flight{Log: &Log{}})
 	if err := Observe(flights, []Observation{vague}); err != nil || len(flights[0].Observed) != 0 || len(flights[1].Observed) != 1 {
 		t.Errorf("%v: %d of the stand, %d of the flight", err, len(flights[0].Observed), len(flights[1].Observed))

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -79,9 +80,14 @@ const (
 // newTrack makes a log ready, or says why it holds no flight.
 func newTrack(f *Flight) (*track, error) {
 	t := &track{flight: f, stretch: 1}
-	if f.Log == nil {
+	switch {
+	case f.Log == nil && len(f.Observed) == 0:
+		return nil, errors.New("fit: a flight without a log or an observation, want one of them")
+	case f.Log == nil:
 		t.takeObserved()
 		return t, nil
+	case f.Log.Has[Thrust] && len(f.Observed) > 0:
+		return nil, fmt.Errorf("%s: observations beside the log of a test stand, want those of a flight apart", f.Log.Name)
 	}
 	t.notes = append(t.notes, f.Log.Notes...)
 	if t.bench = f.Log.Has[Thrust]; t.bench {
