@@ -245,6 +245,9 @@ func TestObservedWithLog(t *testing.T) {
 // 90 % of rockets, drawn as the doubts say: 84 to 96 % of 300, 3.5 deviations of
 // a binomial.
 func TestObservedCoverage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("-short: 300 fits; go test ./... makes them")
+	}
 	const draws = 300
 	b := demo(t)
 	keys := []string{"body.drag", "chamber.jet"}
