@@ -150,7 +150,7 @@ func TestSweepLiars(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	from := plan.Size / 97 * 72 // where some designs are feasible
+	from := plan.Size / 97 * 73 // where some designs are feasible
 	j.Stretch = &Stretch{Mode: sweep.FrontMode, From: from, To: from + 3000}
 	body, err := f.fly(t.Context(), &j)
 	if err != nil {
@@ -239,8 +239,8 @@ func TestAnotherFirst(t *testing.T) {
 	_, key := slow.take()
 	lost := time.Now()
 	_, again := slow.take()
-	if again != key || time.Since(lost) < hasty.patience+yield {
-		t.Errorf("given to the same worker after %v, want after %v", time.Since(lost), hasty.patience+yield)
+	if again != key || time.Since(lost) < hasty.patience*3/2 {
+		t.Errorf("given to the same worker after %v, want after %v", time.Since(lost), hasty.patience*3/2)
 	}
 	staff(t, d, 1)
 	ends(t, done)

@@ -23,8 +23,10 @@ const (
 // line carries it before anybody loses patience, and every server takes it.
 const partBytes = 64 << 10
 
-// mostBytes is the largest job: an island of a hundred million flights.
-const mostBytes = 1 << 30
+const (
+	mostIsland = 1 << 30             // bytes of an island: some hundred million flights
+	mostBytes  = mostIsland + 32<<20 // of a job or an answer
+)
 
 // A call is what a worker sends.
 type call struct {

@@ -82,7 +82,7 @@ func (r Run) open(h *host, l *link, p pace) (*Desk, error) {
 	for range cap(d.fliers) {
 		d.fliers <- &flier{}
 	}
-	d.jobs.begin(r.Say)
+	d.jobs.begin(r.Say, p)
 	d.ctx, d.stop = context.WithCancel(context.Background())
 	_, err := l.conn.Subscribe(desk(l.queue), d.receive)
 	if err == nil {
@@ -180,12 +180,12 @@ func (d *Desk) Ask(ctx context.Context, j Job, accept func(body []byte) error) e
 
 // pose returns the question that a job is.
 func (d *Desk) pose(ctx context.Context, j *Job) (*question, error) {
+	if j.Leg != nil && len(j.Leg.Island) > mostIsland {
+		return nil, fmt.Errorf("%v: %d bytes, a fleet carries %d: want fewer flights an island", j, len(j.Leg.Island), mostIsland)
+	}
 	sealed, err := j.MarshalBinary()
 	if err != nil {
 		return nil, err
-	}
-	if len(sealed) > mostBytes {
-		return nil, fmt.Errorf("%v: a job of %d bytes, a fleet takes %d: want fewer flights an island", j, len(sealed), mostBytes)
 	}
 	q := &question{job: j, sealed: sealed, key: key(sealed), given: make(chan given, 1), tried: map[string]bool{}}
 	err = d.withFlier(ctx, func(f *flier) error {

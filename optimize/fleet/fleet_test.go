@@ -231,7 +231,7 @@ func TestDoubledAndDropped(t *testing.T) {
 			size := int64(len(sealed))
 			part := sealed[:size/2]
 			_, _, _ = odd.ask(ctx, call{Do: writePart, Key: r.Key, Size: size}, part, time.Second)
-			_, _, _ = odd.ask(ctx, call{Do: writePart, Key: r.Key, Size: size}, part, time.Second)                // once more
+			_, _, _ = odd.ask(ctx, call{Do: writePart, Key: r.Key, Size: size}, part, time.Second)               // once more
 			_, _, _ = odd.ask(ctx, call{Do: writePart, Key: r.Key, At: size - 1, Size: size}, part, time.Second) // with a gap
 			if turn%3 == 1 {
 				_ = odd.tell(call{Do: leave})

@@ -46,6 +46,10 @@ type jobs struct {
 	silent   time.Time         // since when there is no answer
 	news     []string          // to be said without the lock
 	say      func(string)
+
+	// yield is how long a job waits for another worker than one that came to no
+	// end with it.
+	yield time.Duration
 }
 
 // A question is a job that waits for its answer.
@@ -88,9 +92,9 @@ type seeker struct {
 	hand     func(q *question)
 }
 
-func (l *jobs) begin(say func(string)) {
+func (l *jobs) begin(say func(string), p pace) {
 	l.waiting, l.credits, l.names, l.dropped = map[string]*question{}, map[string]int{}, map[string]string{}, map[string]string{}
-	l.say = say
+	l.say, l.yield = say, p.patience/2
 }
 
 // locked calls do alone, and says afterwards what there is to say.
@@ -155,13 +159,9 @@ func (l *jobs) match() {
 	})
 }
 
-// yield is how long a job waits for another worker than one that came to no end
-// with it.
-const yield = 2 * time.Second
-
 // next returns the place of the first job for a worker, or -1.
 func (l *jobs) next(id string, now time.Time) int {
-	return slices.IndexFunc(l.queue, func(q *question) bool { return !q.tried[id] || now.Sub(q.since) > yield })
+	return slices.IndexFunc(l.queue, func(q *question) bool { return !q.tried[id] || now.Sub(q.since) > l.yield })
 }
 
 // give passes on what came of a question, unless nobody asks any more.
