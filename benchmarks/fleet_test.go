@@ -2,7 +2,6 @@ package benchmarks
 
 import (
 	"context"
-	"path/filepath"
 	"runtime"
 	"testing"
 	"time"
@@ -30,20 +29,15 @@ func fleetOf(b *testing.B, workers int) {
 	}
 	program := fleet.Program{Version: "benchmark"}
 	quiet := func(string) {}
-	root := b.TempDir()
-	server, err := fleet.Serve(":0", "", nil, filepath.Join(root, "queue"))
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer server.Close()
-	desk, err := server.Open(b.Context(), program, "run", root, quiet)
+	run := fleet.Run{Program: program, Name: "run", Folder: b.TempDir(), Say: quiet}
+	desk, err := run.Serve(":0", "", nil)
 	if err != nil {
 		b.Fatal(err)
 	}
 	defer desk.Close()
 	ctx, cancel := context.WithCancel(b.Context())
 	for range workers {
-		go fleet.Work(ctx, fleet.Place{URL: server.URL()}, program, 1, quiet)
+		go fleet.Work(ctx, fleet.Place{URL: desk.URL()}, program, 1, quiet)
 	}
 	defer cancel()
 	jobs := 0
@@ -60,7 +54,7 @@ func fleetOf(b *testing.B, workers int) {
 		}
 		return time.Since(start)
 	}
-	there := fleet.Epochs(desk.Ask, fleet.Job{Name: "demo", Source: d.Source, Seed: d.Search.Seed}, p, s)
+	there := fleet.Epochs(desk.Ask, fleet.Job{Name: "demo", Source: d.Source, Seed: d.Search.Seed}, s)
 	evolve(there) // the workers learn the brief
 	var here, away time.Duration
 	for b.Loop() {

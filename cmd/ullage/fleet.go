@@ -5,17 +5,17 @@ import (
 	"crypto/sha256"
 	"crypto/tls"
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"net"
 	"os"
 	"path/filepath"
 	"strings"
-	"sync"
+	"unicode"
 
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/fleet"
+	"ullage/output/file"
 	"ullage/output/runs"
 )
 
@@ -30,7 +30,7 @@ var (
 func fleetFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringFlag{Name: "serve", Usage: "let workers join at `HOST:PORT`; without a HOST only those on this machine"},
-		&cli.StringFlag{Name: "server", Usage: "hand the work out through the NATS server at `URL`, which needs JetStream"},
+		&cli.StringFlag{Name: "server", Usage: "hand the work out through the NATS server at `URL`"},
 		&cli.StringFlag{Name: "spool", Usage: "hand the work out as files in `FOLDER`, for \"ullage epoch\" to fly"},
 		tokenFlag,
 		&cli.StringFlag{Name: "tls-cert", Usage: "with --serve: encrypt with the certificate in `FILE`, in PEM"},
@@ -48,7 +48,7 @@ type party struct {
 // inFleet reports whether the work is to be handed out.
 func inFleet(c *cli.Context) bool { return c.IsSet("serve") || c.IsSet("server") || c.IsSet("spool") }
 
-// checkFleet tells what is wrong with the flags.
+// checkFleet tells what is wrong with the flags, before anything is written.
 func checkFleet(c *cli.Context) error {
 	ways := 0
 	for _, name := range []string{"serve", "server", "spool"} {
@@ -72,7 +72,68 @@ func checkFleet(c *cli.Context) error {
 	if c.IsSet("tls-cert") != c.IsSet("tls-key") {
 		return usage("--tls-cert, --tls-key: want both or none")
 	}
+	switch {
+	case c.IsSet("server"):
+		_, err := place(c, c.String("server"))
+		return err
+	case c.IsSet("serve"):
+		return checkServe(c)
+	}
 	return nil
+}
+
+// checkServe tells what keeps a server of this program's own from being opened.
+func checkServe(c *cli.Context) error {
+	token, err := readToken(c)
+	if err != nil {
+		return err
+	}
+	if err := fleet.CheckAddress(c.String("serve"), token); err != nil {
+		return usage("--serve: %v", err)
+	}
+	_, err = encryption(c)
+	return err
+}
+
+// place reads where a server is, and what opens it.
+func place(c *cli.Context, url string) (at fleet.Place, err error) {
+	at = fleet.Place{URL: url, Queue: c.String("queue")}
+	if err := at.Check(); err != nil {
+		return at, usage("%v", err)
+	}
+	if at.Token, err = readToken(c); err != nil {
+		return at, err
+	}
+	if path := c.String("tls-ca"); path != "" {
+		if at.CA, err = fleet.ReadCA(path); err != nil {
+			return at, usage("--tls-ca: %v", err)
+		}
+	}
+	return at, nil
+}
+
+func readToken(c *cli.Context) (string, error) {
+	if c.String("token") == "" {
+		return "", nil
+	}
+	token, err := fleet.ReadToken(c.String("token"))
+	if err != nil {
+		return "", usage("--token: %v", err)
+	}
+	return token, nil
+}
+
+// encryption reads the certificate of this program's own server, if there is
+// one.
+func encryption(c *cli.Context) (*tls.Config, error) {
+	if !c.IsSet("tls-cert") {
+		return nil, nil
+	}
+	secure, err := fleet.ServerTLS(c.String("tls-cert"), c.String("tls-key"))
+	if err != nil {
+		return nil, usage("--tls-cert, --tls-key: %v", err)
+	}
+	return secure, nil
 }
 
 // thisProgram is what jobs and workers are compared by.
@@ -90,69 +151,70 @@ func (s streams) gather(c *cli.Context, dir string, workers int, quiet bool) (*p
 	}
 	host, _ := os.Hostname()
 	sum := sha256.Sum256([]byte(host + "\n" + whole))
-	run := hex.EncodeToString(sum[:8])
+	run := fleet.Run{Program: thisProgram(), Name: hex.EncodeToString(sum[:8]), Folder: dir, Write: file.Write, Say: s.say}
 	if c.IsSet("spool") {
-		return s.spooled(c.String("spool"), run, quiet)
+		return s.spooled(run, c.String("spool"), quiet)
 	}
-	at, err := place(c, c.String("server"))
+	desk, err := s.desk(c, run, quiet)
 	if err != nil {
-		return nil, err
+		return nil, interruptedOr(err)
 	}
-	if c.IsSet("server") {
-		desk, err := fleet.Open(c.Context, at, thisProgram(), run, dir, s.say)
-		if err != nil {
-			return nil, err
-		}
-		return s.staffed(c.Context, desk, workers, desk.Close, func(ctx context.Context) error {
-			return fleet.Work(ctx, at, thisProgram(), workers, func(string) {})
-		}), nil
-	}
-	return s.served(c, at.Token, run, dir, workers, quiet)
+	desk.Staff(workers)
+	return &party{ask: failing(desk.Ask), close: desk.Close}, nil
 }
 
-func (s streams) say(text string) { fmt.Fprintln(s.err, text) }
+// say prints what a fleet has to tell: part of it others wrote.
+func (s streams) say(text string) { fmt.Fprintln(s.err, printable(text)) }
+
+// printable returns text without what a terminal obeys or hides.
+func printable(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r):
+			return ' '
+		case unicode.In(r, unicode.C):
+			return '?'
+		}
+		return r
+	}, text)
+}
 
 // spooled has the jobs flown by others, from files in a folder.
-func (s streams) spooled(folder, run string, quiet bool) (*party, error) {
+func (s streams) spooled(run fleet.Run, folder string, quiet bool) (*party, error) {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return nil, err
 	}
 	if !quiet {
 		s.say("fly the jobs with: ullage epoch --in " + filepath.Join(folder, "….job"))
 	}
-	spool := &fleet.Spool{Dir: folder, Program: thisProgram(), Run: run}
-	return &party{ask: failing(spool.Ask), close: func() {}}, nil
+	return &party{ask: failing(run.Spool(folder)), close: func() {}}, nil
 }
 
-// served starts a server in this program for workers to join.
-func (s streams) served(c *cli.Context, token, run, dir string, workers int, quiet bool) (*party, error) {
-	var secure *tls.Config
-	var err error
-	if c.IsSet("tls-cert") {
-		if secure, err = fleet.ServerTLS(c.String("tls-cert"), c.String("tls-key")); err != nil {
+// desk opens the desk at a server elsewhere, or at one of this program's own.
+func (s streams) desk(c *cli.Context, run fleet.Run, quiet bool) (*fleet.Desk, error) {
+	if c.IsSet("server") {
+		at, err := place(c, c.String("server"))
+		if err != nil {
 			return nil, err
 		}
+		return run.Open(c.Context, at)
 	}
-	server, err := fleet.Serve(c.String("serve"), token, secure, filepath.Join(dir, "queue"))
+	token, err := readToken(c)
+	if err != nil {
+		return nil, err
+	}
+	secure, err := encryption(c)
+	if err != nil {
+		return nil, err
+	}
+	desk, err := run.Serve(c.String("serve"), token, secure)
 	if err != nil {
 		return nil, fmt.Errorf("--serve: %w", err)
 	}
-	desk, err := server.Open(c.Context, thisProgram(), run, dir, s.say)
-	if err != nil {
-		return nil, errors.Join(err, server.Close())
-	}
 	if !quiet {
-		s.say("workers join with: ullage worker " + invitation(c, server.URL()))
+		s.say("workers join with: ullage worker " + invitation(c, desk.URL()))
 	}
-	end := func() {
-		desk.Close()
-		if err := server.Close(); err != nil {
-			s.say(err.Error())
-		}
-	}
-	return s.staffed(c.Context, desk, workers, end, func(ctx context.Context) error {
-		return server.Work(ctx, thisProgram(), workers, func(string) {})
-	}), nil
+	return desk, nil
 }
 
 // invitation returns what a worker is started with.
@@ -169,26 +231,6 @@ func invitation(c *cli.Context, url string) string {
 	return url
 }
 
-// staffed adds the workers in this program to a desk.
-func (s streams) staffed(ctx context.Context, desk *fleet.Desk, workers int, end func(), work func(context.Context) error) *party {
-	p := &party{ask: failing(desk.Ask)}
-	ctx, cancel := context.WithCancel(ctx)
-	var busy sync.WaitGroup
-	if workers > 0 {
-		busy.Go(func() {
-			if err := work(ctx); err != nil && ctx.Err() == nil {
-				fmt.Fprintln(s.err, err)
-			}
-		})
-	}
-	p.close = func() {
-		cancel()
-		busy.Wait()
-		end()
-	}
-	return p
-}
-
 // failing gives what goes wrong in a fleet its exit code.
 func failing(ask fleet.Ask) fleet.Ask {
 	return func(ctx context.Context, j fleet.Job, accept func([]byte) error) error {
@@ -198,18 +240,4 @@ func failing(ask fleet.Ask) fleet.Ask {
 		}
 		return err
 	}
-}
-
-// place reads where a queue is.
-func place(c *cli.Context, url string) (at fleet.Place, err error) {
-	at = fleet.Place{URL: url, CA: c.String("tls-ca"), Queue: c.String("queue")}
-	if path := c.String("token"); path != "" {
-		if at.Token, err = fleet.ReadToken(path); err != nil {
-			return at, err
-		}
-	}
-	if at.CA != "" {
-		err = fleet.CheckCA(at.CA)
-	}
-	return at, err
 }

@@ -161,7 +161,7 @@ func (s streams) evolve(c *cli.Context, j *job, workers int) (optimize.Outcome, 
 			return optimize.Outcome{}, err
 		}
 		defer party.close()
-		run = fleet.Epochs(party.ask, j.shared(), j.problem, settings)
+		run = fleet.Epochs(party.ask, j.shared(), settings)
 	}
 	watch := s.watch(j.problem, j.state, settings.Flights, quiet)
 	defer watch.stop()

@@ -4,12 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"runtime"
 
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/fleet"
+	"ullage/output/file"
 )
 
 func (s streams) workerCommand() *cli.Command {
@@ -33,7 +33,7 @@ func (s streams) worker(c *cli.Context) error {
 		if c.NArg() > 0 {
 			return usage("worker: a server beside --replay, want one of them")
 		}
-		if err := fleet.FlyFile(c.Context, path, "", thisProgram()); err != nil {
+		if _, err := fleet.FlyFile(c.Context, path, thisProgram()); err != nil {
 			return interruptedOr(err)
 		}
 		fmt.Fprintf(s.out, "%s: flown to its end\n", path)
@@ -51,8 +51,12 @@ func (s streams) worker(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	say := func(text string) { fmt.Fprintln(s.err, text) }
-	return interruptedOr(fleet.Work(c.Context, at, thisProgram(), n, say))
+	err = interruptedOr(fleet.Work(c.Context, at, thisProgram(), n, s.say))
+	var known coded
+	if !errors.As(err, &known) {
+		err = errors.New(printable(err.Error())) // the server may have written part of it
+	}
+	return err
 }
 
 // interruptedOr gives the end of the context its exit code.
@@ -79,10 +83,11 @@ func (s streams) epochCommand() *cli.Command {
 			if out == "" {
 				out = fleet.AnswerPath(in)
 			}
-			if _, err := os.Stat(in); err != nil {
-				return err
+			sealed, err := fleet.FlyFile(c.Context, in, thisProgram())
+			if sealed != nil {
+				err = errors.Join(err, file.Write(out, sealed))
 			}
-			return interruptedOr(fleet.FlyFile(c.Context, in, out, thisProgram()))
+			return interruptedOr(err)
 		},
 	}
 }

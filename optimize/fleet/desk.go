@@ -2,280 +2,349 @@ package fleet
 
 import (
 	"context"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"sync"
 	"time"
 
-	"github.com/nats-io/nats.go/jetstream"
+	"github.com/nats-io/nats.go"
 )
 
-const (
-	patience  = 5 * time.Second // without a heartbeat, and a job is given to another worker
-	mostTries = 5               // deliveries of a job that nobody answers, and bad answers to it
-	mostAge   = 24 * time.Hour  // of a job or an answer that nobody fetches
-)
+// A Run is what the one who hands out work knows of the run it is for.
+type Run struct {
+	Program Program
+	Name    string // tells its jobs from those of other runs
+	Folder  string // for jobs that cannot be flown
+
+	// Write writes a file whole or not at all.
+	Write func(path string, data []byte) error
+
+	// Say is told what somebody who waits wants to know. The text may hold what
+	// a worker sent, of any characters.
+	Say func(text string)
+}
 
 // A Desk hands out the jobs of one run and takes the answers.
 type Desk struct {
-	program Program
-	run     string
-	spoilt  string // folder for jobs that no worker can fly
+	Run
+	host    *host // nil: the server is elsewhere
 	link    *link
-	say     func(string)
+	pace    pace
+	fliers  chan *flier // that fly again what workers answer
+	ctx     context.Context
 	stop    context.CancelFunc
-	ended   sync.WaitGroup
-
-	mu       sync.Mutex
-	waiting  map[string]*question // by key
-	consumer jetstream.ConsumeContext
+	tending sync.WaitGroup
+	jobs    jobs
 }
 
-// A question is a job that waits for its answer.
-type question struct {
-	sealed  []byte
-	answers chan Answer
-	place   uint64 // in the stream
-	absent  int    // how often it was looked for there in vain
-}
-
-// Open takes a place at the desk of a queue elsewhere. The run's name is part
-// of its subjects. Jobs that no worker can fly are kept in the folder spoilt.
-// say is told what somebody who waits wants to know.
-func Open(ctx context.Context, at Place, program Program, run, spoilt string, say func(string)) (*Desk, error) {
-	l, err := dial(at, false, say)
+// Serve opens a desk with a server of its own at addr, as host:port; without a
+// host only this machine reaches it, and any other needs a token. It errs where
+// the address cannot be listened at.
+func (r Run) Serve(addr, token string, secure *tls.Config) (*Desk, error) {
+	h, err := newHost(addr, token, secure)
 	if err != nil {
 		return nil, err
 	}
-	return newDesk(ctx, l, program, run, spoilt, say)
+	l, err := dial(context.Background(), Place{}, false, r.Say, h.options()...)
+	if err != nil {
+		h.close()
+		return nil, err
+	}
+	return r.open(h, l, usual)
 }
 
-// Open is the same at the server's own queue.
-func (s *Server) Open(ctx context.Context, program Program, run, spoilt string, say func(string)) (*Desk, error) {
-	l, err := s.dial(say)
+// Open opens a desk at a server elsewhere. It errs where the server does not let
+// it in, where another desk has the queue, and with the error of ctx.
+func (r Run) Open(ctx context.Context, at Place) (*Desk, error) {
+	l, err := dial(ctx, at, false, r.Say)
 	if err != nil {
 		return nil, err
 	}
-	return newDesk(ctx, l, program, run, spoilt, say)
-}
-
-func newDesk(ctx context.Context, l *link, program Program, run, spoilt string, say func(string)) (*Desk, error) {
-	d := &Desk{program: program, run: run, spoilt: spoilt, link: l, say: say, waiting: map[string]*question{}}
-	setUp, cancel := context.WithTimeout(ctx, 10*time.Second)
+	short, cancel := context.WithTimeout(ctx, time.Second)
 	defer cancel()
-	if err := d.prepare(setUp); err != nil {
+	if _, err := l.conn.RequestWithContext(short, desk(l.queue), pack(call{Do: whoServes, ID: l.id}, nil)); err == nil {
 		l.conn.Close()
-		return nil, err
+		return nil, fmt.Errorf("queue %s: another run hands out its work there, want a queue for each", l.queue)
 	}
-	d.purge(setUp) // what an earlier session left
-	tending, stop := context.WithCancel(context.WithoutCancel(ctx))
-	d.stop = stop
-	d.ended.Go(func() { d.tend(tending) })
+	if ctx.Err() != nil {
+		l.conn.Close()
+		return nil, ctx.Err()
+	}
+	return r.open(nil, l, usual)
+}
+
+func (r Run) open(h *host, l *link, p pace) (*Desk, error) {
+	d := &Desk{Run: r, host: h, link: l, pace: p, fliers: make(chan *flier, runtime.NumCPU())}
+	for range cap(d.fliers) {
+		d.fliers <- &flier{}
+	}
+	d.jobs.begin(r.Say, p)
+	d.ctx, d.stop = context.WithCancel(context.Background())
+	_, err := l.conn.Subscribe(desk(l.queue), d.receive)
+	if err == nil {
+		err = l.conn.Flush()
+	}
+	if err != nil {
+		d.Close()
+		return nil, fmt.Errorf("queue %s: %w", l.queue, err)
+	}
+	d.tending.Go(d.tend)
 	return d, nil
 }
 
-// Close leaves the queue without a trace of the run.
+// URL returns the address of the desk's own server for workers on this machine.
+func (d *Desk) URL() string { return d.host.url() }
+
+// closing is how long Close waits for work in this program: nobody wants what
+// is left of it.
+const closing = 300 * time.Millisecond
+
+// Close ends the work in this program and leaves the server, or ends it if it is
+// the desk's own.
 func (d *Desk) Close() {
 	d.stop()
-	d.ended.Wait()
-	d.consumer.Stop()
-	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Second)
-	defer cancel()
-	d.purge(ctx)
-	_ = d.link.js.DeleteConsumer(ctx, answerStream(d.link.queue), d.run)
+	ended := make(chan struct{})
+	go func() {
+		d.tending.Wait()
+		close(ended)
+	}()
+	select {
+	case <-ended:
+	case <-time.After(closing):
+	}
 	d.link.conn.Close()
+	if d.host != nil {
+		d.host.close()
+	}
 }
 
-// prepare makes the streams and consumers, or finds them as they are.
-func (d *Desk) prepare(ctx context.Context) error {
-	q := d.link.queue
-	for stream, subject := range map[string]string{jobStream(q): jobSubject(q, "*"), answerStream(q): answerSubject(q, "*")} {
-		_, err := d.link.js.CreateOrUpdateStream(ctx, jetstream.StreamConfig{
-			Name: stream, Subjects: []string{subject},
-			Retention: jetstream.WorkQueuePolicy, Storage: jetstream.FileStorage, MaxAge: mostAge,
+// Staff has n jobs at a time flown in this program, until Close. What it flies
+// itself the desk believes.
+func (d *Desk) Staff(n int) {
+	for range n {
+		d.tending.Go(func() {
+			var f flier
+			for q := d.take(); q != nil; q = d.take() {
+				body, err := f.fly(d.ctx, q.job)
+				if d.ctx.Err() != nil {
+					return
+				}
+				d.jobs.give(q, given{here: true, body: body, flaw: err})
+			}
 		})
-		if err != nil {
-			return fmt.Errorf("queue %s: stream %s: %w", q, stream, err)
-		}
-	}
-	_, err := d.link.js.CreateOrUpdateConsumer(ctx, jobStream(q), jetstream.ConsumerConfig{
-		Durable: workers, AckPolicy: jetstream.AckExplicitPolicy, AckWait: patience, MaxAckPending: -1,
-		Metadata: map[string]string{"version": d.program.Version, "machine": d.program.Machine},
-	})
-	if err != nil {
-		return fmt.Errorf("queue %s: workers: %w", q, err)
-	}
-	answers, err := d.link.js.CreateOrUpdateConsumer(ctx, answerStream(q), jetstream.ConsumerConfig{
-		Durable: d.run, FilterSubject: answerSubject(q, d.run), AckPolicy: jetstream.AckExplicitPolicy, AckWait: patience,
-	})
-	if err != nil {
-		return fmt.Errorf("queue %s: answers: %w", q, err)
-	}
-	if d.consumer != nil {
-		d.consumer.Stop()
-	}
-	// One at a time: they may be large.
-	d.consumer, err = answers.Consume(d.receive, jetstream.PullMaxMessages(1))
-	return err
-}
-
-func (d *Desk) purge(ctx context.Context) {
-	q := d.link.queue
-	if stream, err := d.link.js.Stream(ctx, jobStream(q)); err == nil {
-		_ = stream.Purge(ctx, jetstream.WithPurgeSubject(jobSubject(q, d.run)))
 	}
 }
 
-// receive passes an answer to who asked. One to a job that was answered
-// already, as where a job was flown twice, is dropped.
-func (d *Desk) receive(m jetstream.Msg) {
-	defer func() { _ = m.Ack() }()
-	var a Answer
-	if err := a.UnmarshalBinary(m.Data()); err != nil {
-		d.say(err.Error())
-		return
-	}
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if q := d.waiting[a.Key]; q != nil {
-		select {
-		case q.answers <- a:
-		default:
-		}
+// take waits for a job, and returns nil at Close.
+func (d *Desk) take() *question {
+	found := make(chan *question, 1)
+	d.jobs.seek(seeker{hand: func(q *question) { found <- q }})
+	select {
+	case q := <-found:
+		return q
+	case <-d.ctx.Done():
+		return nil
 	}
 }
 
 // An Ask has a job flown somewhere and waits. accept reads the body of the
-// answer; one that it does not accept is not what any worker writes, and is
-// asked for again.
+// answer, which holds nothing that no worker of this program writes; an error of
+// it is that of Ask.
 type Ask func(ctx context.Context, j Job, accept func(body []byte) error) error
 
-// Ask is an Ask. A job that no worker can fly is kept as a file, which the
-// error names.
+// Ask is an Ask. A job that cannot be flown is kept as a file, which the error
+// names.
 func (d *Desk) Ask(ctx context.Context, j Job, accept func(body []byte) error) error {
-	j.Program, j.Run = d.program, d.run
-	sealed, err := j.MarshalBinary()
+	j.Program, j.Run = d.Program, d.Name
+	q, err := d.pose(ctx, &j)
 	if err != nil {
 		return err
 	}
-	if most := d.link.conn.MaxPayload(); int64(len(sealed)) > most {
-		return fmt.Errorf("%v: %d bytes, the queue takes %d: want its max_payload raised, or fewer flights an island", &j, len(sealed), most)
-	}
-	q := &question{sealed: sealed, answers: make(chan Answer, 1)}
-	d.mu.Lock()
-	d.waiting[key(sealed)] = q
-	d.mu.Unlock()
-	defer func() {
-		d.mu.Lock()
-		delete(d.waiting, key(sealed))
-		d.mu.Unlock()
-	}()
-	for try := 1; ; try++ {
-		if err := d.publish(ctx, q); err != nil {
-			return err
-		}
+	d.jobs.enter(q)
+	defer d.jobs.forget(q)
+	for {
 		select {
 		case <-ctx.Done():
 			return ctx.Err()
-		case a := <-q.answers:
-			flaw := errors.New(a.Flaw)
-			if a.Flaw == "" {
-				if flaw = accept(a.Body); flaw == nil {
-					return nil
-				}
-				d.say(fmt.Sprintf("%v: bad answer of worker %s: %v", &j, a.By, flaw))
-				if try < mostTries {
-					continue
-				}
+		case g := <-q.given:
+			if over, err := d.judge(ctx, q, &g, accept); over {
+				return err
 			}
-			return d.keep(&j, sealed, a.By, flaw)
 		}
 	}
+}
+
+// pose returns the question that a job is.
+func (d *Desk) pose(ctx context.Context, j *Job) (*question, error) {
+	if j.Leg != nil && len(j.Leg.Island) > mostIsland {
+		return nil, fmt.Errorf("%v: %d bytes, a fleet carries %d: want fewer flights an island", j, len(j.Leg.Island), mostIsland)
+	}
+	sealed, err := j.MarshalBinary()
+	if err != nil {
+		return nil, err
+	}
+	q := &question{job: j, sealed: sealed, key: key(sealed), given: make(chan given, 1), tried: map[string]bool{}}
+	err = d.withFlier(ctx, func(f *flier) error {
+		size, err := f.size(j)
+		q.most = size.bytes + mostHead + 2*mostFlaw
+		q.bound = d.pace.bound(size.flights, int64(len(sealed))+q.most)
+		return err
+	})
+	return q, err
+}
+
+// withFlier calls do as soon as few enough do the same.
+func (d *Desk) withFlier(ctx context.Context, do func(f *flier) error) error {
+	select {
+	case <-ctx.Done():
+		return ctx.Err()
+	case f := <-d.fliers:
+		defer func() { d.fliers <- f }()
+		return do(f)
+	}
+}
+
+// judge takes what came of a question, and reports whether that is the end of
+// it. A worker whose answer is not what comes out here is dropped, and another
+// gets the job.
+func (d *Desk) judge(ctx context.Context, q *question, g *given, accept func([]byte) error) (over bool, err error) {
+	switch {
+	case g.hopeless:
+		return true, d.flyHere(ctx, q, accept, true)
+	case g.here && g.flaw != nil:
+		return true, d.keep(q, g.flaw)
+	case g.here:
+		return true, d.accepted(q, g, accept)
+	}
+	var a answer
+	flaw := a.unmarshal(g.sealed)
+	if flaw == nil && a.Key != q.key {
+		flaw = fmt.Errorf("an answer to job %.12q", a.Key)
+	}
+	if flaw == nil && a.Flaw != "" {
+		// It may be right. If not, the answer is there.
+		if err := d.flyHere(ctx, q, accept, false); err != nil {
+			return true, err
+		}
+		d.jobs.drop(g.id, fmt.Errorf("%v: cannot fly what is flown here: %s", q.job, a.Flaw))
+		return true, nil
+	}
+	if flaw == nil {
+		g.body = a.Body
+		flaw = d.withFlier(ctx, func(f *flier) error { return f.inspect(ctx, q.job, a.Body, d.jobs.isNew(g.id)) })
+	}
+	if ctx.Err() != nil {
+		return true, ctx.Err()
+	}
+	if flaw == nil {
+		return true, d.accepted(q, g, accept)
+	}
+	d.jobs.drop(g.id, fmt.Errorf("%v: %w", q.job, flaw))
+	d.jobs.again(q, g.id)
+	return false, nil
+}
+
+func (d *Desk) accepted(q *question, g *given, accept func([]byte) error) error {
+	if err := accept(g.body); err != nil {
+		return fmt.Errorf("%v: %w", q.job, err)
+	}
+	d.jobs.credit(g.id)
+	return nil
+}
+
+// flyHere flies a job that workers cannot. One that may have killed them is kept
+// first, in case it does the same here.
+func (d *Desk) flyHere(ctx context.Context, q *question, accept func([]byte) error, kept bool) error {
+	if kept {
+		d.Say(fmt.Sprintf("%v: given out %d times, no worker came to its end: flown here", q.job, q.tries))
+		if err := d.Write(d.spoilt(q), q.sealed); err != nil {
+			return err
+		}
+	}
+	return d.withFlier(ctx, func(f *flier) error {
+		body, err := f.fly(ctx, q.job)
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if err != nil {
+			return d.keep(q, err)
+		}
+		if kept {
+			err = os.Remove(d.spoilt(q))
+		}
+		return errors.Join(err, d.accepted(q, &given{here: true, body: body}, accept))
+	})
+}
+
+func (d *Desk) spoilt(q *question) string {
+	return filepath.Join(d.Folder, "spoilt-"+q.key[:12]+jobEnding)
 }
 
 // keep writes a job that cannot be flown to a file.
-func (d *Desk) keep(j *Job, sealed []byte, by string, flaw error) error {
-	path := filepath.Join(d.spoilt, "spoilt-"+key(sealed)[:12]+".job")
-	if err := os.WriteFile(path, sealed, 0o666); err != nil {
-		return errors.Join(fmt.Errorf("%v: worker %s: %w", j, by, flaw), err)
+func (d *Desk) keep(q *question, flaw error) error {
+	path := d.spoilt(q)
+	if err := d.Write(path, q.sealed); err != nil {
+		return errors.Join(fmt.Errorf("%v: %w", q.job, flaw), err)
 	}
-	return fmt.Errorf("%v: worker %s: %w; the job is in %s, worker --replay flies it again", j, by, flaw, path)
+	return fmt.Errorf("%v: %w; the job is in %s, worker --replay flies it again", q.job, flaw, path)
 }
 
-// publish puts a job into the queue, however long the queue is away.
-func (d *Desk) publish(ctx context.Context, q *question) error {
-	for {
-		attempt, cancel := context.WithTimeout(ctx, patience/2)
-		ack, err := d.link.js.Publish(attempt, jobSubject(d.link.queue, d.run), q.sealed)
-		cancel()
-		if err == nil {
-			d.mu.Lock()
-			q.place, q.absent = ack.Sequence, 0
-			d.mu.Unlock()
-			return nil
+// receive answers a worker. A reply goes to the inbox of who asked and nowhere
+// else, whatever the message says.
+func (d *Desk) receive(m *nats.Msg) {
+	var c call
+	part, err := unpack(m.Data, &c)
+	if err != nil || !c.sane() || m.Reply != "" && !c.mayReplyTo(m.Reply) {
+		return
+	}
+	answer := func(r reply, part []byte) {
+		if m.Reply != "" {
+			r.Wanted = d.Program
+			_ = d.link.conn.Publish(m.Reply, pack(r, part)) // who hears nothing asks again
 		}
-		if pause(ctx, patience/20); ctx.Err() != nil {
-			return ctx.Err()
+	}
+	if c.Do == whoServes {
+		answer(reply{}, nil)
+		return
+	}
+	if refused := d.jobs.refusal(c.ID); refused != "" {
+		answer(reply{Refused: refused}, nil)
+		return
+	}
+	switch c.Do {
+	case takeJob:
+		if c.Program != d.Program {
+			answer(reply{Refused: "another program"}, nil)
+			return
 		}
+		d.jobs.seek(seeker{id: c.ID, name: c.Name, until: time.Now().Add(d.pace.patience / 4), hand: func(q *question) {
+			answer(reply{Key: q.key, Size: int64(len(q.sealed))}, nil)
+		}})
+	case readPart:
+		answer(d.jobs.read(&c))
+	case writePart:
+		answer(d.jobs.write(&c, part), nil)
+	case beat:
+		d.jobs.heard(c.ID, c.Key)
+	case leave:
+		d.jobs.release(c.ID)
 	}
 }
 
-// tend looks after the queue: a server that lost its store, as one that was
-// set up anew, has forgotten streams and jobs.
-func (d *Desk) tend(ctx context.Context) {
-	tick := time.NewTicker(patience)
+// tend looks every second or so after jobs that are not answered.
+func (d *Desk) tend() {
+	tick := time.NewTicker(d.pace.patience / 5)
 	defer tick.Stop()
 	for {
 		select {
-		case <-ctx.Done():
+		case <-d.ctx.Done():
 			return
 		case <-tick.C:
-		}
-		jobs, err := d.link.js.Stream(ctx, jobStream(d.link.queue))
-		if errors.Is(err, jetstream.ErrStreamNotFound) {
-			d.say("the queue was set up anew, jobs are sent again")
-			if err := d.prepare(ctx); err != nil {
-				d.say(err.Error())
-				continue
-			}
-			jobs, err = d.link.js.Stream(ctx, jobStream(d.link.queue))
-		}
-		if err != nil {
-			continue // away: the connection tells
-		}
-		for _, q := range d.lost(ctx, jobs) {
-			if d.publish(ctx, q) != nil {
-				return
-			}
+			d.jobs.expire(time.Now(), d.pace)
 		}
 	}
-}
-
-// lost returns the questions whose jobs are not in the stream, nor were at the
-// last look. A job leaves the stream when it is answered: in between the answer
-// is on its way.
-func (d *Desk) lost(ctx context.Context, jobs jetstream.Stream) []*question {
-	d.mu.Lock()
-	places := map[*question]uint64{}
-	for _, q := range d.waiting {
-		if q.place > 0 { // else it is being sent
-			places[q] = q.place
-		}
-	}
-	d.mu.Unlock()
-	var lost []*question
-	for q, place := range places {
-		_, err := jobs.GetMsg(ctx, place)
-		d.mu.Lock()
-		if !errors.Is(err, jetstream.ErrMsgNotFound) {
-			q.absent = 0
-		} else if q.absent++; q.absent > 1 {
-			q.absent = 0
-			lost = append(lost, q)
-		}
-		d.mu.Unlock()
-	}
-	return lost
 }

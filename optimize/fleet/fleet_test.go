@@ -3,7 +3,6 @@ package fleet
 import (
 	"context"
 	"errors"
-	"math"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -13,12 +12,11 @@ import (
 	"testing"
 	"time"
 
-	"github.com/nats-io/nats.go/jetstream"
-
 	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/optimize/sweep"
+	"ullage/output/file"
 )
 
 var same = Program{"1", "this machine"}
@@ -42,33 +40,56 @@ func demo(t testing.TB) (*brief.Brief, *optimize.Problem, Job) {
 	return b, p, Job{Name: path, Source: src, Seed: b.Search.Seed}
 }
 
-// queue serves with a desk until the test ends.
-func queue(t testing.TB) (*Server, *Desk) {
+// A sayings collects what a desk says.
+type sayings struct {
+	mu   sync.Mutex
+	text []string
+}
+
+func (s *sayings) say(text string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.text = append(s.text, text)
+}
+
+func (s *sayings) all() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return strings.Join(s.text, "\n")
+}
+
+// serves opens a desk for the run, at a server of its own, until the test ends.
+func serves(t testing.TB, r Run, p pace) *Desk {
 	t.Helper()
-	root := t.TempDir()
-	s, err := Serve(":0", "", nil, filepath.Join(root, "queue"))
+	h, err := newHost(":0", "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() {
-		if err := s.Close(); err != nil {
-			t.Error(err)
-		}
-	})
-	d, err := s.Open(t.Context(), same, "run", root, func(text string) { t.Log(text) })
+	l, err := dial(t.Context(), Place{}, false, r.Say, h.options()...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := r.open(h, l, p)
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(d.Close)
-	return s, d
+	return d
 }
 
-// staff puts a worker at the queue until the test ends.
-func staff(t testing.TB, s *Server, n int) {
+// queue serves with a desk until the test ends.
+func queue(t testing.TB) (*Desk, *sayings) {
+	t.Helper()
+	var s sayings
+	return serves(t, Run{Program: same, Name: "run", Folder: t.TempDir(), Write: file.Write, Say: s.say}, usual), &s
+}
+
+// staff puts a worker at the desk until the test ends.
+func staff(t testing.TB, d *Desk, n int) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	done := make(chan error)
-	go func() { done <- s.Work(ctx, same, n, func(string) {}) }()
+	go func() { done <- Work(ctx, Place{URL: d.URL()}, same, n, func(string) {}) }()
 	t.Cleanup(func() {
 		cancel()
 		if err := <-done; !errors.Is(err, context.Canceled) {
@@ -77,7 +98,59 @@ func staff(t testing.TB, s *Server, n int) {
 	})
 }
 
-var settings = optimize.Settings{Seed: 1, Islands: 3, Flights: 6000}
+// A puppet is a worker that does what a test wants.
+type puppet struct {
+	*crew
+	t    testing.TB
+	pace pace
+}
+
+func newPuppet(t testing.TB, d *Desk) *puppet {
+	t.Helper()
+	l, err := dial(t.Context(), Place{URL: d.URL()}, false, func(text string) { t.Log(text) })
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(l.conn.Close)
+	return &puppet{&crew{link: l, program: same, name: "puppet"}, t, d.pace}
+}
+
+// take waits for a job and fetches it.
+func (p *puppet) take() (Job, string) {
+	p.t.Helper()
+	for deadline := time.Now().Add(20 * time.Second); time.Now().Before(deadline); {
+		r, _, err := p.ask(p.t.Context(), call{Do: takeJob}, nil, p.pace.patience/2)
+		if errors.Is(err, context.DeadlineExceeded) {
+			continue
+		}
+		if err != nil {
+			p.t.Fatal(err)
+		}
+		sealed, err := p.fetch(p.t.Context(), &r)
+		if err != nil {
+			p.t.Fatal(err)
+		}
+		var j Job
+		if err := j.UnmarshalBinary(sealed); err != nil {
+			p.t.Fatal(err)
+		}
+		return j, r.Key
+	}
+	p.t.Fatal("no job in 20 s")
+	return Job{}, ""
+}
+
+// give sends an answer, sealed as it should be.
+func (p *puppet) give(a answer) error {
+	p.t.Helper()
+	sealed, err := a.marshal()
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	return p.send(p.t.Context(), a.Key, sealed)
+}
+
+var settings = optimize.Settings{Seed: 1, Islands: 3, Population: 40, Flights: 6000}
 
 // search returns the outcome with the epochs flown by run.
 func search(t testing.TB, p *optimize.Problem, run optimize.Runner) optimize.Outcome {
@@ -89,57 +162,114 @@ func search(t testing.TB, p *optimize.Problem, run optimize.Runner) optimize.Out
 	return out
 }
 
-// TestDoubledAndShuffled sends every job twice, answers some out of the blue,
-// and answers every job twice: the outcome is that of the search at home.
-func TestDoubledAndShuffled(t *testing.T) {
-	_, p, j := demo(t)
-	s, d := queue(t)
-	staff(t, s, 3)
-	var mu sync.Mutex
-	var old [][]byte
-	doubled := func(ctx context.Context, j Job, accept func([]byte) error) error {
-		j.Program, j.Run = same, "run"
-		sealed, err := j.MarshalBinary()
+// asks has the first epoch of an island flown, and returns where its end comes.
+func asks(t testing.TB, d *Desk, j Job, index int) <-chan error {
+	done := make(chan error, 1)
+	_, p, _ := demo(t)
+	want, err := optimize.Local(p, settings, 2)(t.Context(), optimize.Island{Index: index})
+	if err != nil {
+		t.Fatal(err)
+	}
+	home, _ := want.MarshalBinary()
+	go func() {
+		got, err := Epochs(d.Ask, j, settings)(t.Context(), optimize.Island{Index: index})
+		if away, _ := got.MarshalBinary(); err == nil && !slices.Equal(away, home) {
+			err = errors.New("another island than at home")
+		}
+		done <- err
+	}()
+	return done
+}
+
+// ends waits for the end of what asks began.
+func ends(t testing.TB, done <-chan error) {
+	t.Helper()
+	select {
+	case err := <-done:
 		if err != nil {
-			return err
+			t.Fatal(err)
 		}
-		if _, err := d.link.js.Publish(ctx, jobSubject(DefaultQueue, "run"), sealed); err != nil {
-			return err
-		}
-		mu.Lock()
-		for _, a := range old { // answers to jobs that are long done
-			if _, err := d.link.js.Publish(ctx, answerSubject(DefaultQueue, "run"), a); err != nil {
+	case <-time.After(30 * time.Second):
+		t.Fatal("no answer in 30 s")
+	}
+}
+
+// TestDoubledAndDropped searches while workers answer twice, answer jobs that are
+// not theirs or long done, stop in the middle of a part and leave: the outcome is
+// that of the search at home.
+func TestDoubledAndDropped(t *testing.T) {
+	_, p, j := demo(t)
+	d, _ := queue(t)
+	staff(t, d, 2)
+	odd := newPuppet(t, d)
+	ctx, cancel := context.WithCancel(t.Context())
+	over := make(chan struct{})
+	go func() {
+		defer close(over)
+		var old [][]byte
+		for turn := 0; ctx.Err() == nil; turn++ {
+			r, _, err := odd.ask(ctx, call{Do: takeJob}, nil, d.pace.patience/2)
+			if err != nil {
+				continue
+			}
+			for _, a := range old { // to jobs that are long done
+				_ = odd.send(ctx, r.Key, a)
+			}
+			sealed, err := odd.fetch(ctx, &r)
+			var j Job
+			if err != nil || j.UnmarshalBinary(sealed) != nil {
+				continue
+			}
+			var f flier
+			body, err := f.fly(ctx, &j)
+			if err != nil {
+				continue
+			}
+			a := answer{Key: r.Key, Body: body}
+			if sealed, err = a.marshal(); err != nil {
 				t.Error(err)
 			}
-		}
-		mu.Unlock()
-		return d.Ask(ctx, j, func(body []byte) error {
-			again := Answer{Key: key(sealed), By: "echo", Body: slices.Clone(body)}
-			sealed, err := again.MarshalBinary()
-			if err != nil {
-				return err
+			size := int64(len(sealed))
+			part := sealed[:size/2]
+			_, _, _ = odd.ask(ctx, call{Do: writePart, Key: r.Key, Size: size}, part, time.Second)
+			_, _, _ = odd.ask(ctx, call{Do: writePart, Key: r.Key, Size: size}, part, time.Second)               // once more
+			_, _, _ = odd.ask(ctx, call{Do: writePart, Key: r.Key, At: size - 1, Size: size}, part, time.Second) // with a gap
+			if turn%3 == 1 {
+				_ = odd.tell(call{Do: leave})
+				continue
 			}
-			mu.Lock()
+			_ = odd.send(ctx, r.Key, sealed)
+			_ = odd.send(ctx, r.Key, sealed)
 			old = append(old, sealed)
-			mu.Unlock()
-			if _, err := d.link.js.Publish(ctx, answerSubject(DefaultQueue, "run"), sealed); err != nil {
-				return err
-			}
-			return accept(body)
-		})
-	}
-	got := search(t, p, Epochs(doubled, j, p, settings))
-	want := search(t, p, optimize.Local(p, settings, 2))
-	if !reflect.DeepEqual(got, want) {
+		}
+	}()
+	got := search(t, p, Epochs(d.Ask, j, settings))
+	cancel()
+	<-over
+	if want := search(t, p, optimize.Local(p, settings, 2)); !reflect.DeepEqual(got, want) {
 		t.Error("the outcome differs from that at home")
+	}
+}
+
+// TestStaff searches with workers in the program alone.
+func TestStaff(t *testing.T) {
+	_, p, j := demo(t)
+	d, said := queue(t)
+	d.Staff(2)
+	got := search(t, p, Epochs(d.Ask, j, settings))
+	if want := search(t, p, optimize.Local(p, settings, 2)); !reflect.DeepEqual(got, want) {
+		t.Error("the outcome differs from that at home")
+	}
+	if said.all() != "" {
+		t.Errorf("said %q, want nothing", said.all())
 	}
 }
 
 // TestSweepElsewhere compares a tally and rows with those flown here.
 func TestSweepElsewhere(t *testing.T) {
 	b, p, j := demo(t)
-	s, d := queue(t)
-	staff(t, s, 2)
+	d, _ := queue(t)
+	staff(t, d, 2)
 	plan, err := sweep.Grid(p.Variables)
 	if err != nil {
 		t.Fatal(err)
@@ -185,136 +315,35 @@ func TestSweepElsewhere(t *testing.T) {
 	}
 }
 
-func sameKept(a, b *study.Kept) bool {
-	return a.Outcome == b.Outcome && a.Feasible == b.Feasible && slices.Equal(a.Missed, b.Missed) &&
-		slices.EqualFunc(a.Numbers, b.Numbers, func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) })
-}
-
-// TestSpoiltJob gives a job to workers that die of it, which is what a job that
-// kills the program looks like.
+// TestSpoiltJob asks for what nobody can fly: it is flown here before a worker
+// is believed, and kept.
 func TestSpoiltJob(t *testing.T) {
-	_, p, j := demo(t)
-	s, d := queue(t)
-	jobs, err := d.link.js.Consumer(t.Context(), jobStream(DefaultQueue), workers)
-	if err != nil {
-		t.Fatal(err)
-	}
-	failed := make(chan error)
-	go func() {
-		_, err := Epochs(d.Ask, j, p, settings)(t.Context(), optimize.Island{})
-		failed <- err
-	}()
-	for range mostTries {
-		m, err := jobs.Next(jetstream.FetchMaxWait(10 * time.Second))
-		if err != nil {
-			t.Fatal(err)
+	_, _, j := demo(t)
+	for _, here := range []bool{true, false} {
+		d, _ := queue(t)
+		if here {
+			d.Staff(1)
+		} else {
+			staff(t, d, 1)
 		}
-		if err := m.Nak(); err != nil {
-			t.Fatal(err)
+		j.Leg = &Leg{Settings: settings, Island: []byte("not an island")}
+		j.Leg.Settings.Algorithm = optimize.Default
+		err := d.Ask(t.Context(), j, func([]byte) error { return errors.New("an answer") })
+		if err == nil || !strings.HasPrefix(err.Error(), "island 0: island: damaged: ") || !strings.Contains(err.Error(), "; the job is in ") {
+			t.Fatalf("a job that nobody can fly: %v", err)
 		}
-	}
-	staff(t, s, 1)
-	err = <-failed
-	if err == nil || !strings.Contains(err.Error(), "island 0: worker ") || !strings.Contains(err.Error(), "delivered 5 times, no worker came to its end; the job is in ") {
-		t.Fatalf("a job that nobody can fly: %v", err)
-	}
-	files, _ := filepath.Glob(filepath.Join(d.spoilt, "*.job"))
-	if len(files) != 1 {
-		t.Fatalf("files %v, want one", files)
-	}
-	if err := FlyFile(t.Context(), files[0], "", same); err != nil {
-		t.Errorf("flown again: %v", err)
-	}
-	other := FlyFile(t.Context(), files[0], "", Program{"2", "this machine"})
-	if other == nil || !strings.HasSuffix(other.Error(), "version 2, the jobs need 1: want the same program on all machines") {
-		t.Errorf("flown by another version: %v", other)
-	}
-}
-
-// TestBadAnswers answers what no worker writes: the job is given out again, in
-// the end to somebody who knows.
-func TestBadAnswers(t *testing.T) {
-	_, p, j := demo(t)
-	s, d := queue(t)
-	jobs, err := d.link.js.Consumer(t.Context(), jobStream(DefaultQueue), workers)
-	if err != nil {
-		t.Fatal(err)
-	}
-	good := optimize.Local(p, settings, 1)
-	want, err := good(t.Context(), optimize.Island{Index: 1})
-	if err != nil {
-		t.Fatal(err)
-	}
-	wire, _ := want.MarshalBinary()
-	elsewhere := want
-	elsewhere.Index = 2
-	wrong, _ := elsewhere.MarshalBinary()
-	answers := make(chan optimize.Island)
-	failed := make(chan error, 1)
-	go func() {
-		isl, err := Epochs(d.Ask, j, p, settings)(t.Context(), optimize.Island{Index: 1})
-		failed <- err
-		answers <- isl
-	}()
-	for _, body := range [][]byte{nil, wire[:len(wire)-1], wrong} {
-		m, err := jobs.Next(jetstream.FetchMaxWait(10 * time.Second))
-		if err != nil {
-			t.Fatal(err)
+		files, _ := filepath.Glob(filepath.Join(d.Folder, "spoilt-*.job"))
+		if len(files) != 1 {
+			t.Fatalf("files %v, want one", files)
 		}
-		a := Answer{Key: key(m.Data()), By: "a stranger", Body: body}
-		sealed, _ := a.MarshalBinary()
-		for _, data := range [][]byte{[]byte("not an answer"), sealed[:len(sealed)/2], sealed} {
-			if _, err := d.link.js.Publish(t.Context(), answerSubject(DefaultQueue, "run"), data); err != nil {
-				t.Fatal(err)
-			}
+		sealed, err := FlyFile(t.Context(), files[0], same)
+		var a answer
+		if err == nil || a.unmarshal(sealed) != nil || a.Flaw == "" || len(a.Body) > 0 {
+			t.Errorf("flown again: %v, answer %+v, want a flaw in both", err, a)
 		}
-		if err := m.Ack(); err != nil {
-			t.Fatal(err)
+		_, other := FlyFile(t.Context(), files[0], Program{"2", "this machine"})
+		if other == nil || !strings.HasSuffix(other.Error(), "version 2, the jobs need 1: want the same program on all machines") {
+			t.Errorf("flown by another version: %v", other)
 		}
-	}
-	staff(t, s, 1)
-	if err := <-failed; err != nil {
-		t.Fatal(err)
-	}
-	got := <-answers
-	if got, _ := got.MarshalBinary(); !slices.Equal(got, wire) {
-		t.Error("another island than at home")
-	}
-}
-
-// TestLostJobs empties the queue behind the desk's back.
-func TestLostJobs(t *testing.T) {
-	if testing.Short() {
-		t.Skip("-short: two looks at the queue take 10 s of waiting; go test ./... waits")
-	}
-	_, p, j := demo(t)
-	s, d := queue(t)
-	done := make(chan error)
-	go func() {
-		_, err := Epochs(d.Ask, j, p, settings)(t.Context(), optimize.Island{})
-		done <- err
-	}()
-	stream, err := d.link.js.Stream(t.Context(), jobStream(DefaultQueue))
-	if err != nil {
-		t.Fatal(err)
-	}
-	for n := uint64(0); n == 0; time.Sleep(10 * time.Millisecond) {
-		info, err := stream.Info(t.Context())
-		if err != nil {
-			t.Fatal(err)
-		}
-		n = info.State.Msgs
-	}
-	if err := stream.Purge(t.Context()); err != nil {
-		t.Fatal(err)
-	}
-	staff(t, s, 1)
-	select {
-	case err := <-done:
-		if err != nil {
-			t.Error(err)
-		}
-	case <-time.After(10 * patience):
-		t.Error("the job was not sent again")
 	}
 }

@@ -14,6 +14,17 @@ type Program struct {
 	Machine string `json:"machine"` // compiler and class of CPU
 }
 
+// fits refuses work that another program began: its bytes could differ.
+func (p Program) fits(want Program) error {
+	if p.Version != want.Version {
+		return fmt.Errorf("worker: version %s, the jobs need %s: want the same program on all machines", p.Version, want.Version)
+	}
+	if p.Machine != want.Machine {
+		return fmt.Errorf("worker: %s, the jobs need %s: numbers could differ in their last bits", p.Machine, want.Machine)
+	}
+	return nil
+}
+
 // A Job is an epoch of an island or a stretch of a sweep, with all that it
 // depends on.
 type Job struct {
@@ -26,15 +37,15 @@ type Job struct {
 	First  [][]float64 `json:"first,omitempty"`
 
 	// One of the two.
-	Epoch   *Epoch   `json:"epoch,omitempty"`
+	Leg     *Leg     `json:"leg,omitempty"`
 	Stretch *Stretch `json:"stretch,omitempty"`
 }
 
-// An Epoch is what to do with the island in the body of its job.
-type Epoch struct {
+// A Leg is what one job does with an island: an epoch of it.
+type Leg struct {
 	Settings optimize.Settings `json:"settings"`
 	Index    int               `json:"island"`
-	Island   []byte            `json:"-"` // wire form
+	Island   []byte            `json:"-"` // wire form, which is the body of the job
 }
 
 // A Stretch is a run of designs of a sweep: from ≤ number < to.
@@ -51,54 +62,60 @@ func (j *Job) String() string {
 	if j.Stretch != nil {
 		return fmt.Sprintf("designs %d to %d", j.Stretch.From, j.Stretch.To-1)
 	}
-	if j.Epoch != nil {
-		return fmt.Sprintf("island %d", j.Epoch.Index)
+	if j.Leg != nil {
+		return fmt.Sprintf("island %d", j.Leg.Index)
 	}
 	return "empty job"
 }
 
-// MarshalBinary returns the job as it is sent and kept in files.
+// MarshalBinary returns the job as it is sent and kept in files. It errs where
+// the settings name no algorithm.
 func (j *Job) MarshalBinary() ([]byte, error) {
 	var body []byte
-	if j.Epoch != nil {
-		body = j.Epoch.Island
+	if j.Leg != nil {
+		body = j.Leg.Island
 	}
 	return seal(jobKind, j, body)
 }
 
-// UnmarshalBinary reads what MarshalBinary wrote, or returns ErrDamaged,
-// wrapped.
+// UnmarshalBinary reads what MarshalBinary wrote. For any other bytes it
+// returns optimize.ErrCorrupt, wrapped, or says which format it cannot read,
+// and leaves the job as it was.
 func (j *Job) UnmarshalBinary(data []byte) error {
 	var read Job
 	body, err := unseal(jobKind, data, &read)
 	if err != nil {
 		return err
 	}
-	if (read.Epoch == nil) == (read.Stretch == nil) {
-		return fmt.Errorf("job: %w: want an epoch or a stretch", ErrDamaged)
+	if (read.Leg == nil) == (read.Stretch == nil) {
+		return fmt.Errorf("job: %w: want a leg or a stretch", optimize.ErrCorrupt)
 	}
-	if read.Epoch != nil {
-		read.Epoch.Island = body
+	if read.Leg != nil {
+		read.Leg.Island = body
 	}
 	*j = read
 	return nil
 }
 
-// An Answer is what came of a job.
-type Answer struct {
+// An answer is what came of a job.
+type answer struct {
 	Key  string `json:"job"`            // hash of the job
-	By   string `json:"by"`             // name of the worker
 	Flaw string `json:"flaw,omitempty"` // why there is no body
 	Body []byte `json:"-"`              // island, tally or rows
 }
 
-// MarshalBinary returns the answer as it is sent and kept in files.
-func (a *Answer) MarshalBinary() ([]byte, error) { return seal(answerKind, a, a.Body) }
+// mostFlaw is the length that a flaw is cut to when it is sent: the answer has
+// to stay within the bytes that its job allows.
+const mostFlaw = 2000
 
-// UnmarshalBinary reads what MarshalBinary wrote, or returns ErrDamaged,
-// wrapped.
-func (a *Answer) UnmarshalBinary(data []byte) error {
-	var read Answer
+func (a *answer) marshal() ([]byte, error) {
+	cut := *a
+	cut.Flaw = cut.Flaw[:min(len(cut.Flaw), mostFlaw)]
+	return seal(answerKind, cut, cut.Body)
+}
+
+func (a *answer) unmarshal(data []byte) error {
+	var read answer
 	body, err := unseal(answerKind, data, &read)
 	if err != nil {
 		return err

@@ -1,27 +1,25 @@
 package fleet
 
 import (
+	"context"
 	"crypto/rand"
 	"crypto/tls"
 	"crypto/x509"
 	"encoding/hex"
-	"errors"
 	"fmt"
-	"io"
-	"os"
+	"net/url"
 	"strings"
 	"time"
 
 	"github.com/nats-io/nats.go"
-	"github.com/nats-io/nats.go/jetstream"
 )
 
-// A Place is where a queue is and what opens it.
+// A Place is where a server is and what opens it.
 type Place struct {
-	URL   string // nats://host:4222, tls://host:4222
+	URL   string // nats://host:4222, tls://host:4222; more than one with commas between them
 	Token string
-	CA    string // file of the authority that vouches for the server; empty: the system's
-	Queue string // name of the streams; empty: DefaultQueue
+	CA    *x509.CertPool // of who vouches for the server; nil: the system's
+	Queue string         // name that jobs are asked for under; empty: DefaultQueue
 }
 
 // DefaultQueue is the queue's name where nobody chose another.
@@ -34,31 +32,64 @@ func (p *Place) queue() string {
 	return p.Queue
 }
 
-// What a queue holds, by its name: two streams, each with a subject for every
-// run, and one consumer of jobs that all workers share.
-func jobStream(queue string) string          { return queue + "-jobs" }
-func answerStream(queue string) string       { return queue + "-answers" }
-func jobSubject(queue, run string) string    { return queue + ".job." + run }
-func answerSubject(queue, run string) string { return queue + ".answer." + run }
+// Check tells what is wrong with the address or the name of the queue, without
+// a word of what opens the server.
+func (p *Place) Check() error {
+	if strings.ContainsFunc(p.queue(), func(c rune) bool { return c <= ' ' || c == 0x7f || strings.ContainsRune(`.*>/\`, c) }) {
+		return fmt.Errorf("queue %q: want a name without spaces, dots, slashes and wildcards", p.queue())
+	}
+	for at := range strings.SplitSeq(p.URL, ",") {
+		u, err := url.Parse(at)
+		if err != nil || u.Scheme != "nats" && u.Scheme != "tls" || u.Hostname() == "" {
+			return fmt.Errorf("server %q: want nats://HOST:PORT or tls://HOST:PORT", redacted(at))
+		}
+	}
+	return nil
+}
 
-const workers = "workers"
+// redacted returns an address without what opens it.
+func redacted(address string) string {
+	var open []string
+	for at := range strings.SplitSeq(address, ",") {
+		if i := strings.LastIndexByte(at, '@'); i >= 0 {
+			scheme, _, _ := strings.Cut(at, "://")
+			at = scheme + "://" + at[i+1:]
+		}
+		open = append(open, at)
+	}
+	return strings.Join(open, ",")
+}
 
-// A link is a connection to a queue.
+// desk is the subject that a desk listens to, the only one that workers may
+// publish to.
+func desk(queue string) string { return queue + ".desk" }
+
+// inboxes begins the subject of every reply; the token behind it is the name of
+// the one that the reply is for.
+const inboxes = "_INBOX."
+
+func inbox(id string) string { return inboxes + id }
+
+// stranger returns a name that nobody can guess: replies come to it.
+func stranger() string {
+	var b [16]byte
+	_, _ = rand.Read(b[:]) // never fails
+	return "w" + hex.EncodeToString(b[:])
+}
+
+// A link is a connection to a server.
 type link struct {
 	conn  *nats.Conn
-	js    jetstream.JetStream
 	queue string
+	id    string
 	url   string // without what opens it
 }
 
-// dial connects. say is told when the connection is lost, comes back, or is
-// refused something; forever waits for a server that is not there yet.
-func dial(p Place, forever bool, say func(string), more ...nats.Option) (*link, error) {
-	name := strings.ContainsAny(p.queue(), ".*> \t\r\n/\\")
-	if name {
-		return nil, fmt.Errorf("queue %q: want a name without spaces, dots, slashes and wildcards", p.queue())
-	}
-	id := worker()
+// dial connects, or returns the error of ctx when that ends first. say is told
+// when the connection is lost, comes back, or is refused something; forever
+// waits for a server that is not there yet.
+func dial(ctx context.Context, p Place, forever bool, say func(string), more ...nats.Option) (*link, error) {
+	id := stranger()
 	options := append([]nats.Option{
 		nats.Name(id), nats.CustomInboxPrefix(inbox(id)),
 		nats.MaxReconnects(-1), nats.ReconnectWait(500 * time.Millisecond),
@@ -75,87 +106,32 @@ func dial(p Place, forever bool, say func(string), more ...nats.Option) (*link, 
 	if p.Token != "" {
 		options = append(options, nats.Token(p.Token))
 	}
-	if p.CA != "" {
-		options = append(options, nats.RootCAs(p.CA))
+	if p.CA != nil {
+		options = append(options, nats.Secure(&tls.Config{RootCAs: p.CA, MinVersion: tls.VersionTLS12}))
 	}
-	conn, err := nats.Connect(p.URL, options...)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", redacted(p.URL), err)
+	type dialled struct {
+		conn *nats.Conn
+		err  error
 	}
-	js, err := jetstream.New(conn)
-	if err != nil {
-		conn.Close()
-		return nil, err
-	}
-	return &link{conn, js, p.queue(), redacted(p.URL)}, nil
-}
-
-// redacted returns the address without what opens it.
-func redacted(url string) string {
-	if scheme, rest, ok := strings.Cut(url, "://"); ok {
-		if at := strings.LastIndexByte(rest, '@'); at >= 0 {
-			return scheme + "://" + rest[at+1:]
+	done := make(chan dialled, 1)
+	go func() {
+		conn, err := nats.Connect(p.URL, options...)
+		done <- dialled{conn, err}
+	}()
+	select {
+	case <-ctx.Done():
+		return nil, ctx.Err() // the attempt ends by itself, or with the program
+	case d := <-done:
+		if d.err != nil {
+			return nil, fmt.Errorf("%s: %w", redacted(p.URL), d.err)
 		}
+		return &link{conn: d.conn, queue: p.queue(), id: id, url: redacted(p.URL)}, nil
 	}
-	return url
 }
 
-// worker returns a name that nobody can guess: replies come to it.
-func worker() string {
-	var b [8]byte
-	_, _ = rand.Read(b[:]) // never fails
-	return "w" + hex.EncodeToString(b[:])
-}
-
-func inbox(id string) string { return "_INBOX_" + id }
-
-// ReadToken returns the token in a file, which is its first line.
-func ReadToken(path string) (string, error) {
-	data, err := readFile(path, 4<<10)
-	if err != nil {
-		return "", err
+func pause(ctx context.Context, d time.Duration) {
+	select {
+	case <-ctx.Done():
+	case <-time.After(d):
 	}
-	token, _, _ := strings.Cut(string(data), "\n")
-	if token = strings.TrimSpace(token); len(token) < shortestToken {
-		return "", fmt.Errorf("%s: a token of %d characters, want at least %d", path, len(token), shortestToken)
-	}
-	return token, nil
-}
-
-// shortestToken keeps guessing hopeless: 16 characters of base 64 are 96 bits.
-const shortestToken = 16
-
-// ServerTLS reads a certificate and its key.
-func ServerTLS(cert, key string) (*tls.Config, error) {
-	pair, err := tls.LoadX509KeyPair(cert, key)
-	if err != nil {
-		return nil, fmt.Errorf("%s, %s: %w", cert, key, err)
-	}
-	return &tls.Config{Certificates: []tls.Certificate{pair}, MinVersion: tls.VersionTLS12}, nil
-}
-
-// CheckCA tells whether a file holds certificates.
-func CheckCA(path string) error {
-	data, err := readFile(path, 16<<20)
-	if err != nil {
-		return err
-	}
-	if !x509.NewCertPool().AppendCertsFromPEM(data) {
-		return errors.New(path + ": no certificate, want PEM")
-	}
-	return nil
-}
-
-// readFile reads a file that should not be larger than most bytes.
-func readFile(path string, most int64) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, most+1))
-	if err == nil && int64(len(data)) > most {
-		err = fmt.Errorf("%s: more than %d bytes, want at most that", path, most)
-	}
-	return data, err
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"ullage/model"
+	"ullage/optimize"
 	"ullage/optimize/study"
 )
 
@@ -41,27 +42,27 @@ func truth(b bool) byte {
 	return 0
 }
 
-// EachRow calls take for every row of the answer to a stretch of n designs of
+// eachRow calls take for every row of the answer to a stretch of n designs of
 // which that many numbers were kept; k is only valid during the call. Anything
 // that no worker writes is refused before the first call.
-func EachRow(body []byte, n, limits, numbers int, take func(i int, k *study.Kept)) error {
+func eachRow(body []byte, n, limits, numbers int, take func(i int, k *study.Kept)) error {
 	width := 2 + limits + 8*numbers
 	if len(body) != n*width {
-		return fmt.Errorf("rows: %w: %d bytes, want %d rows of %d", ErrDamaged, len(body), n, width)
+		return fmt.Errorf("rows: %w: %d bytes, want %d rows of %d", optimize.ErrCorrupt, len(body), n, width)
 	}
 	for i := range n {
 		row := body[i*width:]
 		for _, b := range row[1 : 2+limits] {
 			if b > 1 {
-				return fmt.Errorf("rows: %w: row %d", ErrDamaged, i)
+				return fmt.Errorf("rows: %w: row %d", optimize.ErrCorrupt, i)
 			}
 		}
 		if int(row[0]) >= len(outcomes) {
-			return fmt.Errorf("rows: %w: row %d has outcome %d", ErrDamaged, i, row[0])
+			return fmt.Errorf("rows: %w: row %d has outcome %d", optimize.ErrCorrupt, i, row[0])
 		}
 		for k := range numbers {
 			if v := number(row[2+limits:], k); math.IsInf(v, 0) {
-				return fmt.Errorf("rows: %w: row %d is not finite", ErrDamaged, i)
+				return fmt.Errorf("rows: %w: row %d is not finite", optimize.ErrCorrupt, i)
 			}
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -17,106 +18,109 @@ const (
 	answerEnding = ".answer"
 )
 
-const mostFile = 1 << 30 // bytes of a job or an answer in a file
-
 // AnswerPath returns where a spool looks for the answer to the job in a file.
 func AnswerPath(job string) string { return strings.TrimSuffix(job, jobEnding) + answerEnding }
-
-// A Spool is a folder that stands for a queue: each job is a file in it, and
-// somebody puts the answer beside it, as FlyFile writes it.
-type Spool struct {
-	Dir     string
-	Program Program
-	Run     string
-}
 
 // often is how long an answer may lie unseen.
 const often = 100 * time.Millisecond
 
-// Ask is an Ask.
-func (s *Spool) Ask(ctx context.Context, j Job, accept func(body []byte) error) error {
-	j.Program, j.Run = s.Program, s.Run
-	sealed, err := j.MarshalBinary()
-	if err != nil {
-		return err
-	}
-	question := filepath.Join(s.Dir, key(sealed)[:16]+jobEnding)
-	reply := AnswerPath(question)
-	if err := writeWhole(question, sealed); err != nil {
-		return err
-	}
-	for {
-		data, err := readFile(reply, mostFile)
-		if err == nil {
-			return s.take(question, reply, data, key(sealed), accept)
-		}
-		if !errors.Is(err, fs.ErrNotExist) {
+// Spool returns an Ask by way of a folder: each job is a file in it, and somebody
+// puts the answer beside it, as FlyFile returns it. What lies there in place of
+// an answer ends the Ask with an error that names the file; both files then stay.
+func (r Run) Spool(folder string) Ask {
+	var mu sync.Mutex
+	var checker flier
+	return func(ctx context.Context, j Job, accept func(body []byte) error) error {
+		j.Program, j.Run = r.Program, r.Name
+		sealed, err := j.MarshalBinary()
+		if err != nil {
 			return err
 		}
+		question := filepath.Join(folder, key(sealed)[:16]+jobEnding)
+		if err := r.Write(question, sealed); err != nil {
+			return err
+		}
+		mu.Lock()
+		size, err := checker.size(&j)
+		mu.Unlock()
+		if err != nil {
+			return err
+		}
+		data, err := await(ctx, question, size.bytes+mostHead+2*mostFlaw)
+		if err != nil {
+			return err
+		}
+		body, err := open(data, key(sealed))
+		if err == nil {
+			mu.Lock()
+			err = checker.inspect(ctx, &j, body, false)
+			mu.Unlock()
+		}
+		if err == nil {
+			err = accept(body)
+		}
+		if err != nil {
+			return fmt.Errorf("%s: %w", AnswerPath(question), err)
+		}
+		return errors.Join(os.Remove(question), os.Remove(AnswerPath(question)))
+	}
+}
+
+// await returns what lies beside a job as soon as something does. Where ctx ends
+// first, the job is taken back.
+func await(ctx context.Context, question string, most int64) ([]byte, error) {
+	for {
+		data, err := readOwn(AnswerPath(question), most)
+		if !errors.Is(err, fs.ErrNotExist) {
+			return data, err
+		}
 		if pause(ctx, often); ctx.Err() != nil {
-			return errors.Join(ctx.Err(), os.Remove(question))
+			return nil, errors.Join(ctx.Err(), os.Remove(question))
 		}
 	}
 }
 
-// take reads an answer. Both files go if it is good and stay if not.
-func (s *Spool) take(question, reply string, data []byte, want string, accept func([]byte) error) error {
-	var a Answer
-	err := a.UnmarshalBinary(data)
-	switch {
-	case err != nil:
-	case a.Key != want:
-		err = fmt.Errorf("an answer to job %.12s, want one to %.12s", a.Key, want)
-	case a.Flaw != "":
-		err = errors.New(a.Flaw)
-	default:
-		err = accept(a.Body)
+// open returns the body of a sealed answer to a job.
+func open(data []byte, want string) ([]byte, error) {
+	var a answer
+	if err := a.unmarshal(data); err != nil {
+		return nil, err
 	}
-	if err != nil {
-		return fmt.Errorf("%s: %w", reply, err)
+	if a.Key != want {
+		return nil, fmt.Errorf("an answer to job %.12q, want one to %.12s", a.Key, want)
 	}
-	return errors.Join(os.Remove(question), os.Remove(reply))
+	if a.Flaw != "" {
+		return nil, errors.New(a.Flaw)
+	}
+	return a.Body, nil
 }
 
-// FlyFile flies the job in a file and writes its answer to another. A job that
-// cannot be flown is an error, and the answer says the same.
-func FlyFile(ctx context.Context, in, out string, program Program) error {
-	data, err := readFile(in, mostFile)
+// FlyFile flies the job in a regular file and returns what to put beside it for
+// the search, also where the job cannot be flown: then the error tells why and
+// the answer the same. Any other error, that of ctx among them, comes without an
+// answer.
+func FlyFile(ctx context.Context, in string, program Program) (sealed []byte, err error) {
+	data, err := readFile(in, mostBytes)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	var j Job
 	if err := j.UnmarshalBinary(data); err != nil {
-		return fmt.Errorf("%s: %w", in, err)
+		return nil, fmt.Errorf("%s: %w", in, err)
 	}
 	if err := program.fits(j.Program); err != nil {
-		return fmt.Errorf("%s: %w", in, err)
+		return nil, fmt.Errorf("%s: %w", in, err)
 	}
-	a := Answer{Key: key(data), By: "file"}
-	var pilot Pilot
-	body, flaw := pilot.Fly(ctx, &j)
+	a := answer{Key: key(data)}
+	var f flier
+	body, flaw := f.fly(ctx, &j)
 	if ctx.Err() != nil {
-		return ctx.Err()
+		return nil, ctx.Err()
 	}
 	if a.Body = body; flaw != nil {
 		a.Flaw = flaw.Error()
 		flaw = fmt.Errorf("%s: %w", in, flaw)
 	}
-	sealed, err := a.MarshalBinary()
-	if err != nil {
-		return err
-	}
-	if out != "" {
-		err = writeWhole(out, sealed)
-	}
-	return errors.Join(flaw, err)
-}
-
-// writeWhole writes a file that is never seen in parts.
-func writeWhole(path string, data []byte) error {
-	part := path + ".part"
-	if err := os.WriteFile(part, data, 0o666); err != nil {
-		return err
-	}
-	return os.Rename(part, path)
+	sealed, err = a.marshal()
+	return sealed, errors.Join(flaw, err)
 }

@@ -18,30 +18,31 @@ import (
 // TestDamage flips every bit and cuts at every length: nothing of it is taken
 // for a job or an answer.
 func TestDamage(t *testing.T) {
-	job := Job{Program: same, Run: "run", Name: "x.toml", Source: []byte("title = 'x'"), Epoch: &Epoch{Island: []byte("isl")}}
-	job.Epoch.Settings.Algorithm = optimize.Default
-	answer := Answer{Key: "k", By: "w", Body: []byte("body")}
-	for _, v := range []interface {
-		MarshalBinary() ([]byte, error)
-		UnmarshalBinary([]byte) error
-	}{&job, &answer} {
-		whole, err := v.MarshalBinary()
+	job := Job{Program: same, Run: "run", Name: "x.toml", Source: []byte("title = 'x'"), Leg: &Leg{Island: []byte("isl")}}
+	job.Leg.Settings.Algorithm = optimize.Default
+	back := answer{Key: "k", Body: []byte("body")}
+	for _, v := range []struct {
+		name    string
+		marshal func() ([]byte, error)
+		read    func([]byte) error
+	}{{"job", job.MarshalBinary, job.UnmarshalBinary}, {"answer", back.marshal, back.unmarshal}} {
+		whole, err := v.marshal()
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := v.UnmarshalBinary(whole); err != nil {
+		if err := v.read(whole); err != nil {
 			t.Fatal(err)
 		}
 		for n := range whole {
-			if err := v.UnmarshalBinary(whole[:n]); !errors.Is(err, ErrDamaged) {
-				t.Fatalf("%T cut to %d bytes: %v", v, n, err)
+			if err := v.read(whole[:n]); !errors.Is(err, optimize.ErrCorrupt) {
+				t.Fatalf("%s cut to %d bytes: %v", v.name, n, err)
 			}
 		}
 		for bit := range 8 * len(whole) {
 			bad := slices.Clone(whole)
 			bad[bit/8] ^= 1 << (bit % 8)
-			if err := v.UnmarshalBinary(bad); !errors.Is(err, ErrDamaged) {
-				t.Fatalf("%T with bit %d flipped: %v", v, bit, err)
+			if err := v.read(bad); !errors.Is(err, optimize.ErrCorrupt) {
+				t.Fatalf("%s with bit %d flipped: %v", v.name, bit, err)
 			}
 		}
 	}
@@ -71,10 +72,10 @@ func FuzzJob(f *testing.F) {
 		if j.Stretch != nil && j.Stretch.To-j.Stretch.From > 100 {
 			return
 		}
-		var pilot Pilot
+		var hand flier
 		ctx, cancel := context.WithTimeout(t.Context(), time.Second)
 		defer cancel()
-		_, _ = pilot.Fly(ctx, &j)
+		_, _ = hand.fly(ctx, &j)
 	})
 }
 
@@ -98,7 +99,7 @@ func FuzzRows(f *testing.F) {
 			return
 		}
 		var again rowWriter
-		if EachRow(data, n, 1, 2, func(_ int, k *study.Kept) { again.add(k) }) == nil && !slices.Equal(again.bytes, data) {
+		if eachRow(data, n, 1, 2, func(_ int, k *study.Kept) { again.add(k) }) == nil && !slices.Equal(again.bytes, data) {
 			t.Errorf("rows %x written again are %x", data, again.bytes)
 		}
 	})

@@ -1,217 +1,215 @@
 package fleet
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"os"
 	"sync"
-	"sync/atomic"
 	"time"
-
-	"github.com/nats-io/nats.go"
-	"github.com/nats-io/nats.go/jetstream"
 )
 
-// Work flies jobs of a queue elsewhere, n at a time, until ctx ends: that is
-// its only end but for a fault of its own, as where the program is another one
-// than the jobs need. A server that is away is waited for.
+const (
+	heartbeat = time.Second            // a desk waits for several
+	short     = 250 * time.Millisecond // between two tries of what cannot be done now
+)
+
+// Work flies jobs for a desk elsewhere, n at a time, until ctx ends. It errs with
+// the error of ctx and where the worker is of no use to the desk: the program is
+// another one than the jobs need, or the desk has dropped the worker. A server
+// that is away is waited for. say is told what somebody who waits wants to know.
 func Work(ctx context.Context, at Place, program Program, n int, say func(string)) error {
-	l, err := dial(at, true, say)
+	l, err := dial(ctx, at, true, say)
 	if err != nil {
 		return err
 	}
-	return newWorker(l, program, say).work(ctx, n)
-}
-
-// Work is the same at the server's own queue.
-func (s *Server) Work(ctx context.Context, program Program, n int, say func(string)) error {
-	l, err := s.dial(say)
-	if err != nil {
-		return err
+	defer l.conn.Close()
+	host, _ := os.Hostname()
+	w := &crew{link: l, program: program, name: fmt.Sprintf("%s/%d", host, os.Getpid()), say: say}
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	ended := make(chan struct{})
+	var busy sync.WaitGroup
+	for range n {
+		busy.Go(func() {
+			if err := w.fly(ctx); err != nil {
+				cancel(err)
+			}
+		})
 	}
-	return newWorker(l, program, say).work(ctx, n)
+	go func() {
+		busy.Wait()
+		close(ended)
+	}()
+	<-ctx.Done()
+	_ = w.tell(call{Do: leave}) // else the jobs wait until the desk loses patience
+	_ = l.conn.FlushTimeout(closing)
+	select {
+	case <-ended:
+	case <-time.After(closing): // a long flight, which nobody wants any more
+	}
+	return context.Cause(ctx)
 }
 
+// A crew is a worker: several who fly over one connection.
 type crew struct {
 	link    *link
 	program Program
 	name    string
 	say     func(string)
-	flown   atomic.Int64
+	tells   sync.Once // that it waits
+	joined  sync.Once
 }
 
-func newWorker(l *link, program Program, say func(string)) *crew {
-	host, _ := os.Hostname()
-	return &crew{link: l, program: program, name: fmt.Sprintf("%s/%d", host, os.Getpid()), say: say}
+// errGone is the end of a job that is given to another, or whose desk is.
+var errGone = errors.New("the job is another's")
+
+// tell sends a call that has no reply.
+func (w *crew) tell(c call) error {
+	c.ID, c.Name, c.Program = w.link.id, w.name, w.program
+	return w.link.conn.Publish(desk(w.link.queue), pack(c, nil))
 }
 
-func (w *crew) work(ctx context.Context, n int) error {
-	defer w.link.conn.Close()
-	jobs, err := w.join(ctx)
+// ask sends a call and waits for its reply, at most that long.
+func (w *crew) ask(ctx context.Context, c call, part []byte, most time.Duration) (r reply, more []byte, err error) {
+	c.ID, c.Name, c.Program = w.link.id, w.name, w.program
+	limited, cancel := context.WithTimeout(ctx, most)
+	defer cancel()
+	m, err := w.link.conn.RequestWithContext(limited, desk(w.link.queue), pack(c, part))
 	if err != nil {
-		return err
+		return r, nil, err
 	}
-	w.say(fmt.Sprintf("flying for %s, %d jobs at a time", w.link.url, n))
-	ctx, cancel := context.WithCancelCause(ctx)
-	defer cancel(nil)
-	var busy sync.WaitGroup
-	for range n {
-		busy.Go(func() {
-			if err := w.fly(ctx, jobs); err != nil {
-				cancel(err)
-			}
-		})
+	if more, err = unpack(m.Data, &r); err != nil {
+		return r, nil, err
 	}
-	busy.Wait()
-	return context.Cause(ctx)
+	if r.Refused == "" {
+		return r, more, nil
+	}
+	if err := w.program.fits(r.Wanted); err != nil {
+		return r, nil, err
+	}
+	return r, nil, fmt.Errorf("worker: refused by %s: %s", w.link.url, r.Refused)
 }
 
-// join waits for the consumer of jobs and checks that they are for this
-// program.
-func (w *crew) join(ctx context.Context) (jetstream.Consumer, error) {
-	waiting := false
-	wait := func() {
-		if !waiting {
-			waiting = true
-			w.say("waiting for work at " + w.link.url)
-		}
-	}
-	if !w.link.conn.IsConnected() {
-		wait()
-	}
+// insist asks until there is a reply: the desk may be away for a while.
+func (w *crew) insist(ctx context.Context, c call, part []byte) (r reply, more []byte, err error) {
 	for {
-		attempt, cancel := context.WithTimeout(ctx, patience/2)
-		jobs, err := w.link.js.Consumer(attempt, jobStream(w.link.queue), workers)
-		cancel()
+		r, more, err = w.ask(ctx, c, part, 4*usual.patience)
 		switch {
-		case err == nil:
-			meta := jobs.CachedInfo().Config.Metadata
-			return jobs, w.program.fits(Program{meta["version"], meta["machine"]})
 		case ctx.Err() != nil:
-			return nil, ctx.Err()
-		case w.link.conn.IsClosed(): // refused: any other fault is waited out
-			return nil, fmt.Errorf("%s: %w", w.link.url, w.link.conn.LastError())
+			return r, nil, ctx.Err()
+		case err == nil && r.Gone:
+			return r, nil, errGone
+		case err == nil || r.Refused != "":
+			return r, more, err
 		}
-		wait()
-		pause(ctx, patience/20)
+		pause(ctx, short)
 	}
-}
-
-// fits refuses work that another program began: its bytes could differ.
-func (p Program) fits(want Program) error {
-	if p.Version != want.Version {
-		return fmt.Errorf("worker: version %s, the jobs need %s: want the same program on all machines", p.Version, want.Version)
-	}
-	if p.Machine != want.Machine {
-		return fmt.Errorf("worker: %s, the jobs need %s: numbers could differ in their last bits", p.Machine, want.Machine)
-	}
-	return nil
 }
 
 // fly takes one job after another.
-func (w *crew) fly(ctx context.Context, jobs jetstream.Consumer) error {
-	var pilot Pilot
+func (w *crew) fly(ctx context.Context) error {
+	var f flier
 	for ctx.Err() == nil {
-		m, err := jobs.Next(jetstream.FetchContext(within(ctx, patience/2)))
-		if err != nil {
-			// No job, or no server: both may change.
-			if !errors.Is(err, context.DeadlineExceeded) && !errors.Is(err, nats.ErrTimeout) {
-				pause(ctx, patience/20)
-			}
-			continue
-		}
-		if err := w.one(ctx, &pilot, m); err != nil {
+		r, _, err := w.ask(ctx, call{Do: takeJob}, nil, usual.patience/2)
+		switch {
+		case r.Refused != "":
 			return err
+		case err == nil:
+			w.joined.Do(func() { w.say("flying for " + w.link.url) })
+			if err := w.one(ctx, &f, &r); err != nil && !errors.Is(err, errGone) {
+				return err
+			}
+		case w.link.conn.IsClosed() && ctx.Err() == nil: // refused: any other fault is waited out
+			return fmt.Errorf("%s: %w", w.link.url, w.link.conn.LastError())
+		default:
+			w.tells.Do(func() { w.say("waiting for work at " + w.link.url) })
+			if !errors.Is(err, context.DeadlineExceeded) {
+				pause(ctx, short)
+			}
 		}
 	}
 	return nil
 }
 
-// within returns a context that also ends after d.
-func within(ctx context.Context, d time.Duration) context.Context {
-	short, cancel := context.WithTimeout(ctx, d)
-	context.AfterFunc(short, cancel)
-	return short
-}
-
-func pause(ctx context.Context, d time.Duration) {
-	select {
-	case <-ctx.Done():
-	case <-time.After(d):
-	}
-}
-
-// one flies a job and answers it. The job is ticked off behind the answer, so
-// that it cannot be lost between the two.
-func (w *crew) one(ctx context.Context, pilot *Pilot, m jetstream.Msg) error {
-	var j Job
-	if err := j.UnmarshalBinary(m.Data()); err != nil {
-		w.say(err.Error())
-		return m.Term() // nobody else can read it either; who asked asks again
-	}
-	if err := w.program.fits(j.Program); err != nil {
-		_ = m.NakWithDelay(time.Second)
+// one fetches a job, flies it and answers it. It errs where the worker is of no
+// use, with errGone or with the error of ctx.
+func (w *crew) one(ctx context.Context, f *flier, r *reply) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	go w.beat(ctx, r.Key)
+	sealed, err := w.fetch(ctx, r)
+	if err != nil {
 		return err
 	}
-	a := Answer{Key: key(m.Data()), By: w.name}
-	if meta, err := m.Metadata(); err == nil && meta.NumDelivered > mostTries {
-		a.Flaw = fmt.Sprintf("delivered %d times, no worker came to its end", meta.NumDelivered-1)
-	} else {
-		beating, stop := context.WithCancel(ctx)
-		go beat(beating, m)
-		body, err := pilot.Fly(ctx, &j)
-		stop()
-		switch {
-		case ctx.Err() != nil:
-			_ = m.Nak()
-			_ = w.link.conn.FlushTimeout(time.Second)
-			return nil
-		case err != nil:
-			a.Flaw = err.Error()
-		default:
-			a.Body = body
-		}
+	var j Job
+	if err := j.UnmarshalBinary(sealed); err != nil || key(sealed) != r.Key {
+		return errGone // the desk gives it to another
 	}
-	return w.answer(ctx, &a, &j, m)
+	if err := w.program.fits(j.Program); err != nil {
+		return err
+	}
+	a := answer{Key: r.Key}
+	body, flaw := f.fly(ctx, &j)
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	if a.Body = body; flaw != nil {
+		a.Flaw = flaw.Error()
+	}
+	if sealed, err = a.marshal(); err != nil {
+		return err
+	}
+	return w.send(ctx, r.Key, sealed)
 }
 
-// beat tells the queue that a job is being flown.
-func beat(ctx context.Context, m jetstream.Msg) {
-	tick := time.NewTicker(patience / 4)
+// fetch reads a job part by part: a large one on a slow line needs its time, and
+// every part shows that the worker lives.
+func (w *crew) fetch(ctx context.Context, r *reply) ([]byte, error) {
+	if r.Size < 0 || r.Size > mostBytes {
+		return nil, fmt.Errorf("worker: a job of %d bytes, want at most %d", r.Size, mostBytes)
+	}
+	var sealed bytes.Buffer
+	for int64(sealed.Len()) < r.Size {
+		_, part, err := w.insist(ctx, call{Do: readPart, Key: r.Key, At: int64(sealed.Len())}, nil)
+		if err != nil {
+			return nil, err
+		}
+		if len(part) == 0 || len(part) > partBytes {
+			return nil, errGone
+		}
+		sealed.Write(part)
+	}
+	return sealed.Bytes(), nil
+}
+
+// send writes an answer part by part, from where the desk has it.
+func (w *crew) send(ctx context.Context, key string, sealed []byte) error {
+	size := int64(len(sealed))
+	for at := int64(0); at < size; {
+		r, _, err := w.insist(ctx, call{Do: writePart, Key: key, At: at, Size: size}, sealed[at:min(at+partBytes, size)])
+		if err != nil {
+			return err
+		}
+		if r.At < 0 {
+			return errGone
+		}
+		at = r.At
+	}
+	return nil
+}
+
+// beat tells the desk that a job is being flown.
+func (w *crew) beat(ctx context.Context, key string) {
+	tick := time.NewTicker(heartbeat)
 	defer tick.Stop()
 	for {
 		select {
 		case <-ctx.Done():
 			return
 		case <-tick.C:
-			_ = m.InProgress()
+			_ = w.tell(call{Do: beat, Key: key}) // an error is one of the connection, which tells itself
 		}
 	}
-}
-
-// answer sends, however long the queue is away.
-func (w *crew) answer(ctx context.Context, a *Answer, j *Job, m jetstream.Msg) error {
-	sealed, err := a.MarshalBinary()
-	if err != nil {
-		return err
-	}
-	if most := w.link.conn.MaxPayload(); int64(len(sealed)) > most {
-		a.Flaw, a.Body = fmt.Sprintf("an answer of %d bytes, the queue takes %d", len(sealed), most), nil
-		if sealed, err = a.MarshalBinary(); err != nil {
-			return err
-		}
-	}
-	for ctx.Err() == nil {
-		attempt, cancel := context.WithTimeout(ctx, patience/2)
-		_, err := w.link.js.Publish(attempt, answerSubject(w.link.queue, j.Run), sealed)
-		cancel()
-		if err == nil {
-			_ = m.Ack() // else it is flown once more
-			w.flown.Add(1)
-			return nil
-		}
-		pause(ctx, patience/20)
-	}
-	return nil
 }

@@ -12,52 +12,52 @@ import (
 	"ullage/optimize/sweep"
 )
 
-// A Pilot flies jobs, one at a time, and remembers the brief of the last.
-type Pilot struct {
+// A flier flies jobs, one at a time, and remembers the brief of the last.
+type flier struct {
 	of      string // what brief and problem were made of
 	brief   *brief.Brief
 	problem *optimize.Problem
 }
 
-// Fly returns the body of the answer to a job: it depends on the job alone. An
+// fly returns the body of the answer to a job: it depends on the job alone. An
 // error that is not that of ctx would come wherever the job is flown.
-func (p *Pilot) Fly(ctx context.Context, j *Job) (body []byte, err error) {
+func (f *flier) fly(ctx context.Context, j *Job) (body []byte, err error) {
 	defer func() {
 		if r := recover(); r != nil {
-			p.of = ""
+			f.of = ""
 			err = fmt.Errorf("%v: panic: %v\n%s", j, r, debug.Stack())
 		}
 	}()
-	if err := p.learn(j); err != nil {
+	if err := f.learn(j); err != nil {
 		return nil, err
 	}
-	if j.Epoch != nil {
-		return p.epoch(ctx, j.Epoch)
+	if j.Leg != nil {
+		return f.leg(ctx, j.Leg)
 	}
-	return p.stretch(ctx, j)
+	return f.stretch(ctx, j)
 }
 
-func (p *Pilot) learn(j *Job) (err error) {
+func (f *flier) learn(j *Job) (err error) {
 	of := fmt.Sprintf("%q %q %q %d %v %v", j.Name, j.Source, j.Set, j.Seed, j.First, j.Stretch != nil)
-	if of == p.of {
+	if of == f.of {
 		return nil
 	}
-	p.of = ""
-	if p.brief, p.problem, err = j.pose(); err == nil {
-		p.of = of
+	f.of = ""
+	if f.brief, f.problem, err = j.pose(); err == nil {
+		f.of = of
 	}
 	return err
 }
 
-func (p *Pilot) epoch(ctx context.Context, e *Epoch) ([]byte, error) {
+func (f *flier) leg(ctx context.Context, l *Leg) ([]byte, error) {
 	var isl optimize.Island
-	if err := isl.UnmarshalBinary(e.Island); err != nil {
+	if err := isl.UnmarshalBinary(l.Island); err != nil {
 		return nil, err
 	}
-	if err := isl.Check(p.problem, e.Settings, e.Index); err != nil {
-		return nil, fmt.Errorf("island %d: %w", e.Index, err)
+	if err := isl.Check(f.problem, l.Settings, l.Index); err != nil {
+		return nil, fmt.Errorf("island %d: %w", l.Index, err)
 	}
-	flown, err := optimize.Local(p.problem, e.Settings, 1)(ctx, isl)
+	flown, err := optimize.Local(f.problem, l.Settings, 1)(ctx, isl)
 	if err != nil {
 		return nil, err
 	}
@@ -84,24 +84,24 @@ func (s *Stretch) plan(p *optimize.Problem, seed uint64) (sweep.Plan, error) {
 	return plan, err
 }
 
-func (p *Pilot) stretch(ctx context.Context, j *Job) ([]byte, error) {
+func (f *flier) stretch(ctx context.Context, j *Job) ([]byte, error) {
 	s := j.Stretch
-	plan, err := s.plan(p.problem, j.Seed)
+	plan, err := s.plan(f.problem, j.Seed)
 	if err != nil {
 		return nil, err
 	}
 	if s.Mode == sweep.FrontMode {
 		t := sweep.Tally{Next: s.From}
-		if !t.Advance(ctx, p.problem, plan, s.To, 1) {
+		if !t.Advance(ctx, f.problem, plan, s.To, 1) {
 			return nil, ctx.Err()
 		}
 		return json.Marshal(t)
 	}
-	fly, err := study.Keeper(p.brief, s.Numbers)
+	fly, err := study.Keeper(f.brief, s.Numbers)
 	if err != nil {
 		return nil, err
 	}
-	x := make([]float64, len(p.problem.Variables))
+	x := make([]float64, len(f.problem.Variables))
 	var rows rowWriter
 	var kept study.Kept
 	for i := s.From; i < s.To; i++ {

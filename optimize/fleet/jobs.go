@@ -1,0 +1,368 @@
+package fleet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+)
+
+// A pace is how long is waited for what.
+type pace struct {
+	patience time.Duration // without a beat, and a job is given to another worker
+	grace    time.Duration // for a job without a flight or a byte, whatever the beats
+	quiet    time.Duration // without an answer, and those who wait are told why
+}
+
+var usual = pace{patience: 5 * time.Second, grace: time.Minute, quiet: 30 * time.Second}
+
+const (
+	slowFlight = 4 * time.Millisecond // a hundred times what a flight takes
+	slowLine   = 32 << 10             // bytes a second
+)
+
+// bound returns how long a worker may hold a job of so many flights, with so
+// many bytes to carry there and back.
+func (p pace) bound(flights, bytes int64) time.Duration {
+	return p.grace + time.Duration(flights)*slowFlight + time.Duration(bytes)*time.Second/slowLine
+}
+
+const (
+	mostTries   = 5       // workers that come to no end with a job, before it is flown here
+	mostSeekers = 1 << 12 // who wait for a job
+)
+
+// jobs are those of a desk that wait for their answers, and who flies them.
+type jobs struct {
+	mu       sync.Mutex
+	waiting  map[string]*question // by key
+	queue    []*question          // of them, those that nobody holds, the next first
+	seekers  []seeker             // the longest waiting first
+	credits  map[string]int       // by worker: its answers that were taken
+	names    map[string]string
+	dropped  map[string]string // workers that get no job, and why
+	progress time.Time         // of the last answer, or of the last word about none
+	silent   time.Time         // since when there is no answer
+	news     []string          // to be said without the lock
+	say      func(string)
+
+	// yield is how long a job waits for another worker than one that came to no
+	// end with it.
+	yield time.Duration
+}
+
+// A question is a job that waits for its answer.
+type question struct {
+	job    *Job
+	sealed []byte
+	key    string
+	most   int64         // bytes of the sealed answer
+	bound  time.Duration // for a worker to give it
+
+	holder *holder
+	given  chan given
+	tries  int             // workers that came to no end with it
+	tried  map[string]bool // who they are
+	since  time.Time       // in the queue
+}
+
+// A holder is a worker that was given a job.
+type holder struct {
+	id, name     string
+	here         bool // in this program
+	since, heard time.Time
+	part         []byte // of its answer
+}
+
+// given is what came of a question.
+type given struct {
+	id       string // of the worker
+	here     bool   // flown in this program: body or flaw
+	body     []byte
+	flaw     error
+	sealed   []byte // what another sent
+	hopeless bool   // too many came to no end
+}
+
+// A seeker wants a job.
+type seeker struct {
+	id, name string    // empty: in this program
+	until    time.Time // then it has gone; zero: never
+	hand     func(q *question)
+}
+
+func (l *jobs) begin(say func(string), p pace) {
+	l.waiting, l.credits, l.names, l.dropped = map[string]*question{}, map[string]int{}, map[string]string{}, map[string]string{}
+	l.say, l.yield = say, p.patience/2
+}
+
+// locked calls do alone, and says afterwards what there is to say.
+func (l *jobs) locked(do func()) {
+	l.mu.Lock()
+	do()
+	news := l.news
+	l.news = nil
+	l.mu.Unlock()
+	for _, text := range news {
+		l.say(text)
+	}
+}
+
+func (l *jobs) enter(q *question) {
+	l.locked(func() {
+		if len(l.waiting) == 0 {
+			l.silent = time.Now()
+			l.progress = l.silent
+		}
+		l.waiting[q.key] = q
+		q.since = time.Now()
+		l.queue = append(l.queue, q)
+		l.match()
+	})
+}
+
+func (l *jobs) forget(q *question) {
+	l.locked(func() {
+		delete(l.waiting, q.key)
+		l.queue = slices.DeleteFunc(l.queue, func(other *question) bool { return other == q })
+	})
+}
+
+func (l *jobs) seek(s seeker) {
+	l.locked(func() {
+		l.seekers = append(l.seekers, s)
+		if n := len(l.seekers) - mostSeekers; n > 0 {
+			l.seekers = slices.DeleteFunc(l.seekers, func(s seeker) bool { n--; return n >= 0 && s.id != "" })
+		}
+		l.match()
+	})
+}
+
+// match gives jobs to those who wait for one.
+func (l *jobs) match() {
+	now := time.Now()
+	l.seekers = slices.DeleteFunc(l.seekers, func(s seeker) bool {
+		if !s.until.IsZero() && now.After(s.until) {
+			return true
+		}
+		i := l.next(s.id, now)
+		if i < 0 {
+			return false
+		}
+		q := l.queue[i]
+		l.queue = slices.Delete(l.queue, i, i+1)
+		q.holder = &holder{id: s.id, name: s.name, here: s.id == "", since: now, heard: now}
+		l.names[s.id] = s.name
+		s.hand(q)
+		return true
+	})
+}
+
+// next returns the place of the first job for a worker, or -1.
+func (l *jobs) next(id string, now time.Time) int {
+	return slices.IndexFunc(l.queue, func(q *question) bool { return !q.tried[id] || now.Sub(q.since) > l.yield })
+}
+
+// give passes on what came of a question, unless nobody asks any more.
+func (l *jobs) give(q *question, g given) {
+	l.locked(func() { l.pass(q, g) })
+}
+
+func (l *jobs) pass(q *question, g given) {
+	if l.waiting[q.key] != q {
+		return
+	}
+	q.holder = nil
+	q.given <- g // one at a time: it is neither held nor in the queue
+}
+
+// again puts a question back after a worker came to no end with it.
+func (l *jobs) again(q *question, id string) {
+	l.locked(func() { l.retry(q, id) })
+}
+
+func (l *jobs) retry(q *question, id string) {
+	l.note(q, id)
+	l.requeue(q)
+}
+
+// note counts that a worker came to no end with a question.
+func (l *jobs) note(q *question, id string) {
+	q.tries++
+	q.tried[id] = true
+}
+
+// requeue puts a question first: it has waited longest.
+func (l *jobs) requeue(q *question) {
+	if l.waiting[q.key] != q {
+		return
+	}
+	if q.tries >= mostTries {
+		l.pass(q, given{hopeless: true})
+		return
+	}
+	q.holder, q.since = nil, time.Now()
+	l.queue = slices.Insert(l.queue, 0, q)
+	l.match()
+}
+
+// credit notes that an answer was taken.
+func (l *jobs) credit(id string) {
+	l.locked(func() {
+		l.credits[id]++
+		l.silent = time.Now()
+		l.progress = l.silent
+	})
+}
+
+// isNew reports whether no answer of a worker was taken yet.
+func (l *jobs) isNew(id string) (is bool) {
+	l.locked(func() { is = l.credits[id] == 0 })
+	return is
+}
+
+func (l *jobs) refusal(id string) (why string) {
+	l.locked(func() { why = l.dropped[id] })
+	return why
+}
+
+// drop gives a worker no job any more, and what it holds to others.
+func (l *jobs) drop(id string, why error) {
+	l.locked(func() { l.dropNow(id, why) })
+}
+
+func (l *jobs) dropNow(id string, why error) {
+	if l.dropped[id] != "" {
+		return
+	}
+	l.dropped[id] = why.Error()
+	text := fmt.Sprintf("worker %s dropped: %v", l.names[id], why)
+	if n := l.credits[id]; n > 0 {
+		text += fmt.Sprintf("; %d answers of it were taken before, which passed their checks", n)
+	}
+	l.news = append(l.news, text)
+	l.freeAll(id)
+}
+
+// release gives what a worker holds to others.
+func (l *jobs) release(id string) {
+	l.locked(func() { l.freeAll(id) })
+}
+
+func (l *jobs) freeAll(id string) {
+	l.seekers = slices.DeleteFunc(l.seekers, func(s seeker) bool { return s.id == id })
+	for _, q := range l.waiting {
+		if q.holder != nil && q.holder.id == id {
+			l.requeue(q)
+		}
+	}
+}
+
+// held returns the question that a worker holds, and notes that it lives.
+func (l *jobs) held(id, key string) *question {
+	q := l.waiting[key]
+	if q == nil || q.holder == nil || q.holder.here || q.holder.id != id {
+		return nil
+	}
+	q.holder.heard = time.Now()
+	return q
+}
+
+func (l *jobs) heard(id, key string) {
+	l.locked(func() { l.held(id, key) })
+}
+
+// read returns a part of a job.
+func (l *jobs) read(c *call) (r reply, part []byte) {
+	l.locked(func() {
+		q := l.held(c.ID, c.Key)
+		if q == nil || c.At < 0 || c.At > int64(len(q.sealed)) {
+			r.Gone = true
+			return
+		}
+		part = q.sealed[c.At:min(c.At+partBytes, int64(len(q.sealed)))]
+	})
+	return r, part
+}
+
+// write takes a part of an answer.
+func (l *jobs) write(c *call, part []byte) (r reply) {
+	l.locked(func() {
+		q := l.held(c.ID, c.Key)
+		if q == nil {
+			r.Gone = true
+			return
+		}
+		h := q.holder
+		if c.Size < 1 || c.Size > q.most {
+			l.note(q, c.ID)
+			l.dropNow(c.ID, fmt.Errorf("%v: an answer of %d bytes, want at most %d", q.job, c.Size, q.most))
+			r.Refused = l.dropped[c.ID]
+			return
+		}
+		if c.At == int64(len(h.part)) && c.At+int64(len(part)) <= c.Size {
+			h.part = append(h.part, part...)
+		}
+		r.At = int64(len(h.part))
+		if r.At == c.Size {
+			l.pass(q, given{id: c.ID, sealed: h.part})
+		}
+	})
+	return r
+}
+
+// expire gives jobs to others whose workers are silent or take too long, and
+// tells if there is no progress.
+func (l *jobs) expire(now time.Time, p pace) {
+	l.locked(func() {
+		for _, q := range l.waiting {
+			h := q.holder
+			switch {
+			case h == nil || h.here:
+			case now.Sub(h.since) > q.bound:
+				l.note(q, h.id)
+				l.dropNow(h.id, fmt.Errorf("%v: no answer within %v", q.job, q.bound.Round(time.Millisecond)))
+			case now.Sub(h.heard) > p.patience:
+				l.retry(q, h.id)
+			}
+		}
+		l.match() // those that waited for another worker
+		if len(l.waiting) > 0 && now.Sub(l.progress) >= p.quiet {
+			l.progress = now
+			l.news = append(l.news, fmt.Sprintf("no progress for %.0f s: waiting for %s", now.Sub(l.silent).Seconds(), l.wanted()))
+		}
+	})
+}
+
+// mostNamed is the number of jobs that a message names.
+const mostNamed = 4
+
+// wanted tells which jobs are waited for, and where they are.
+func (l *jobs) wanted() string {
+	var held []string
+	free := 0
+	for _, q := range l.waiting {
+		switch {
+		case slices.Contains(l.queue, q):
+			free++
+		case q.holder == nil:
+			held = append(held, q.job.String()+", which is checked here")
+		case q.holder.here:
+			held = append(held, q.job.String()+" in this program")
+		default:
+			held = append(held, fmt.Sprintf("%v at worker %s", q.job, q.holder.name))
+		}
+	}
+	if len(held) == 0 {
+		return fmt.Sprintf("workers, %d jobs are ready", free)
+	}
+	slices.Sort(held)
+	if n := len(held) - mostNamed; n > 0 {
+		held = append(held[:mostNamed], fmt.Sprintf("%d more", n))
+	}
+	if free > 0 {
+		held = append(held, fmt.Sprintf("a worker for %d jobs", free))
+	}
+	return strings.Join(held, ", ")
+}
