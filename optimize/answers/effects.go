@@ -18,7 +18,7 @@ type Effect struct {
 	Step     float64   // SI, what is added to the quantity
 	Doubt    bool      // it is one deviation of what is not known, not a step in the workshop
 	Changes  []float64 // of each of Affected, in SI; NaN where one of both flights lacks it
-	Missed   []string  // keys of the limits that the changed design does not keep
+	Missed   []string  // keys of the limits that it no longer keeps
 }
 
 // Affected lists the figures of which Effects tells, in its order.
@@ -32,6 +32,7 @@ func Effects(b *brief.Brief, x []float64) []Effect {
 	r, s := b.At(x)
 	e := effects{brief: b, judge: study.NewJudge(b), scratch: model.NewScratch(), rocket: r, site: s}
 	e.own = model.Fly(&r, &s, e.scratch)
+	e.missed = e.judge.Missed(&r, &s, &e.own)
 	var all []Effect
 	for _, q := range brief.Quantities() {
 		step := workshopStep(b, &q, q.Value(&r, &s))
@@ -79,12 +80,14 @@ type effects struct {
 	rocket  model.Rocket
 	site    model.Site
 	own     model.Flight
+	missed  []string // by it
 }
 
 // of returns the effect of a changed rocket, and whether there is any.
 func (e *effects) of(r *model.Rocket, s *model.Site) (Effect, bool) {
 	f := model.Fly(r, s, e.scratch)
 	effect, any := Effect{Missed: e.judge.Missed(r, s, &f)}, f.Outcome != e.own.Outcome
+	effect.Missed = slices.DeleteFunc(effect.Missed, func(key string) bool { return slices.Contains(e.missed, key) })
 	for _, id := range Affected {
 		before, ok := e.own.Figure(id)
 		after, has := f.Figure(id)

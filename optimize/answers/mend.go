@@ -59,8 +59,7 @@ func Mends(b *brief.Brief, caller *study.Caller, r *model.Rocket, s *model.Site)
 			}
 			rocket, site := *r, *s
 			q.Set(&rocket, &site, v)
-			call := caller.Call(&rocket, &site)
-			return call.Word == study.Go
+			return caller.Goes(&rocket, &site)
 		}
 		bad, good := 0, 1
 		for good <= k.most && !goes(good) {

@@ -67,19 +67,17 @@ func (c *Caller) Call(r *model.Rocket, s *model.Site) Call {
 	call := Call{Word: Go, Usual: c.usual, Nominal: model.Fly(r, s, c.scratch)}
 	verdict := c.Of(r, s, &call.Nominal)
 	call.Slacks = append(call.Slacks, verdict.Slacks...)
-	if call.Nominal.Outcome != model.Landed || !c.safe(func(k int) bool { return constraints.Kept(call.Slacks[k]) }) {
+	if call.Nominal.Outcome != model.Landed || !c.safe(c.kept) {
 		call.Word = NoGo
 		return call
 	}
-	if st, ok := model.Weigh(r, s); ok && c.usual {
-		c.rocket = OnScale(r, &st)
-	}
+	c.onScale()
 	kept := 0
 	c.flyAll(func(f model.Flight) {
 		if v, ok := f.Figure(model.Apogee); ok {
 			call.Apogees = append(call.Apogees, v)
 		}
-		if f.Outcome == model.Landed && c.safe(func(k int) bool { return constraints.Kept(c.verdict.Slacks[k]) }) {
+		if f.Outcome == model.Landed && c.safe(c.kept) {
 			kept++
 		}
 	})
@@ -94,6 +92,45 @@ func (c *Caller) Call(r *model.Rocket, s *model.Site) Call {
 		call.Word = Tight
 	}
 	return call
+}
+
+// Goes reports whether Call would say GO, in less time where it would not: it
+// stops at the flight with which some limit can no longer be kept often enough.
+func (c *Caller) Goes(r *model.Rocket, s *model.Site) bool {
+	c.rocket, c.site = *r, *s
+	f := model.Fly(r, s, c.scratch)
+	c.Of(r, s, &f)
+	if f.Outcome != model.Landed || !c.safe(c.kept) {
+		return false
+	}
+	c.onScale()
+	const most = CallFlights - sure*CallFlights // that may miss a limit
+	missed := make([]int, len(c.limits))
+	for i := range c.draws.Flights() {
+		c.draws.At(i, &c.rocket, &c.site, &c.drawn, &c.around)
+		f := model.Fly(&c.drawn, &c.around, c.scratch)
+		c.count(i, &f)
+		for k := range missed {
+			if f.Outcome != model.Landed || !c.kept(k) {
+				missed[k]++
+			}
+		}
+		if !c.safe(func(k int) bool { return float64(missed[k]) <= most }) {
+			return false
+		}
+	}
+	return true
+}
+
+// kept reports whether the flight judged last keeps limit k.
+func (c *Caller) kept(k int) bool { return constraints.Kept(c.verdict.Slacks[k]) }
+
+// onScale makes the rocket that is flown under scatter one that was weighed,
+// where its mass and balance point are to scatter.
+func (c *Caller) onScale() {
+	if st, ok := model.Weigh(&c.rocket, &c.site); ok && c.usual {
+		c.rocket = OnScale(&c.rocket, &st)
+	}
 }
 
 // safe reports whether a rule holds for every limit of safety.
