@@ -4,33 +4,35 @@ import "math"
 
 // open opens the canopy at t, wherever the rocket is.
 func (s *Scratch) open(t float64) {
-	y, f := s.ascent.Y, &s.flight
+	y, f, o := s.ascent.Y, &s.flight, s.descent
 	s.settle(y, t)
-	s.phase, s.guided = CanopyPhase, false
-	d := s.descent.Y
-	copy(d, y[:airPath])
-	d[airPath] = 0
-	s.climbing = false
-	s.resume(s.descent, t, 0)
-	s.descent.H = 0.3 * s.vehicle.filling / (s.now.airSpeed + 1)
+	s.phase, s.guided, s.climbing = CanopyPhase, false, false
+	copy(o.Y, y[:airPath])
+	o.Y[airPath], o.T = 0, t
+	s.descend(t, o.Y, s.slopes[0][:])
 	f.set(DeploySpeed, s.now.airSpeed)
 	f.set(DeployHeight, y[height])
+	if y[vHeight] <= 0 {
+		s.top(t, y[height])
+	}
 }
 
-// fall flies under the canopy to the ground.
+// fall flies under the canopy to the ground, from where descent stands. At the
+// default tolerance a rocket that falls takes short cuts.
 func (s *Scratch) fall() Outcome {
 	o := s.descent
-	opened := o.T
-	if o.Y[vHeight] <= 0 {
-		s.top(opened, o.Y[height])
-	}
 	s.full = false
 	gliding := s.Tolerance == 0 && !s.tape.on
+	if gliding && o.Y[vHeight] <= 0 && s.fillAndGlide() {
+		return Landed
+	}
+	s.resume(o, o.T, 0)
+	o.H = 0.3 * s.vehicle.filling / (s.now.airSpeed + 1)
 	for step := 0; step < maxSteps && o.Evaluations < maxTries; step++ {
 		if gliding && s.full && o.Y[vHeight] <= 0 {
 			gliding = false
-			if t, ok := s.glide(o); ok {
-				return s.land(o.Y, t, opened)
+			if s.glide(o) {
+				return Landed
 			}
 		}
 		if !o.Step(min(timeLimit, s.horizon(o))) {
@@ -48,24 +50,39 @@ func (s *Scratch) fall() Outcome {
 			s.full = true
 			s.peaks[pullGauge] = max(s.peaks[pullGauge], openingPeak*last[pullGauge])
 		case grounded:
-			return s.land(o.Y, t, opened)
+			return Landed
 		}
 		s.resume(o, t, o.H)
 	}
 	return StepLimit
 }
 
-// land ends a flight whose canopy opened.
-func (s *Scratch) land(y []float64, t, opened float64) Outcome {
-	if t >= timeLimit {
+// fillAndGlide takes a canopy that has just opened to the ground by fill and
+// glide, or reports that it could not, and that nothing has changed.
+func (s *Scratch) fillAndGlide() bool {
+	o := s.descent
+	begin, t, peak := [descentSize]float64(o.Y), o.T, s.peaks[pullGauge]
+	if s.fill(o) && s.glide(o) {
+		s.full = true
+		return true
+	}
+	copy(o.Y, begin[:])
+	o.T, s.peaks[pullGauge] = t, peak
+	return false
+}
+
+// land ends a flight whose canopy opened at a time, in s.
+func (s *Scratch) land(opened float64) Outcome {
+	o := s.descent
+	if o.T >= timeLimit {
 		return TimeLimit
 	}
 	f := &s.flight
-	s.touch(y, t)
+	s.touch(o.Y, o.T)
 	if apogee, ok := f.Figure(ApogeeTime); ok {
 		f.set(DeployLate, opened-apogee)
 	}
-	if y[airPath] < s.vehicle.filling {
+	if !s.full {
 		f.Warnings |= CanopyNotFull
 	}
 	return Landed

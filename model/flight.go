@@ -35,6 +35,7 @@ const (
 	ReynoldsLow                        // Reynolds number below 1e4 at max speed
 	FillExtreme                        // fill outside 5–80 %
 	CanopyNotFull                      // canopy not full at touch-down
+	Broadside                          // nose first it falls more than half as fast again
 	OutletWide                         // air drawn in from farther up than half the bore's radius
 )
 
@@ -44,6 +45,7 @@ var warningTexts = []struct{ key, text string }{
 	{"reynolds_low", "Reynolds number below 10 000 at max speed: skin friction is outside the model"},
 	{"fill_extreme", "fill outside 5 to 80 %: the water phase is outside the model"},
 	{"canopy_not_full", "canopy not full at touch-down: landing speed is not the settled one"},
+	{"broadside", "falls much faster where it does not come down on its side, and may: its descent is that of a fall nose first"},
 	{"outlet_wide", "air is drawn in from farther above the outlet than half the bore's radius: drawn_share is that of a wider vessel"},
 }
 
@@ -79,6 +81,21 @@ type Flight struct {
 // absent, never 0 or NaN.
 func (f *Flight) Figure(id Figure) (float64, bool) {
 	return f.values[id], f.present&(1<<id) != 0
+}
+
+// raise records a figure where it is larger than what stands there.
+func (f *Flight) raise(id Figure, v float64) {
+	if last, ok := f.Figure(id); !ok || !(v <= last) { // also NaN
+		f.set(id, v)
+	}
+}
+
+// drop takes figures back.
+func (f *Flight) drop(ids ...Figure) {
+	for _, id := range ids {
+		f.values[id] = 0
+		f.present &^= 1 << id
+	}
 }
 
 // set records a figure; a value that is not finite turns the flight into

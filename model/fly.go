@@ -21,7 +21,13 @@ func Fly(r *Rocket, site *Site, s *Scratch) Flight {
 	s.design(r)
 	end := s.rise(r, site)
 	if end == 0 {
-		end = s.fall()
+		opened := s.descent.T
+		if end = s.fall(); end == Landed {
+			end = s.land(opened)
+		}
+	}
+	if end == Landed {
+		end = s.noseFirst()
 	}
 	if f.Outcome == 0 { // else a figure was not finite
 		f.Outcome = end

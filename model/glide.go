@@ -15,15 +15,20 @@ import (
 // through the last metres, where the wind shear is strong.
 const (
 	settledShare = 0.04 // of the speed: how near to settled a glide may start
+	leastDepths  = 2    // V²/g in which a fall forgets how it began, its drag at another speed too
 	shearDepths  = 4    // V²/g above ground where the wind shear is too strong to follow
-	glideNodes   = 6    // of the quadrature in ln z, in which the wind is an exponential
 )
 
-var glideAt, glideWeight = func() (x, w []float64) {
-	x, w = make([]float64, glideNodes), make([]float64, glideNodes)
-	quad.Legendre{}.FixedLocations(x, w, 0, 1)
-	return x, w
-}()
+// Nodes are those of a quadrature from 0 to 1 after Gauss and Legendre.
+type nodes struct{ at, weight []float64 }
+
+func legendre(n int) nodes {
+	g := nodes{make([]float64, n), make([]float64, n)}
+	quad.Legendre{}.FixedLocations(g.at, g.weight, 0, 1)
+	return g
+}
+
+var glideNodes, fewNodes = legendre(6), legendre(2)
 
 // terminal returns the speed, in m/s, at which drag balances weight in the air a.
 func (s *Scratch) terminal(a *air.State) float64 {
@@ -53,17 +58,47 @@ func (s *Scratch) sink(z float64) (down, wind, slip float64) {
 	wind, slope, bend := v.air.Shear(z)
 	depth := speed * speed / air.Gravity
 	slip = depth * (slope + bend*depth)
-	scale := air.GasConstant * a.Temperature / (air.Gravity - air.GasConstant*air.Lapse)
-	return math.Sqrt(speed*speed*(1+depth/(2*scale)) - slip*slip/2), wind, slip
+	return math.Sqrt(speed*speed*(1+depth/(2*densityScale(a.Temperature))) - slip*slip/2), wind, slip
 }
 
-// glide takes a descent under a full canopy to the ground and returns when it
-// is there, or reports that the ground is too near.
-func (s *Scratch) glide(o *ode.Solver) (t float64, ok bool) {
+// densityScale returns −ρ/ρ′, in m, at a temperature in K.
+func densityScale(t float64) float64 {
+	return air.GasConstant * t / (air.Gravity - air.GasConstant*air.Lapse)
+}
+
+// A tail is the settled part of a descent, down to the ground: that of a second
+// one in the same flight differs only by where it begins.
+type tail struct {
+	known bool
+	top   float64    // m, where it begins
+	last  [4]float64 // of lagSlip and so on: speeds at the ground, way and time to it
+}
+
+// glide takes a descent under a full canopy to the ground, or reports that
+// the ground is too near.
+func (s *Scratch) glide(o *ode.Solver) bool {
+	v, y := &s.vehicle, o.Y
+	l := [4]float64{along: y[along], height: y[height], vAlong: y[vAlong], vHeight: y[vHeight]}
+	l, t, settled := s.settleDown(l, o.T)
+	down, wind, slip := s.sink(l[height])
+	last := [4]float64{lagSlip: l[vAlong] - wind, lagDown: -l[vHeight], lagAlong: l[along], lagTime: t}
+	switch {
+	case settled:
+		last = s.settledDown(l, t, down, l[vAlong]-wind-slip)
+	case l[height] > leastDepths*down*down/air.Gravity && last[lagDown] > down/2: // also not NaN
+		last = s.lastMetres(l[height], last, 0.25)
+	default:
+		return false
+	}
+	y[along], y[height], y[vAlong], y[vHeight] = last[lagAlong], 0, v.air.Wind(0)+last[lagSlip], -last[lagDown]
+	o.T = last[lagTime]
+	return true
+}
+
+// settleDown takes motion l at t, in s, to where it is settled, or near the ground.
+func (s *Scratch) settleDown(l [4]float64, t float64) (_ [4]float64, at float64, settled bool) {
 	const step = 0.5 // of V²/g, in path: half the time constant of the horizontal speed
 	v := &s.vehicle
-	l := [4]float64{along: o.Y[along], height: o.Y[height], vAlong: o.Y[vAlong], vHeight: o.Y[vHeight]}
-	t = o.T
 	a := v.air.At(l[height])
 	speed := s.terminal(&a)
 	perDepth := air.Gravity / (speed * speed) // 1/m, drag over mass and the square of the airspeed
@@ -73,16 +108,13 @@ func (s *Scratch) glide(o *ode.Solver) (t float64, ok bool) {
 		drag := math.Sqrt(u*u+l[vHeight]*l[vHeight]) * here
 		return [4]float64{l[vAlong], l[vHeight], -drag * u, -drag*l[vHeight] - air.Gravity}
 	}
-	var down, wind, slip, ddown, dslip, low float64
-	settled, strongest := false, 0.0 // density and the square of the airspeed
+	strongest := 0.0 // density and the square of the airspeed
 	for range maxSteps {
-		down, wind, slip = s.sink(l[height])
-		ddown, dslip = -l[vHeight]-down, l[vAlong]-wind-slip
-		low = shearDepths * down * down / air.Gravity
-		if !(l[height] > 2*low) { // also NaN
-			return 0, false
+		down, wind, slip := s.sink(l[height])
+		if !(l[height] > 2*shearDepths*down*down/air.Gravity) { // also NaN
+			break
 		}
-		settled = math.Abs(ddown) < settledShare*down && math.Abs(dslip) < settledShare*down
+		settled = math.Abs(l[vHeight]+down) < settledShare*down && math.Abs(l[vAlong]-wind-slip) < settledShare*down
 		if settled {
 			break
 		}
@@ -95,27 +127,48 @@ func (s *Scratch) glide(o *ode.Solver) (t float64, ok bool) {
 		l = rungeKutta(rates, t, h, l)
 		t += h
 	}
-	if !settled {
-		return 0, false
-	}
 	s.peaks[pullGauge] = max(s.peaks[pullGauge], strongest/2*v.canopy)
+	return l, t, settled
+}
+
+// settledDown takes settled motion l at t to the ground; down is its sink there
+// and dslip its horizontal speed beyond the settled one, in m/s.
+func (s *Scratch) settledDown(l [4]float64, t, down, dslip float64) [4]float64 {
 	// What is left of the unsettled motion dies out as e^(−2gt/V), e^(−gt/V).
 	lag := down / air.Gravity
-	top := l[height] - ddown*lag/2
+	top := l[height] + (l[vHeight]+down)*lag/2
 	x := l[along] + dslip*lag
+	e := &s.tail
+	if !e.known {
+		low := shearDepths * down * down / air.Gravity
+		e.known, e.top = true, top
+		x, t := s.settledFall(low, top, glideNodes)
+		down, _, slip := s.sink(low)
+		e.last = s.lastMetres(low, [4]float64{lagSlip: slip, lagDown: down, lagAlong: x, lagTime: t}, 0.5)
+	}
+	dx, dt := 0.0, 0.0
+	if top != e.top {
+		dx, dt = s.settledFall(e.top, top, fewNodes)
+	}
+	last := e.last
+	last[lagAlong] += x + dx
+	last[lagTime] += t + dt
+	return last
+}
+
+// settledFall returns the way downwind, in m, and the time, in s, of a settled
+// fall from one height to another, in m, by a quadrature over the logarithm of
+// the height, in which the wind is an exponential.
+func (s *Scratch) settledFall(low, top float64, g nodes) (x, t float64) {
 	span := math.Log(top / low)
-	for i, u := range glideAt {
+	for i, u := range g.at {
 		z := low * math.Exp(u*span)
 		v, w, k := s.sink(z)
-		dt := glideWeight[i] * span * z / v
+		dt := g.weight[i] * span * z / v
 		t += dt
 		x += dt * (w + k)
 	}
-	down, _, slip = s.sink(low)
-	l = s.lastMetres(low, [4]float64{lagSlip: slip, lagDown: down, lagAlong: x, lagTime: t})
-	y := o.Y
-	y[along], y[height], y[vAlong], y[vHeight] = l[lagAlong], 0, v.air.Wind(0)+l[lagSlip], -l[lagDown]
-	return l[lagTime], true
+	return x, t
 }
 
 // Components of the motion in the last metres.
@@ -126,30 +179,27 @@ const (
 	lagTime         // t, s
 )
 
-// lastMetres takes a settled descent from height z to the ground. Over the height
+// lastMetres takes a descent from height z to the ground. Over the height
 // fallen the equations of descend are
 //
 //	u′ = ∂w/∂z − s u/(D v),  v′ = g/v − s/D,  x′ = (w + u)/v,  t′ = 1/v,  s² = u² + v²
 //
-// with D = V²/g, which is that of the air a depth above the ground: what lies
-// higher up is forgotten by then. A step is a share of D, and no more of the
-// height where the wind changes with it.
-func (s *Scratch) lastMetres(z float64, l [4]float64) [4]float64 {
-	const (
-		share = 0.5
-		edge  = air.CalmHeight + 1e-9 // m, where the wind still changes
-	)
+// with D = V²/g, which goes with one over the density. A step is the share of D,
+// and no more of the height where the wind changes with it.
+func (s *Scratch) lastMetres(z float64, l [4]float64, share float64) [4]float64 {
+	const edge = air.CalmHeight + 1e-9 // m, where the wind still changes
 	v := &s.vehicle
-	a := v.air.At(z / shearDepths)
+	middle := z / shearDepths // what lies higher up is forgotten at the ground
+	a := v.air.At(middle)
 	speed := s.terminal(&a)
 	depth := speed * speed / air.Gravity
-	perDepth := 1 / depth
+	perDepth, perScale := 1/depth, 1/densityScale(a.Temperature)
 	fastest := 0.0 // s², the square of the airspeed
 	rates := func(fallen float64, l [4]float64) [4]float64 {
 		wind, slope, _ := v.air.Shear(-fallen)
 		perV, s2 := 1/l[lagDown], l[lagSlip]*l[lagSlip]+l[lagDown]*l[lagDown]
 		fastest = larger(fastest, s2)
-		drag := math.Sqrt(s2) * perDepth
+		drag := math.Sqrt(s2) * perDepth * (1 + (fallen+middle)*perScale)
 		return [4]float64{slope - drag*l[lagSlip]*perV, air.Gravity*perV - drag, (wind + l[lagSlip]) * perV, perV}
 	}
 	for _, end := range [...]float64{edge, 0} {

@@ -31,6 +31,7 @@ type reference struct {
 	pull    float64
 	clear   float64 // m, of the surface above where it dips into the outlet
 	filled  bool
+	bare    bool    // no canopy
 	dip     float64 // m³ left then
 }
 
@@ -246,7 +247,10 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 	cd := f.drag(sh, v, rho, mu, f.mach)
 	if f.phase == CanopyPhase {
 		d0 := r.Recovery.Canopy
-		cda := r.Recovery.Drag * math.Pi * d0 * d0 / 4 * math.Pow(math.Min(y[9]/(8*d0), 1), 2)
+		if f.bare {
+			d0 = 0
+		}
+		cda := r.Recovery.Drag * math.Pi * d0 * d0 / 4 * math.Pow(math.Min(y[9]/(8*r.Recovery.Canopy), 1), 2)
 		f.pull = 0.5 * rho * v * v * cda
 		k := 0.5 * rho * v * (cda + s*cd) / f.frozen[0]
 		return refState{y[2], y[3], -k * ux, -k*uz - 9.80665, 0, 0, 0, 0, 0, v}
@@ -370,6 +374,61 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 	return dy
 }
 
+// noseFirst flies a point mass from the apex, canopy and all, and keeps the worse
+// of its figures and those in out. The fixture's canopies open above ground.
+func (f *reference) noseFirst(sh *shape, out map[Figure]float64, y refState, t, opening float64) {
+	if t > opening {
+		return
+	}
+	note := func(id Figure, v float64) { out[id] = max(out[id], v) }
+	f.phase, f.bare, f.filled = CanopyPhase, true, false
+	y[9] = 0
+	for y[1] >= 0 {
+		h := 1e-4
+		if f.filled {
+			h = 1e-3
+		} else if y[9] > 7.8*f.r.Recovery.Canopy { // the force falls fast
+			h = 1e-5
+		}
+		if f.bare && t+h >= opening {
+			h = opening - t
+		}
+		k1 := f.rates(sh, y)
+		if !f.bare {
+			note(OpeningForce, f.pull)
+		}
+		step := func(k refState, c float64) (z refState) {
+			for i := range z {
+				z[i] = y[i] + c*h*k[i]
+			}
+			return z
+		}
+		k2 := f.rates(sh, step(k1, 0.5))
+		k3 := f.rates(sh, step(k2, 0.5))
+		k4 := f.rates(sh, step(k3, 1))
+		for i := range y {
+			y[i] += h / 6 * (k1[i] + 2*k2[i] + 2*k3[i] + k4[i])
+		}
+		t += h
+		if f.bare && t >= opening {
+			wind := f.s.Wind * math.Pow(math.Max(y[1], 1)/10, f.s.WindExponent)
+			note(DeploySpeed, math.Hypot(y[2]-wind, y[3]))
+			out[DeployHeight] = min(out[DeployHeight], y[1])
+			f.bare, y[9] = false, 0
+		}
+		if !f.bare && !f.filled && y[9] >= 8*f.r.Recovery.Canopy {
+			f.filled = true
+			f.rates(sh, y)
+			note(OpeningForce, 1.7*f.pull)
+		}
+	}
+	note(LandingSpeed, -y[3])
+	note(TouchdownSpeed, math.Hypot(y[2], y[3]))
+	if math.Abs(y[0]) > math.Abs(out[Drift]) {
+		out[Drift] = y[0]
+	}
+}
+
 // fly returns the figures it keeps.
 func (f *reference) fly() map[Figure]float64 {
 	r, site := f.r, f.s
@@ -394,6 +453,8 @@ func (f *reference) fly() map[Figure]float64 {
 	opening := r.Recovery.Delay + r.Recovery.Latency
 	t, waterFrom, gasFrom := 0.0, 0.0, 0.0
 	descending := false
+	var apex refState
+	apexTime := math.Inf(1)
 	above := [2]float64{} // clearance and water a step before
 	for y[1] >= 0 {
 		h := 1e-4
@@ -401,7 +462,10 @@ func (f *reference) fly() map[Figure]float64 {
 			h = 1e-3
 		}
 		if f.phase == CanopyPhase && !f.filled {
-			h = 5e-5
+			h = 1e-4
+			if y[9] > 7.8*r.Recovery.Canopy { // the force falls fast
+				h = 1e-5
+			}
 		}
 		if f.phase < CanopyPhase && t+h > opening {
 			h = opening - t
@@ -453,6 +517,9 @@ func (f *reference) fly() map[Figure]float64 {
 		if y[1] > out[Apogee] {
 			out[Apogee], out[ApogeeTime] = y[1], t
 		}
+		if !descending && !f.guided && y[3] < 0 && f.phase == CoastPhase {
+			apex, apexTime = y, t
+		}
 		descending = descending || !f.guided && y[3] < 0
 		if f.guided && math.Hypot(y[0], y[1]) >= site.Guide {
 			f.guided = false
@@ -499,7 +566,8 @@ func (f *reference) fly() map[Figure]float64 {
 	}
 	out[FlightTime], out[Drift] = t, y[0]
 	out[LandingSpeed], out[TouchdownSpeed] = -y[3], math.Hypot(y[2], y[3])
-	out[LandingEnergy] = f.frozen[0] * (y[2]*y[2] + y[3]*y[3]) / 2
+	f.noseFirst(&sh, out, apex, apexTime, opening)
+	out[LandingEnergy] = f.frozen[0] * out[TouchdownSpeed] * out[TouchdownSpeed] / 2
 	out[DryMass] = f.dry
 	out[LiftoffMass] = liftoff
 	out[Volume] = total

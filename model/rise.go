@@ -151,6 +151,9 @@ func (s *Scratch) endThrust(y []float64, t float64) {
 	s.settle(y, t)
 	s.phase = CoastPhase
 	s.ascent.Resize(coastSize)
+	if y[vHeight] <= 0 {
+		s.crest(y, t)
+	}
 }
 
 // settle freezes the mass properties at what is aboard in state y at t, and the

@@ -47,6 +47,9 @@ type Scratch struct {
 	waterStart, gasStart float64 // s, when the jets began
 	jetsEnd              float64 // s
 	opening              float64 // s, when the canopy will open
+	apex                 apex
+	tail                 tail
+	slopes               [4][descentSize]float64 // of plunge
 
 	extremes
 	levels      [eventCount]float64 // of the events there
@@ -68,6 +71,7 @@ func (s *Scratch) reset(r *Rocket, site *Site) {
 	s.vehicle.set(r, site)
 	s.flight = Flight{}
 	s.unstable, s.own = 0, 0
+	s.apex.reached, s.tail.known = false, false
 	for g := range s.peaks {
 		s.peaks[g] = lowest
 	}
@@ -89,10 +93,7 @@ func (s *Scratch) tolerate(o *ode.Solver) {
 	rel := s.Tolerance
 	if rel == 0 {
 		rel = defaultTolerance * phaseTolerance[s.phase]
-		switch {
-		case s.full: // stability asks for more than accuracy
-			rel = defaultTolerance * 5
-		case s.phase == CoastPhase && s.turnsOver(o): // a rocket that turns over is sensitive
+		if s.phase == CoastPhase && s.turnsOver(o) { // a rocket that turns over is sensitive
 			rel = defaultTolerance / 8
 		}
 	}

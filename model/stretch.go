@@ -22,7 +22,9 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 	begin := o.T0
 	s.watchSurface(o, t)
 	if top, z, ok := s.summit(o, t); ok {
-		s.observe(o, begin, top, s.readAt(o, top))
+		last := s.readAt(o, top)
+		s.crest(s.state[:], top)
+		s.observe(o, begin, top, last)
 		s.top(top, z)
 		if s.climbing {
 			s.climbing = false

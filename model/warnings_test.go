@@ -128,8 +128,8 @@ func TestCanopyNotFullBegins(t *testing.T) {
 }
 
 func TestWarningWords(t *testing.T) {
-	all := MachHigh | IncidenceHigh | ReynoldsLow | FillExtreme | CanopyNotFull | OutletWide
-	want := []string{"mach_high", "incidence_high", "reynolds_low", "fill_extreme", "canopy_not_full", "outlet_wide"}
+	all := MachHigh | IncidenceHigh | ReynoldsLow | FillExtreme | CanopyNotFull | Broadside | OutletWide
+	want := []string{"mach_high", "incidence_high", "reynolds_low", "fill_extreme", "canopy_not_full", "broadside", "outlet_wide"}
 	if got := all.Keys(); !slices.Equal(got, want) {
 		t.Errorf("keys %v, want %v", got, want)
 	}

@@ -340,6 +340,8 @@ def ascend(ascent, opening):
         if summit in used:
             i = used.index(summit)
             tops += [(s[Z], when) for s, when in zip(solution.y_events[i], solution.t_events[i])]
+            if ascent.phase == COAST and len(solution.t_events[i]):
+                marks.setdefault("apex", (solution.t_events[i][0], list(solution.y_events[i][0])))
         t, y = solution.t[-1], list(solution.y[:, -1])
         if solution.status == 0:
             break
@@ -376,7 +378,30 @@ def ascend(ascent, opening):
         elif fired is spent:
             ascent.phase = COAST
             marks["gas"] = t, list(y)
+        if ascent.phase == COAST and y[VZ] <= 0:
+            marks.setdefault("apex", (t, list(y)))
     return segments, marks, tops, t, y
+
+
+def plunge(ascent, mass, t, y, opening):
+    """A point mass, nose first, to opening or ground: time, state, grounded or not."""
+    aero, wind = ascent.aero, ascent.air.wind
+
+    def rates(t, y):
+        air = ascent.air.at(y[1])
+        ux, uz = y[2] - wind(y[1]), y[3]
+        v = hypot(ux, uz)
+        k = air[1] * v / 2 * aero.area * aero.drag(v, *air[1:]) / mass
+        return [y[2], y[3], -k * ux, -k * uz - G0]
+
+    def touch(t, y):
+        return y[1]
+
+    touch.terminal, touch.direction = True, -1
+    if opening <= t:
+        return t, list(y[:4]), False
+    s = integrate(rates, (t, min(opening, t + HOUR)), y[:4], [1e-8, 1e-8, 1e-9, 1e-9], [touch])
+    return s.t[-1], list(s.y[:, -1]), len(s.t_events[0]) > 0
 
 
 def descend(ascent, recovery, mass, t, y):
@@ -454,6 +479,27 @@ def fly(case):
         tops.append((y[Z], t))
     else:
         last, flight_time, full = y, t, False
+    wind = ascent.air.wind(open_state[Z])
+    deploy_speed = hypot(open_state[VX] - wind, open_state[VZ])
+    deploy_height, deploy_late = open_state[Z], t - max(tops)[1]
+    landing, touchdown, drift = abs(last[3]), hypot(last[2], last[3]), last[0]
+    ballistic, broadside = not opened, False
+    if "apex" in marks:
+        # What follows the top once more, nose first: figure by figure the worse counts.
+        dived, state, grounded = plunge(ascent, mass, *marks["apex"], opening)
+        speed = hypot(state[2] - ascent.air.wind(state[1]), state[3])
+        broadside = (-state[3] if grounded else speed) > 1.5 * (deploy_speed if opened else landing)
+        end = None
+        if grounded:
+            ballistic, full, end = True, False, state
+        elif opened:
+            if speed > deploy_speed:
+                _, end, _, other, other_full = descend(ascent, recovery, mass, dived, state)
+                peak, full = max(peak, other), full and other_full
+            deploy_speed, deploy_height = max(deploy_speed, speed), min(deploy_height, state[1])
+        if end:
+            landing, touchdown = max(landing, abs(end[3])), max(touchdown, hypot(end[2], end[3]))
+            drift = max(drift, end[0], key=abs)
     f["apogee"], f["apogee_time"] = max(tops)
     f["flight_time"] = flight_time
     top = min(f["apogee_time"], t)
@@ -489,21 +535,20 @@ def fly(case):
     f["thrust_end_height"] = end[Z] if ended else None
     f["impulse"] = y[IMPULSE]
     f["peak_thrust"] = most("thrust", pushed)
-    wind = ascent.air.wind(open_state[Z])
-    f["deploy_speed"] = hypot(open_state[VX] - wind, open_state[VZ]) if opened else None
-    f["deploy_height"] = open_state[Z] if opened else None
-    f["deploy_late"] = t - f["apogee_time"] if opened else None
-    f["opening_force"] = peak if opened else None
-    f["opening_acceleration"] = peak / mass if opened else None
-    f["landing_speed"] = abs(last[3])
-    f["touchdown_speed"] = hypot(last[2], last[3])
-    f["landing_energy"] = mass * f["touchdown_speed"] ** 2 / 2
-    f["drift"] = last[0]
+    f["deploy_speed"] = None if ballistic else deploy_speed
+    f["deploy_height"] = None if ballistic else deploy_height
+    f["deploy_late"] = None if ballistic else deploy_late
+    f["opening_force"] = None if ballistic else peak
+    f["opening_acceleration"] = None if ballistic else peak / mass
+    f["landing_speed"] = landing
+    f["touchdown_speed"] = touchdown
+    f["landing_energy"] = mass * touchdown**2 / 2
+    f["drift"] = drift
     f["liftoff_mass"] = ascent.balance(ascent.start)[0]
     f["dry_mass"] = ascent.dry[0]
     f["proof_ratio"] = chamber["Proof"] / chamber["Pressure"]
     f["flutter_factor"] = 1 / most("flutter", segments)
-    f["line_factor"] = recovery["Line"] / peak if opened and recovery["Line"] > 0 else None
+    f["line_factor"] = recovery["Line"] / peak if not ballistic and recovery["Line"] > 0 else None
     f["volume"] = ascent.chamber.volume
 
     warned = {
@@ -511,6 +556,7 @@ def fly(case):
         "incidence_high": degrees(f["peak_incidence"]) > 15,
         "fill_extreme": not 0.05 <= chamber["Fill"] <= 0.80,
         "canopy_not_full": not full,
+        "broadside": broadside,
         "outlet_wide": marks.get("wide", False),
     }
     return {"outcome": "landed", "figures": f, "warnings": [k for k, on in warned.items() if on]}
