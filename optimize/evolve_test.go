@@ -194,7 +194,7 @@ func TestNoFeasibleDesign(t *testing.T) {
 		inner(x, r)
 		r.Violations[0], r.Violations[1] = 1+x[0], 1000*(1+x[1])
 	})
-	o, err := Evolve(t.Context(), &p, Settings{Seed: 1, Flights: 4000, Islands: 2}, 1, nil)
+	o, err := Evolve(t.Context(), &p, Settings{Seed: 1, Flights: 4000, Islands: 2, Population: 40}, 1, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -394,6 +394,31 @@ func TestDefaultIslands(t *testing.T) {
 	for _, c := range []struct{ flights, want int }{{100, 1}, {19999, 1}, {20000, 2}, {60000, 6}, {1000000, 8}} {
 		if got := (Settings{Flights: c.flights}).filled(&Problem{}).Islands; got != c.want {
 			t.Errorf("%d flights: %d islands, want %d", c.flights, got, c.want)
+		}
+	}
+}
+
+// What an island may evaluate decides, after the brief.
+func TestDefaultPopulation(t *testing.T) {
+	for _, c := range []struct {
+		why    string
+		s      Settings
+		limits int
+		cost   int
+		want   int
+	}{
+		{"few", Settings{Flights: 1000}, 2, 0, 12},
+		{"some", Settings{Flights: 1001}, 0, 0, 24},
+		{"some", Settings{Flights: 3000}, 2, 0, 24},
+		{"many, with limits", Settings{Flights: 3001}, 2, 0, 40},
+		{"many", Settings{Flights: 100_000}, 0, 0, 24},
+		{"many, but not on an island", Settings{Flights: 6000, Islands: 3}, 2, 0, 24},
+		{"many, but not of evaluations", Settings{Flights: 8000}, 2, 8, 12},
+		{"as the brief says", Settings{Flights: 500, Population: 17}, 2, 0, 17},
+		{"the reference", Settings{Flights: 500, Algorithm: Reference}, 2, 0, 100},
+	} {
+		if got := c.s.filled(&Problem{Limits: c.limits, Cost: c.cost}).Population; got != c.want {
+			t.Errorf("%s: %+v with %d limits at %d flights an evaluation: population %d, want %d", c.why, c.s, c.limits, c.cost, got, c.want)
 		}
 	}
 }

@@ -49,7 +49,7 @@ func (a *Algorithm) UnmarshalText(text []byte) error {
 type Settings struct {
 	Seed       uint64
 	Islands    int       // 0: one for every 10 000 flights, at least 1, at most 8; Reference 1
-	Population int       // designs on an island; 0: 24, 40 where there are limits, Reference 100
+	Population int       // designs on an island; 0: by what an island may evaluate, 12 to 1000, 24 to 3000, then 24 or, with limits, 40; Reference 100
 	Flights    int       // in all, first populations included; > 0
 	Algorithm  Algorithm // 0: Default
 }
@@ -58,22 +58,10 @@ type Settings struct {
 // island was better (measured on the problems of the tests).
 const flightsPerIsland = 10000
 
-// filled returns s with the defaults for p in place of zeros. Limits cut the
-// front into pieces, of which a small population loses one; without them a small
-// one comes further in the same flights (measured on the problems of the tests).
+// filled returns s with the defaults for p in place of zeros.
 func (s Settings) filled(p *Problem) Settings {
 	if s.Algorithm == 0 {
 		s.Algorithm = Default
-	}
-	if s.Population == 0 {
-		switch {
-		case s.Algorithm == Reference:
-			s.Population = 100
-		case p.Limits > 0:
-			s.Population = 40
-		default:
-			s.Population = 24
-		}
 	}
 	if s.Islands == 0 {
 		s.Islands = 1
@@ -81,7 +69,31 @@ func (s Settings) filled(p *Problem) Settings {
 			s.Islands = min(max(s.Flights/flightsPerIsland, 1), 8)
 		}
 	}
+	if s.Population == 0 {
+		s.Population = s.usualPopulation(p)
+	}
 	return s
+}
+
+// Up to so many evaluations an island comes further with a smaller population,
+// since it breeds more generations. With more, limits cut the front into pieces,
+// of which a small population loses one (measured on the problems of the tests).
+const (
+	fewEvaluations  = 1000
+	someEvaluations = 3000
+)
+
+func (s Settings) usualPopulation(p *Problem) int {
+	if s.Algorithm == Reference {
+		return 100
+	}
+	switch n := s.Flights / max(s.Islands, 1) / p.cost(); {
+	case n <= fewEvaluations:
+		return 12
+	case n <= someEvaluations || p.Limits == 0:
+		return 24
+	}
+	return 40
 }
 
 // share returns the flights that the island of that index may use.

@@ -139,7 +139,7 @@ func TestBarrierError(t *testing.T) {
 // A state of another search is told from one of this.
 func TestStateOfAnotherSearch(t *testing.T) {
 	k := stepped()
-	s := Settings{Seed: 5, Flights: 3000, Islands: 2}.filled(&k.Problem)
+	s := Settings{Seed: 5, Flights: 3000, Islands: 2, Population: 40}.filled(&k.Problem)
 	var state State
 	_, err := Continue(t.Context(), &k.Problem, s, State{}, Local(&k.Problem, s, 1), func(st State) error {
 		if state.Barrier == 0 {
