@@ -17,7 +17,7 @@ import (
 // steps, and a limit on acceleration as given.
 func oneGoal(t *testing.T, acceleration string) *brief.Brief {
 	t.Helper()
-	text := string(briefs.Read(t, "field-day.toml"))
+	text := string(briefs.Read(t, briefs.High))
 	text = text[:strings.Index(text, "[vary]")] + `[vary]
 "chamber.throat" = { from = "6 mm", to = "16 mm" }
 "chamber.fill"   = { from = 0.12, to = 0.45 }

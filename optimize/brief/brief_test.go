@@ -60,11 +60,11 @@ func TestFieldDay(t *testing.T) {
 			Nose: model.Nose{Shape: model.Ogive, Length: 0.24}, Tail: model.Tail{Diameter: 0.075, Length: 0.03},
 		},
 		Chamber: model.Chamber{
-			Bore: 0.087, Cylinder: 0.69, End: 0.0435, Pressure: 15e5, Proof: 22.5e5, Throat: 0.011, Fill: 0.3,
+			Bore: 0.087, Cylinder: 0.69, End: 0.0435, Pressure: 15e5, Proof: 22.5e5, Throat: 0.0105, Fill: 0.13,
 			Gas: model.Moist, Jet: 0.97, Contraction: 1, GasJet: 0.95, GasThrust: 1,
 		},
 		Fins: model.Fins{
-			Count: 3, Root: 0.13, Tip: 0.07, Span: 0.13, Rake: 0.06, Thickness: 0.002, Station: 1.185,
+			Count: 3, Root: 0.13, Tip: 0.07, Span: 0.15, Rake: 0.06, Thickness: 0.002, Station: 1.185,
 			Density: 1600, ShearModulus: 3.5e9, Edges: model.Radiused, Fillets: 0.009,
 		},
 		Parts: []model.Part{
@@ -72,9 +72,9 @@ func TestFieldDay(t *testing.T) {
 			{Name: "payload bay, servo, timer, batteries", Mass: 0.16, Station: 0.36, Length: 0.25},
 			{Name: "canopy and line", Mass: 0.05, Station: 0.22},
 		},
-		Payload:  model.Part{Name: "payload", Mass: 0.08, Station: 0.25},
+		Payload:  model.Part{Name: "payload", Mass: 0.22, Station: 0.25},
 		Ballast:  model.Part{Name: "ballast"},
-		Recovery: model.Recovery{Canopy: 0.9, Drag: 0.75, Delay: 5.2, Latency: 0.3, Line: 400},
+		Recovery: model.Recovery{Canopy: 0.9, Drag: 0.75, Delay: 4, Latency: 0.3, Line: 400},
 	}
 	if !reflect.DeepEqual(b.Rocket, r) {
 		t.Errorf("rocket = %+v, want %+v", b.Rocket, r)
@@ -350,7 +350,7 @@ func TestWeighed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := (model.Weighed{Mass: 0.925, Balance: 0.757, Payload: 0.08}); b.Rocket.Weighed != want {
+	if want := (model.Weighed{Mass: 0.925, Balance: 0.757, Payload: 0.22}); b.Rocket.Weighed != want {
 		t.Errorf("weighed = %+v, want %+v", b.Rocket.Weighed, want)
 	}
 	if b.Rocket.Payload.Mass != 0.12 || b.Rocket.Ballast.Mass != 0.03 {
@@ -406,7 +406,7 @@ func TestSafety(t *testing.T) {
 // TestWeighedAboard gives the same rocket whether a payload is set or typed.
 func TestWeighedAboard(t *testing.T) {
 	const scale = "\n[weighed]\nmass = \"900 g\"\nbalance = \"700 mm\"\npayload = \"80 g\"\nballast = \"0 g\"\n"
-	typed := edited(t, "field-day.toml", "mass = \"80 g\"", "mass = \"120 g\"", "\n[recovery]", scale+"\n[recovery]", "\"fins.span\" ", "# ")
+	typed := edited(t, "field-day.toml", "mass = \"220 g\"", "mass = \"120 g\"", "\n[recovery]", scale+"\n[recovery]", "\"fins.span\" ", "# ")
 	set := edited(t, "field-day.toml", "\n[recovery]", scale+"\n[recovery]", "\"fins.span\" ", "# ")
 	a, err := brief.Parse("x.toml", typed)
 	if err != nil {

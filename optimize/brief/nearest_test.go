@@ -14,8 +14,18 @@ func TestNearestFloat(t *testing.T) {
 	for _, of := range []struct {
 		name, si, moved string
 	}{
-		{"mm", "m", "e-3"}, {"cm", "m", "e-2"}, {"um", "m", "e-6"}, {"g", "kg", "e-3"}, {"bar", "Pa", "e5"}, {"hPa", "Pa", "e2"},
-		{"GPa", "Pa", "e9"}, {"ms", "s", "e-3"}, {"l", "m3", "e-3"}, {"ml", "m3", "e-6"}, {"%", "1", "e-2"}, {"g/cm3", "kg/m3", "e3"},
+		{"mm", "m", "e-3"},
+		{"cm", "m", "e-2"},
+		{"um", "m", "e-6"},
+		{"g", "kg", "e-3"},
+		{"bar", "Pa", "e5"},
+		{"hPa", "Pa", "e2"},
+		{"GPa", "Pa", "e9"},
+		{"ms", "s", "e-3"},
+		{"l", "m3", "e-3"},
+		{"ml", "m3", "e-6"},
+		{"%", "1", "e-2"},
+		{"g/cm3", "kg/m3", "e3"},
 	} {
 		u, ok := unitOf(of.name, of.si)
 		if !ok {

@@ -43,7 +43,7 @@ func TestCall(t *testing.T) {
 
 // TestCallCountsFlights counts again, by the model alone, what a call counts.
 func TestCallCountsFlights(t *testing.T) {
-	b := briefs.Demo(t, "field-day.toml", "fins.span=150 mm", "site.wind=1 m/s", "chamber.throat=13 mm", "recovery.delay=5 s")
+	b := briefs.Demo(t, "field-day.toml", "site.wind=4 m/s")
 	c := call(b)
 	if c.Usual || c.All.Flights != study.CallFlights || c.Chances == nil {
 		t.Fatalf("call %+v, want 400 flights by the brief's own scatter", c)

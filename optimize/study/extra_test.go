@@ -39,7 +39,7 @@ func stable(t *testing.T, limits string) *brief.Brief {
 const judgedOnly = "margin = \"none\"\ndry_margin = \"none\"\npeak_incidence = \"none\"\n"
 
 func TestBareFigures(t *testing.T) {
-	b := briefs.Demo(t, "field-day.toml")
+	b := briefs.Demo(t, briefs.High)
 	bare := model.Bare(&b.Rocket, &b.Site, model.NewScratch())
 	drift, _ := bare.Figure(model.Drift)
 	speed, _ := bare.Figure(model.LandingSpeed)
@@ -104,7 +104,7 @@ func TestTimerSettingsWithoutEnds(t *testing.T) {
 }
 
 func TestExtraOfNoFlight(t *testing.T) {
-	e := extra(briefs.Demo(t, "field-day.toml", "payload.mass=20 kg"))
+	e := extra(briefs.Demo(t, briefs.High, "payload.mass=20 kg"))
 	if slices.ContainsFunc(e[:], func(v float64) bool { return !math.IsNaN(v) }) {
 		t.Errorf("extra of a rocket that stays on the pad = %+v, want nothing", e)
 	}

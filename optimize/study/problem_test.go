@@ -42,7 +42,7 @@ func TestProblemVariables(t *testing.T) {
 // TestEvaluatorMatchesFlight compares an evaluation with the flight of the same
 // design, judged by hand.
 func TestEvaluatorMatchesFlight(t *testing.T) {
-	b := briefs.Demo(t, "field-day.toml")
+	b := briefs.Demo(t, briefs.High)
 	p := problem(t, b)
 	x := []float64{0.15, 0.012, 0.25, 0.1, 4.8}
 	got := result(p)
@@ -92,7 +92,7 @@ func firstOf(t *testing.T, name string, edits ...string) *optimize.Result {
 // TestFailedFlight evaluates a design that cannot leave the pad: finite goals,
 // violations, the mark.
 func TestFailedFlight(t *testing.T) {
-	r := firstOf(t, "field-day.toml", `mass = "420 g"`, `mass = "45 kg"`)
+	r := firstOf(t, briefs.High, `mass = "420 g"`, `mass = "45 kg"`)
 	if !r.Failed || r.Goals[0] != 0 || r.Violations[2] != 6 || r.Slack != -1 {
 		t.Errorf("evaluation = %+v, want failed, apogee 0, landing_speed missed by its own bound", r)
 	}
@@ -128,7 +128,7 @@ func TestMinimised(t *testing.T) {
 }
 
 func TestDescribe(t *testing.T) {
-	src := briefs.Edited(t, "field-day.toml", `apogee         = "highest"`, `apogee = { nearest = "100 m" }`,
+	src := briefs.Edited(t, briefs.High, `apogee         = "highest"`, `apogee = { nearest = "100 m" }`,
 		`"payload.mass" = "highest"`, `"payload.mass" = { lowest = true, up_to = "50 g" }`+"\nflight_time = \"lowest\"\nmax_mach = { highest = true, up_to = 0.4 }")
 	b, err := brief.Parse("x.toml", src)
 	if err != nil {
@@ -157,7 +157,7 @@ func TestSmallestPopulation(t *testing.T) {
 // TestTrajectoryLimits holds what wind does to a flight: the lean by its size,
 // to either side, the incidence and the unstable time as they are.
 func TestTrajectoryLimits(t *testing.T) {
-	src := briefs.Edited(t, "field-day.toml", "[limits]", `[limits]
+	src := briefs.Edited(t, briefs.High, "[limits]", `[limits]
 thrust_end_lean = { at_most = "4 deg" }
 peak_incidence  = { at_most = "10 deg" }
 unstable_time   = { at_most = "50 ms" }`)
@@ -206,7 +206,7 @@ unstable_time   = { at_most = "50 ms" }`)
 
 // TestBinding reaches a limit in both directions of rounding.
 func TestBinding(t *testing.T) {
-	b := briefs.Demo(t, "field-day.toml", "chamber.pressure=145 psi", "chamber.proof=217.5 psi")
+	b := briefs.Demo(t, briefs.High, "chamber.pressure=145 psi", "chamber.proof=217.5 psi")
 	f := model.Fly(&b.Rocket, &b.Site, model.NewScratch())
 	last := len(b.Limits) - 1
 	slack := study.NewJudge(b).Of(&b.Rocket, &b.Site, &f).Slacks[last]
@@ -216,7 +216,7 @@ func TestBinding(t *testing.T) {
 }
 
 func TestEvaluationAllocatesNothing(t *testing.T) {
-	p := problem(t, briefs.Demo(t, "field-day.toml"))
+	p := problem(t, briefs.Demo(t, briefs.High))
 	fly, r := p.Evaluator(), result(p)
 	if n := testing.AllocsPerRun(20, func() { fly(p.First[0], r) }); n != 0 {
 		t.Errorf("%v allocations an evaluation, want 0", n)
