@@ -78,6 +78,9 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	now.ground2 = ux*ux + uz*uz
 	if !s.guided {
 		ux -= v.air.Wind(y[height])
+		if s.gust.on {
+			ux -= s.gust.wind(travel(y) - v.guide)
+		}
 	}
 	now.aft, now.side = ux*sin+uz*cos, ux*cos-uz*sin
 	speed2 := ux*ux + uz*uz

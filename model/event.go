@@ -23,6 +23,7 @@ const (
 	thrustLost              // what is left of the water gives no thrust
 	waterOut                // no water left
 	thrustOver              // gas pressure down to thrustEnd × ambient
+	gustPast                // a gust has been answered
 	canopyFull
 	calmed // down to where the wind stops changing with height
 	grounded
@@ -46,6 +47,8 @@ func (s *Scratch) pending(e event) bool {
 		return s.phase == WaterPhase
 	case thrustOver:
 		return s.phase <= GasPhase
+	case gustPast:
+		return s.gust.on && !s.guided && !s.gust.past
 	case canopyFull:
 		return s.phase == CanopyPhase && !s.full
 	case calmed:
@@ -85,6 +88,8 @@ func (s *Scratch) level(e event, y []float64) float64 {
 		root, _ := v.air.PressureRoot(y[height])
 		w := s.blowdown.ambient * root
 		return y[gas]*y[gas] - endDrive*w*w
+	case gustPast:
+		return v.guide + s.gust.over - travel(y)
 	case canopyFull:
 		return v.filling - y[airPath]
 	case calmed:
@@ -148,6 +153,9 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 		left := end - math.Hypot(y[along], y[height])
 		a := math.Hypot(dy[vAlong], dy[vHeight])
 		h = 1.05 * 2 * left / (speed + math.Sqrt(speed*speed+2*a*left))
+	}
+	if s.gust.on && !s.guided && travel(y)-v.guide < s.gust.length {
+		h = min(h, s.gust.length/8/math.Hypot(y[vAlong], y[vHeight])) // no estimate sees a bump coming
 	}
 	switch s.phase {
 	case WaterPhase:

@@ -33,7 +33,7 @@ func carbon() (*Rocket, *Site) {
 		Recovery: Recovery{Canopy: 0.95, Drag: 0.75, Delay: 5.2, Latency: 0.3, Line: 400},
 	}
 	s := &Site{
-		Temperature: 290.15, Pressure: 99800, Humidity: 0.55, Wind: 3, WindExponent: 0.143,
+		Temperature: 290.15, Pressure: 99800, Humidity: 0.55, Wind: 3, WindExponent: 0.143, Gust: 3,
 		Guide: 1.5, Tilt: 2 * math.Pi / 180,
 	}
 	return r, s

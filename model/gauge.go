@@ -47,7 +47,7 @@ func (s *Scratch) read() (r [gaugeCount]float64) {
 	r[flutterGauge] = now.mach * math.Sqrt(v.air.Pressure(now.height)) * v.perFlutter
 	r[feltGauge] = math.Sqrt(now.felt2)
 	r[marginGauge] = -s.margin()
-	if s.phase <= GasPhase {
+	if s.phase <= GasPhase || s.gust.on {
 		r[incidenceGauge] = math.Atan2(math.Abs(now.side), now.aft)
 		r[thrustGauge] = now.thrust
 	}
@@ -69,7 +69,7 @@ func (s *Scratch) watched(g gauge) bool {
 	case marginGauge:
 		return s.climbing && !s.guided
 	case incidenceGauge:
-		return !s.guided && s.phase <= GasPhase
+		return !s.guided && (s.phase <= GasPhase || s.gust.on && s.climbing)
 	case thrustGauge:
 		return s.phase <= GasPhase
 	default: // pullGauge

@@ -30,6 +30,9 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 			limit = min(limit, s.moving+r.Recovery.Delay+r.Recovery.Latency)
 		}
 		s.opening = limit
+		if s.gust.on && (s.gust.past && s.phase == CoastPhase || !s.climbing) {
+			return 0
+		}
 		if o.T >= limit {
 			s.open(o.T)
 			return 0
@@ -52,7 +55,15 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 			s.flight.set(GuideSpeed, last[speedGauge])
 			s.resume(o, t, min(o.H, max(0.45*(t-s.moving), 1e-3))) // air forces grow with a power of the time
 			s.flight.set(GuideMargin, -s.start[marginGauge])       // the wind counts from here
+			if s.gust.on {
+				if s.gust.meet(s); s.gust.over == 0 {
+					return 0
+				}
+				s.watch(o.Y)
+			}
 			continue
+		case gustPast:
+			s.gust.past = true
 		case tubeEnd:
 			s.leaveTube(o.Y, t)
 			s.resume(o, t, 0)

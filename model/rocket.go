@@ -144,6 +144,7 @@ type Site struct {
 	Humidity     float64 // 1, relative, 0 to 1
 	Wind         float64 // m/s at 10 m above the pad, along +x
 	WindExponent float64 // 1, of the power-law profile
+	Gust         float64 // m/s, of the gusts of GustIncidence
 	Guide        float64 // m, length along which the launcher guides
 	Tilt         float64 // rad, lean of the guide into the wind
 }

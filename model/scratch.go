@@ -47,6 +47,7 @@ type Scratch struct {
 	waterStart, gasStart float64 // s, when the jets began
 	jetsEnd              float64 // s
 	opening              float64 // s, when the canopy will open
+	gust                 gust
 	apex                 apex
 	tail                 tail
 	slopes               [4][descentSize]float64 // of plunge

@@ -19,6 +19,7 @@ import (
 type flightCase struct {
 	Rocket model.Rocket `json:"rocket"`
 	Site   model.Site   `json:"site"`
+	Gust   bool         `json:"gust"` // its gust_incidence is wanted too
 }
 
 // A flightAnswer is what it finds; a figure that does not apply is nil.
@@ -99,7 +100,7 @@ func frontOf(t *testing.T, name string, flights, most int) []flightCase {
 	var cases []flightCase
 	for _, d := range optimize.Choose(found.Archive, most) {
 		rocket, site := b.At(d.X)
-		cases = append(cases, flightCase{rocket, site})
+		cases = append(cases, flightCase{Rocket: rocket, Site: site})
 	}
 	return cases
 }
@@ -127,24 +128,27 @@ func casesOfTheirOwn(t *testing.T) (cases []flightCase) {
 		{"lighter-or-stable", nil},
 	} {
 		b := parsed(t, c.brief, c.set...)
-		cases = append(cases, flightCase{b.Rocket, b.Site})
+		cases = append(cases, flightCase{Rocket: b.Rocket, Site: b.Site})
 	}
 	b := parsed(t, "field-day")
 	for _, guide := range []float64{1.2, 0.6} { // longer than the tube, and as long
 		b.Rocket.Chamber.Tube = model.Tube{Diameter: b.Rocket.Chamber.Throat, Length: 0.6}
 		b.Site.Guide = guide
-		cases = append(cases, flightCase{b.Rocket, b.Site})
+		cases = append(cases, flightCase{Rocket: b.Rocket, Site: b.Site})
 	}
 	b.Rocket.Chamber.Growth = 0.15 / b.Rocket.Chamber.Pressure
-	cases = append(cases, flightCase{b.Rocket, b.Site})
+	cases = append(cases, flightCase{Rocket: b.Rocket, Site: b.Site})
 	b.Rocket.Chamber.Gas = model.Dry
-	cases = append(cases, flightCase{b.Rocket, b.Site})
+	cases = append(cases, flightCase{Rocket: b.Rocket, Site: b.Site})
 	b.Rocket.Chamber.Tube = model.Tube{}
-	cases = append(cases, flightCase{b.Rocket, b.Site})
+	cases = append(cases, flightCase{Rocket: b.Rocket, Site: b.Site})
 	for _, shape := range []model.Shape{model.Cone, model.Parabola} {
 		b.Rocket.Body.Nose.Shape = shape
 		b.Rocket.Fins.Edges = model.Cut
-		cases = append(cases, flightCase{b.Rocket, b.Site})
+		cases = append(cases, flightCase{Rocket: b.Rocket, Site: b.Site})
+	}
+	for i := 0; i < len(cases); i += 6 { // they take seven flights more
+		cases[i].Gust = true
 	}
 	return cases
 }
@@ -190,9 +194,31 @@ func compare(t *testing.T, cases []flightCase) {
 			worstFine[id] = max(worstFine[id], differs(t, i, id, &g, want, 0.02))
 		}
 	}
+	compareGusts(t, cases, answers)
 	t.Logf("%d flights, worst difference of each figure, and at a fine tolerance:", len(cases))
 	for id, info := range model.Figures {
 		t.Logf("%-21s %8.1e %8.1e %s", info.Key, worst[id], worstFine[id], info.Unit)
+	}
+}
+
+// compareGusts compares the angles of attack in gusts where they are wanted.
+func compareGusts(t *testing.T, cases []flightCase, answers []flightAnswer) {
+	t.Helper()
+	usual, fine := model.NewScratch(), model.NewScratch()
+	fine.Tolerance = 1e-11
+	for i, c := range cases {
+		if !c.Gust || answers[i].Outcome != "landed" {
+			continue
+		}
+		for share, scratch := range map[float64]*model.Scratch{1: usual, 0.02: fine} {
+			got, ok := model.GustIncidence(&c.Rocket, &c.Site, scratch)
+			want := answers[i].Figures["gust_incidence"]
+			if ok != (want != nil) {
+				t.Errorf("case %d: an incidence in gusts %v, want %v", i, ok, want != nil)
+			} else if ok && !(math.Abs(got-*want) <= share*tolerated(model.PeakIncidence, *want)) {
+				t.Errorf("case %d: incidence in gusts %.8g, want %.8g", i, got, *want)
+			}
+		}
 	}
 }
 

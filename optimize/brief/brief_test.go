@@ -80,7 +80,7 @@ func TestFieldDay(t *testing.T) {
 		t.Errorf("rocket = %+v, want %+v", b.Rocket, r)
 	}
 	s := model.Site{
-		Temperature: 290.15, Pressure: 99800, Humidity: 0.55, Wind: 3, WindExponent: 0.143, Guide: 1.2, Tilt: 2 * math.Pi / 180,
+		Temperature: 290.15, Pressure: 99800, Humidity: 0.55, Wind: 3, WindExponent: 0.143, Gust: 3, Guide: 1.2, Tilt: 2 * math.Pi / 180,
 	}
 	if b.Site != s {
 		t.Errorf("site = %+v, want %+v", b.Site, s)
@@ -135,7 +135,7 @@ site = { elevation = "1000 m" }
 		t.Errorf("air = %v K, %v Pa, want 281.65, 89874.5", b.Site.Temperature, b.Site.Pressure)
 	}
 	b.Site.Temperature, b.Site.Pressure = 0, 0
-	if want := (model.Site{WindExponent: 1.0 / 7, Guide: 1.5}); b.Site != want {
+	if want := (model.Site{WindExponent: 1.0 / 7, Gust: 3, Guide: 1.5}); b.Site != want {
 		t.Errorf("site = %+v, want %+v", b.Site, want)
 	}
 	r := b.Rocket

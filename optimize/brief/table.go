@@ -10,6 +10,7 @@ var quantities = []Quantity{
 	quantity("site.humidity", "1", "relative humidity", "0.55", "0", "1", "0", func(c craft) *float64 { return &c.Humidity }),
 	quantity("site.wind", "m/s", "wind at 10 m along the plane of flight; negative comes from behind", "3 m/s", "-30 m/s", "30 m/s", "0 m/s", func(c craft) *float64 { return &c.Wind }),
 	quantity("site.wind_exponent", "1", "exponent of the wind's power-law profile", "0.143", "0", "1", "0.14285714285714285", func(c craft) *float64 { return &c.WindExponent }),
+	quantity("site.gust", "m/s", "of the gusts in which gust_incidence is the largest", "3 m/s", "0 m/s", "30 m/s", "3 m/s", func(c craft) *float64 { return &c.Gust }),
 	quantity("site.guide", "m", "length along which the launcher guides", "1.5 m", "50 mm", "20 m", "1.5 m", func(c craft) *float64 { return &c.Guide }),
 	quantity("site.tilt", "rad", "lean of the guide into the wind", "2 deg", "-45 deg", "45 deg", "0 deg", func(c craft) *float64 { return &c.Tilt }),
 

@@ -2,7 +2,7 @@
 
 Usage: fly.py < cases.json > flights.json
 
-Reads [{"rocket": …, "site": …}, …] in SI, prints a list of {"outcome", "figures",
+Reads [{"rocket": …, "site": …, "gust": true or false}, …] in SI, prints a list of {"outcome", "figures",
 "warnings"}. Written from the model's equations, not from the Go code, on SciPy's
 DOP853 at a relative tolerance of 1e-9. What the equations leave open follows the
 Go code: the neck, a measured volume, the gas aboard while on the tube, and that a
@@ -44,6 +44,7 @@ class Ascent:
         self.drawn, self.dip, self.spoiled = c["Drawn"], None, False
         self.moist = c["Gas"] == "moist"
         self.tilt, self.guide = site["Tilt"], site["Guide"]
+        self.gust_speed, self.gust_length = 0.0, inf
         self.length = rocket["Body"]["Length"]
         self.pole = self.length - c.get("Neck", 0)
 
@@ -138,6 +139,12 @@ class Ascent:
         """Share of the gas that is not in the tube."""
         return 1 - self.tube * hypot(y[X], y[Z]) / self.room(y)
 
+    def gust(self, way):
+        """Speed of a 1 - cos gust so far from the guide's end."""
+        if self.gust_speed == 0 or not 0 < way < self.gust_length:
+            return 0.0
+        return self.gust_speed / 2 * (1 - cos(2 * pi * way / self.gust_length))
+
     def balance(self, y):
         """Mass, centre, pitch inertia and the station of the free surface."""
         dry_mass, dry_x, dry_inertia = self.dry
@@ -173,7 +180,7 @@ class Ascent:
             along = a + G0 * bz
             ax, az, spin = a * bx, a * bz, 0.0
         else:
-            ux, uz = y[VX] - self.air.wind(y[Z]), y[VZ]
+            ux, uz = y[VX] - self.air.wind(y[Z]) - self.gust(hypot(y[X], y[Z]) - self.guide), y[VZ]
             v, alpha = hypot(ux, uz), incidence(ux, uz, theta)
             normal, moment, axial = self.aero.forces(v, alpha, y[OMEGA], cg, air)
             along = (thrust - axial) / mass
@@ -353,7 +360,7 @@ def ascend(ascent, opening):
         travel = hypot(y[X], y[Z]) + 1e-9
         if ascent.guided and travel >= ascent.guide:
             ascent.guided = False
-            marks["guide"] = t, list(y)
+            marks["guide"] = t, list(y), ascent.phase
         if ascent.phase == TUBE and travel >= ascent.slide:
             # What fills the tube at its end stays there.
             kept = ascent.kept(y)
@@ -512,7 +519,7 @@ def fly(case):
     f["max_speed"] = most("speed", segments)
     f["max_mach"] = most("mach", segments)
     f["acceleration"] = most("acceleration", segments, top)
-    when, state = marks["guide"]
+    when, state, _ = marks["guide"]
     f["guide_speed"] = hypot(state[VX], state[VZ])
     f["margin"] = -most("margin", free, top, -1)
     f["guide_margin"] = free[0].at(when)["margin"]
@@ -551,6 +558,8 @@ def fly(case):
     f["line_factor"] = recovery["Line"] / peak if not ballistic and recovery["Line"] > 0 else None
     f["volume"] = ascent.chamber.volume
 
+    if case.get("gust"):
+        f["gust_incidence"] = gust_incidence(case)
     warned = {
         "mach_high": f["max_mach"] > 0.8,
         "incidence_high": degrees(f["peak_incidence"]) > 15,
@@ -560,6 +569,43 @@ def fly(case):
         "outlet_wide": marks.get("wide", False),
     }
     return {"outcome": "landed", "figures": f, "warnings": [k for k, on in warned.items() if on]}
+
+
+def gust_incidence(case):
+    """The largest angle of attack in a gust off the guide, or None."""
+    rocket, site = case["rocket"], case["site"]
+    opening = rocket["Recovery"]["Delay"] + rocket["Recovery"]["Latency"]
+    worst, wave = 0.0, None
+    for share in (0.25, 0.5, 1.0):
+        for speed in (site["Gust"], -site["Gust"]):
+            ascent = Ascent(rocket, site)
+            if wave is None:
+                _, marks, _, _, _ = ascend(ascent, opening)
+                if "guide" not in marks:
+                    return None
+                state = marks["guide"][1]
+                ascent.phase, ascent.guided = marks["guide"][2], False
+                _, cg, inertia, _ = ascent.balance(state)
+                _, rho, sound, _ = ascent.air.at(state[Z])
+                airspeed = hypot(state[VX] - ascent.air.wind(state[Z]), state[VZ])
+                slope = sum(cn for cn, _ in ascent.aero.normal(airspeed / sound))
+                arm = ascent.aero.centre(airspeed / sound) - cg
+                if arm <= 0:
+                    return None
+                wave = 2 * pi * sqrt(inertia / (rho / 2 * ascent.aero.area * slope * arm))
+                ascent = Ascent(rocket, site)
+            ascent.gust_speed, ascent.gust_length = speed, share * wave
+            segments, marks, tops, last, _ = ascend(ascent, opening)
+            top = tops[0][1] if tops else last
+
+            def far(t):
+                y = next(s.solution(t) for s in segments if t <= s.times[-1])
+                return hypot(y[X], y[Z]) - ascent.guide - 2 * wave
+
+            end = brentq(far, marks["guide"][0], top, xtol=1e-9) if far(top) > 0 else top
+            end = min(max(end, marks["gas"][0] if "gas" in marks else end), top)
+            worst = max(worst, max(s.largest("incidence", end) for s in segments if not s.guided))
+    return worst
 
 
 NAMES = {
