@@ -56,7 +56,7 @@ func TestCorrelatedWithinKinds(t *testing.T) {
 // say nothing.
 func TestSpread(t *testing.T) {
 	const rows = 40
-	units := []float64{1, 1e6, 1e-5}
+	units := []float64{1, 1e4, 1e-4}
 	rng := rand.New(rand.NewPCG(3, 1))
 	j, plain := mat.NewDense(rows, 3, nil), mat.NewDense(rows, 3, nil)
 	for i := range rows {
