@@ -310,6 +310,13 @@ func TestObservedRefused(t *testing.T) {
 	if _, err := Fit([]Flight{{Rocket: b.Rocket, Site: b.Site}}, Usual()); err == nil || err.Error() != "fit: a flight without a log or an observation, want one of them" {
 		t.Errorf("%v", err)
 	}
+	alone := []Flight{{Rocket: b.Rocket, Site: b.Site, Lag: 0.1}} // a filter is the altimeter's, and there is none
+	if err := Observe(alone, []Observation{vague}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Fit(alone, Usual()); err != nil {
+		t.Error(err)
+	}
 	flights = append(flights, Flight{Log: &Log{}})
 	if err := Observe(flights, []Observation{vague}); err != nil || len(flights[0].Observed) != 0 || len(flights[1].Observed) != 1 {
 		t.Errorf("%v: %d of the stand, %d of the flight", err, len(flights[0].Observed), len(flights[1].Observed))

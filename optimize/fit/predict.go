@@ -58,8 +58,8 @@ func (p *predictor) fly(t *track, r *model.Rocket, site *model.Site, lift float6
 		}
 	}
 	copy(p.rose, p.z)
-	if lag := t.flight.Lag; lag > 0 {
-		filter(p.z, p.grid, lag)
+	if t.lag > 0 {
+		filter(p.z, p.grid, t.lag)
 	}
 	return true
 }
@@ -68,7 +68,7 @@ func (p *predictor) fly(t *track, r *model.Rocket, site *model.Site, lift float6
 func (p *predictor) lay(t *track, lift float64) {
 	p.grid, p.own = p.grid[:0], p.own[:0]
 	last := math.Inf(1)
-	if t.flight.Lag > 0 && len(t.times) > 0 {
+	if t.lag > 0 {
 		last = min(t.times[0]-lift, 0)
 		p.grid = append(p.grid, last)
 	}
@@ -80,7 +80,7 @@ func (p *predictor) lay(t *track, lift float64) {
 		last = at
 		p.own = append(p.own, len(p.grid))
 		p.grid = append(p.grid, at)
-		if t.flight.Lag == 0 {
+		if t.lag == 0 {
 			last = math.Inf(1)
 		}
 	}

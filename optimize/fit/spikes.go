@@ -41,7 +41,7 @@ func (t *track) spikes() (keep []int) {
 			}
 			next = append(next, i)
 		}
-		if len(next) == len(keep) || len(next) < leastRows {
+		if len(next) == len(keep) {
 			break
 		}
 		keep = next

@@ -47,6 +47,7 @@ type reading struct {
 type track struct {
 	flight      *Flight
 	altimeter   Altimeter // the flight's, or what the header says
+	lag         float64   // s, of the altimeter's filter; 0: none
 	bench       bool      // a test stand's
 	origin      float64   // s of the log, from which the times below count
 	times       []float64 // s
@@ -89,7 +90,7 @@ func newTrack(f *Flight) (*track, error) {
 	case f.Log.Has[Thrust] && len(f.Observed) > 0:
 		return nil, fmt.Errorf("%s: observations beside the log of a test stand, want those of a flight apart", f.Log.Name)
 	}
-	t.notes = append(t.notes, f.Log.Notes...)
+	t.notes, t.lag = append(t.notes, f.Log.Notes...), f.Lag
 	if t.bench = f.Log.Has[Thrust]; t.bench {
 		err := t.takeThrust()
 		t.rebase()
