@@ -52,7 +52,7 @@ const noLimit = "none"
 // limits reads [limits] and adds the default ones that it does not replace.
 func (p *parser) limits(b *Brief) {
 	named := map[string]bool{}
-	for _, e := range p.entries("limits", metricKeys(), aMetric) {
+	for _, e := range p.entries("limits", append(metricKeys(), gustKey), aMetric) {
 		named[e.key] = true
 		if e.kind == text && e.text == noLimit {
 			if p.switchable(e) {
@@ -80,7 +80,7 @@ func (p *parser) limits(b *Brief) {
 // defaultLimit returns the default limit on a metric, and whether there is one.
 func defaultLimit(m *Metric) (Limit, bool) {
 	for _, d := range defaults {
-		if m.Quantity == nil && m.Figure == d.figure {
+		if m.Quantity == nil && !m.Gust && m.Figure == d.figure {
 			l := newLimit(*m)
 			l.AtLeast, l.AtMost, l.Default = d.atLeast, d.atMost, true
 			return l, true
@@ -120,7 +120,7 @@ func (l *Limit) Safety() bool {
 	if l.Quantity != nil {
 		return l.Metric.Key == "chamber.pressure"
 	}
-	return !slices.Contains(classFigures, l.Figure)
+	return l.Gust || !slices.Contains(classFigures, l.Figure)
 }
 
 func newLimit(m Metric) Limit {
@@ -128,7 +128,7 @@ func newLimit(m Metric) Limit {
 		Metric: m,
 		Limit: constraints.Limit{
 			Key: m.Key, AtLeast: math.Inf(-1), AtMost: math.Inf(1),
-			Size: m.Quantity == nil && slices.Contains(sized, m.Figure),
+			Size: m.Quantity == nil && !m.Gust && slices.Contains(sized, m.Figure),
 		},
 	}
 }
@@ -181,7 +181,7 @@ func (p *parser) bound(n *node, l *Limit, to *float64) bool {
 	if !ok {
 		return false
 	}
-	if v < 0 && l.Quantity == nil && !slices.Contains(signed, l.Figure) {
+	if v < 0 && l.Quantity == nil && (l.Gust || !slices.Contains(signed, l.Figure)) {
 		p.fault(n, n.text, "at least 0")
 		return false
 	}

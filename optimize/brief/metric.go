@@ -1,6 +1,10 @@
 package brief
 
-import "ullage/model"
+import (
+	"slices"
+
+	"ullage/model"
+)
 
 // A Metric is a number to aim for or to limit: a figure of the flight or a
 // quantity of the rocket or the site.
@@ -9,13 +13,18 @@ type Metric struct {
 
 	Figure   model.Figure
 	Quantity *Quantity // instead of Figure, where it is not nil
+	Gust     bool      // instead of Figure: the incidence in a gust, which takes flights of its own
 }
 
 // Value returns the number in SI, and whether there is one: a figure may be
-// absent from a flight. It does not allocate.
+// absent from a flight, and what takes flights of its own is. It does not
+// allocate.
 func (m *Metric) Value(r *model.Rocket, s *model.Site, f *model.Flight) (float64, bool) {
 	if m.Quantity != nil {
 		return m.Quantity.Value(r, s), true
+	}
+	if m.Gust {
+		return 0, false
 	}
 	return f.Figure(m.Figure)
 }
@@ -48,6 +57,10 @@ func quantityKeys() []string {
 func MetricByKey(key string) (Metric, bool) {
 	if q := QuantityByKey(key); q != nil {
 		return Metric{FigureInfo: model.FigureInfo{Key: q.Key, Unit: q.Unit, Doc: q.Doc}, Quantity: q}, true
+	}
+	if key == gustKey {
+		i := slices.IndexFunc(Extras[:], func(e model.FigureInfo) bool { return e.Key == gustKey })
+		return Metric{FigureInfo: Extras[i], Gust: true}, true
 	}
 	id, ok := model.FigureByKey(key)
 	if !ok {

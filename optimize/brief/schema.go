@@ -8,8 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"ullage/model"
-
 	"github.com/invopop/jsonschema"
 )
 
@@ -242,14 +240,18 @@ func choicesSchema(value *jsonschema.Schema) *jsonschema.Schema {
 // metricsSchema is a table with an item for every figure and quantity.
 func metricsSchema(item string) *jsonschema.Schema {
 	all := object()
-	for _, key := range metricKeys() {
+	keys := metricKeys()
+	if item == "limit" {
+		keys = append(keys, gustKey)
+	}
+	for _, key := range keys {
 		m, _ := MetricByKey(key)
 		id := dimensionID(m.Unit)
 		if m.Quantity != nil {
 			id = valueID(m.Quantity)
 		}
 		s := refer(item + "-" + id)
-		if _, off := defaultLimit(&m); off && item == "limit" && m.Figure != model.ProofRatio {
+		if _, off := defaultLimit(&m); off && item == "limit" && m.Key != "proof_ratio" {
 			s = &jsonschema.Schema{AnyOf: []*jsonschema.Schema{s, {Const: noLimit}}}
 		}
 		s.Description = m.Doc

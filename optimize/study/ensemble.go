@@ -94,6 +94,9 @@ func (e *ensemble) flyAll(see func(model.Flight)) {
 func (e *ensemble) count(i int, f *model.Flight) {
 	for k := range e.brief.Limits {
 		v := e.asSet(&e.brief.Limits[k].Metric, f)
+		if l := &e.brief.Limits[k]; l.Gust {
+			v = e.Judge.number(&l.Metric, &e.drawn, &e.around, f)
+		}
 		e.values[k], e.numbers[k][i] = v, v
 		e.lacking[k] = e.lacking[k] || math.IsNaN(v)
 	}

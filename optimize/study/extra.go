@@ -14,6 +14,8 @@ type extras [len(brief.Extras)]float64
 const (
 	bareDrift = iota
 	bareLandingSpeed
+	bareLandingEnergy
+	gustIncidence
 	deployEarliest
 	deployLatest
 )
@@ -29,7 +31,7 @@ func bareOf(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scra
 		return e, bare
 	}
 	bare = model.Bare(r, s, scratch)
-	e[bareDrift], e[bareLandingSpeed] = figure(&bare, model.Drift), figure(&bare, model.LandingSpeed)
+	e[bareDrift], e[bareLandingSpeed], e[bareLandingEnergy] = figure(&bare, model.Drift), figure(&bare, model.LandingSpeed), figure(&bare, model.LandingEnergy)
 	return e, bare
 }
 
@@ -39,6 +41,9 @@ func extraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, sc
 	e, bare := bareOf(r, s, f, scratch)
 	if f.Outcome != model.Landed {
 		return e
+	}
+	if v, ok := model.GustIncidence(r, s, scratch); ok {
+		e[gustIncidence] = v
 	}
 	w := window{judge: NewJudge(b), rocket: *r, site: s, scratch: scratch}
 	own := r.Recovery.Delay

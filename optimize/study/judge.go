@@ -15,6 +15,7 @@ type Judge struct {
 	limits  []constraints.Limit
 	values  []float64
 	verdict constraints.Verdict
+	gust    *model.Scratch // of flights in a gust; nil until one is asked for
 }
 
 // NewJudge returns a Judge of the brief's limits, in their order.
@@ -31,7 +32,7 @@ func NewJudge(b *brief.Brief) *Judge {
 // not allocate.
 func (j *Judge) Of(r *model.Rocket, s *model.Site, f *model.Flight) *constraints.Verdict {
 	for i := range j.brief.Limits {
-		j.values[i] = number(&j.brief.Limits[i].Metric, r, s, f)
+		j.values[i] = j.number(&j.brief.Limits[i].Metric, r, s, f)
 	}
 	return j.on(f)
 }
@@ -52,6 +53,21 @@ func (j *Judge) Missed(r *model.Rocket, s *model.Site, f *model.Flight) []string
 		}
 	}
 	return keys
+}
+
+// number returns the number of a metric, NaN where the flight has none. One that
+// takes flights of its own is flown.
+func (j *Judge) number(m *brief.Metric, r *model.Rocket, s *model.Site, f *model.Flight) float64 {
+	if m.Gust {
+		if j.gust == nil {
+			j.gust = model.NewScratch()
+		}
+		if v, ok := model.GustIncidence(r, s, j.gust); ok && f.Outcome == model.Landed {
+			return v
+		}
+		return math.NaN()
+	}
+	return number(m, r, s, f)
 }
 
 // number returns the number of a metric, NaN where the flight has none.

@@ -47,7 +47,7 @@ func Keeper(b *brief.Brief, keys []string) (func(x []float64, k *Kept), error) {
 		b.Place(x, &rocket, &site)
 		flight := model.Fly(&rocket, &site, scratch)
 		for i := range metrics {
-			k.Numbers[i] = number(&metrics[i], &rocket, &site, &flight)
+			k.Numbers[i] = judge.number(&metrics[i], &rocket, &site, &flight)
 		}
 		verdict := judge.Of(&rocket, &site, &flight)
 		for i, slack := range verdict.Slacks {

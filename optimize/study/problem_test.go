@@ -3,6 +3,7 @@ package study_test
 import (
 	"math"
 	"reflect"
+	"slices"
 	"testing"
 
 	"ullage/optimize/study"
@@ -220,5 +221,29 @@ func TestEvaluationAllocatesNothing(t *testing.T) {
 	fly, r := p.Evaluator(), result(p)
 	if n := testing.AllocsPerRun(20, func() { fly(p.First[0], r) }); n != 0 {
 		t.Errorf("%v allocations an evaluation, want 0", n)
+	}
+}
+
+// TestGustLimit judges what takes flights of its own, in a search as elsewhere.
+func TestGustLimit(t *testing.T) {
+	for _, row := range []struct {
+		limit string
+		kept  bool
+	}{{"60 deg", true}, {"1 deg", false}} {
+		b := briefs.Parse(t, briefs.Edited(t, "highest-in-class.toml", "guide_speed ", `gust_incidence = { at_most = "`+row.limit+`" }`+"\nguide_speed "))
+		scratch := model.NewScratch()
+		f := model.Fly(&b.Rocket, &b.Site, scratch)
+		angle, ok := model.GustIncidence(&b.Rocket, &b.Site, scratch)
+		at := slices.IndexFunc(b.Limits, func(l brief.Limit) bool { return l.Gust })
+		slack := study.NewJudge(b).Of(&b.Rocket, &b.Site, &f).Slacks[at]
+		if want := b.Limits[at].AtMost - angle; !ok || slack != want || (slack >= 0) != row.kept {
+			t.Errorf("%s: slack %v, want %v, kept %v", row.limit, slack, want, row.kept)
+		}
+		p := problem(t, b)
+		r := result(p)
+		p.Evaluator()(b.Own(), r)
+		if (r.Violations[at] == 0) != row.kept {
+			t.Errorf("%s: the search sees it missed by %v", row.limit, r.Violations[at])
+		}
 	}
 }
