@@ -26,7 +26,7 @@ func answersOf(b *brief.Brief, l output.Layout, rows []output.Row, met bool) *ru
 		a.Prices = append(a.Prices, runs.NewPrice(limit, l.Goals[0], p.PerUnit))
 	}
 	for _, band := range answers.Bands(b, x) {
-		a.Bands = append(a.Bands, runs.NewBand(table.Quantity{Key: band.Key, Unit: band.Unit}, band.From, band.To))
+		a.Bands = append(a.Bands, runs.NewBand(table.Quantity{Key: band.Key, Unit: band.Unit}, band.From.Value, band.To.Value))
 	}
 	return a
 }

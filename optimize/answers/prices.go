@@ -20,17 +20,7 @@ type Price struct {
 	PerUnit float64 // > 0
 }
 
-// A Band is the range of one quantity, with all others as in the design, over
-// which the first goal's metric stays within bandLoss of the design's.
-type Band struct {
-	*brief.Quantity
-	From, To float64 // SI
-}
-
-// bandLoss is the share of the first goal that a band may cost.
-const bandLoss = 0.01
-
-// A pilot flies designs for the questions below.
+// A pilot flies designs for prices and bands.
 type pilot struct {
 	b       *brief.Brief
 	judge   *study.Judge
@@ -191,38 +181,3 @@ func multipliers(columns [][]float64, pull []float64) []float64 {
 }
 
 func norm(v []float64) float64 { return mat.Norm(mat.NewVecDense(len(v), v), 2) }
-
-// Bands returns the band of every varied quantity at a design, in the order of
-// b.Vary, to one step; a quantity without steps is tried in fiftieths of its
-// range, one with choices is left out. Limits are not looked at.
-func Bands(b *brief.Brief, x []float64) []Band {
-	p := newPilot(b)
-	goals, _, ok := p.fly(x)
-	if !ok {
-		return nil
-	}
-	least := goals[0] - bandLoss*math.Abs(goals[0])
-	var bands []Band
-	for j := range b.Vary {
-		v := &b.Vary[j]
-		if v.Choices != nil {
-			continue
-		}
-		step := v.Step
-		if step == 0 {
-			step = (v.To - v.From) / 50
-		}
-		edge := func(step float64) float64 {
-			y := append([]float64(nil), x...)
-			for i := 1; ; i++ {
-				y[j] = x[j] + float64(i)*step
-				inside := y[j] >= v.From-math.Abs(step)/2 && y[j] <= v.To+math.Abs(step)/2
-				if g, _, ok := p.fly(y); !inside || !ok || g[0] < least {
-					return x[j] + float64(i-1)*step
-				}
-			}
-		}
-		bands = append(bands, Band{Quantity: v.Quantity, From: edge(-step), To: edge(step)})
-	}
-	return bands
-}

@@ -62,7 +62,32 @@ func TestPrices(t *testing.T) {
 	}
 }
 
-// A band ends where a step more costs over 1 % of the goal.
+// TestPriceAtTheEnd prices a limit of a design at the end of a range, where only
+// one side can be flown: giving way buys as much as a search finds.
+func TestPriceAtTheEnd(t *testing.T) {
+	const gn = 9.80665
+	narrow := func(acceleration string) *brief.Brief {
+		b := oneGoal(t, acceleration)
+		b.Vary[1].From, b.Vary[1].To = 0.12, 0.26 // the best fill lies above
+		return b
+	}
+	at := highest(t, narrow("14 gn"))
+	if math.Abs(at.X[1]-0.26) > 1e-6 {
+		t.Fatalf("the best fill is %v, want the end of its range", at.X[1])
+	}
+	prices := Prices(narrow("14 gn"), at.X)
+	if len(prices) != 1 || prices[0].Limit.Metric.Key != "acceleration" {
+		t.Fatalf("prices %+v, want one of acceleration", prices)
+	}
+	more, less := highest(t, narrow("14.5 gn")), highest(t, narrow("13.5 gn"))
+	want := (less.Goals[0] - more.Goals[0]) / gn // minimised, over 1 gn
+	if got := prices[0].PerUnit; math.Abs(got-want) > 0.1*want {
+		t.Errorf("price %.4g m per m/s², want %.4g from searches at 13.5 and 14.5 gn", got, want)
+	}
+}
+
+// A band ends where a step more misses a limit or costs over 1 % of the goal,
+// and says which; within it every limit is kept.
 func TestBands(t *testing.T) {
 	b := oneGoal(t, "14 gn")
 	x := highest(t, b).X
@@ -72,23 +97,53 @@ func TestBands(t *testing.T) {
 	}
 	p := newPilot(b)
 	goals, _, _ := p.fly(x)
+	least := 0.99 * goals[0]
+	stopped := map[string]bool{}
 	for i, band := range bands {
 		v := &b.Vary[i]
-		step := (v.To - v.From) / 50
-		if band.From > x[i] || band.To < x[i] {
+		step := (v.To - v.From) / 200
+		if band.From.Value > x[i] || band.To.Value < x[i] {
 			t.Errorf("%s: band %v to %v leaves out the design, %v", v.Key, band.From, band.To, x[i])
 		}
-		for _, end := range []struct{ at, beyond float64 }{{band.From, band.From - step}, {band.To, band.To + step}} {
+		for _, end := range []struct {
+			End
+			step float64
+		}{{band.From, -step}, {band.To, step}} {
+			stopped[end.By] = true
 			y := append([]float64(nil), x...)
-			y[i] = end.at
-			if g, _, ok := p.fly(y); !ok || g[0] < 0.99*goals[0] {
-				t.Errorf("%s = %v gives %v, want at least 99 %% of %v", v.Key, end.at, g, goals[0])
+			y[i] = end.Value
+			if by := p.stops(y, least); by != "" {
+				t.Errorf("%s = %v: %s stops it, want nothing within the band", v.Key, end.Value, by)
 			}
-			y[i] = end.beyond
-			g, _, ok := p.fly(y)
-			if ok && g[0] >= 0.99*goals[0] && end.beyond >= v.From-step/2 && end.beyond <= v.To+step/2 {
-				t.Errorf("%s: the band ends at %v, and %v is as good", v.Key, end.at, end.beyond)
+			y[i] += end.step
+			if by := p.stops(y, least); end.By != "" && by != end.By {
+				t.Errorf("%s = %v: %q stops it, the band says %s", v.Key, y[i], by, end.By)
+			} else if end.By == "" && end.Value != v.From && end.Value != v.To {
+				t.Errorf("%s: nothing stops the band at %v", v.Key, end.Value)
 			}
+		}
+	}
+	if !stopped["acceleration"] || !stopped["apogee"] {
+		t.Errorf("stopped by %v, want acceleration and apogee among them", stopped)
+	}
+}
+
+// TestFarthest finds the end in few steps, however fine they are.
+func TestFarthest(t *testing.T) {
+	for _, row := range []struct{ most, end float64 }{{0, 0}, {1, 1}, {5, 0}, {5, 3}, {5, 5}, {1e9, 123456789}, {1e9, 1e9}} {
+		calls := 0
+		good, why := farthest(row.most, func(k float64) string {
+			calls++
+			if k > row.end {
+				return "limit"
+			}
+			return ""
+		})
+		if good != row.end || (why == "") != (row.end == row.most) {
+			t.Errorf("up to %v, stopped beyond %v: %v, %q", row.most, row.end, good, why)
+		}
+		if calls > 64 {
+			t.Errorf("up to %v: %d calls, want at most twice the number of bits", row.most, calls)
 		}
 	}
 }

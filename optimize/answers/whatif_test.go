@@ -54,3 +54,36 @@ func TestWhatIfs(t *testing.T) {
 		t.Errorf("one bar less of 0.9: %v, missed %v", w.Flight.Outcome, w.Missed)
 	}
 }
+
+// TestWhatIfFlights flies each mishap by hand.
+func TestWhatIfFlights(t *testing.T) {
+	b := briefs.Demo(t, briefs.High)
+	scratch := model.NewScratch()
+	want := map[string]func(r *model.Rocket) model.Flight{
+		"as_set":       func(r *model.Rocket) model.Flight { return model.Fly(r, &b.Site, scratch) },
+		"canopy_fails": func(r *model.Rocket) model.Flight { return model.Bare(r, &b.Site, scratch) },
+		"canopy_half":  func(r *model.Rocket) model.Flight { r.Recovery.Drag = 0.375; return model.Fly(r, &b.Site, scratch) },
+		"timer_early":  func(r *model.Rocket) model.Flight { r.Recovery.Delay = 4.7; return model.Fly(r, &b.Site, scratch) },
+		"pressure_low": func(r *model.Rocket) model.Flight { r.Chamber.Pressure = 14e5; return model.Fly(r, &b.Site, scratch) },
+		"heavier":      func(r *model.Rocket) model.Flight { r.Payload.Mass = 0.13; return model.Fly(r, &b.Site, scratch) },
+	}
+	all := WhatIfs(b, b.Own(), model.NewScratch())
+	if len(all) != len(want) {
+		t.Errorf("%d what-ifs, want %d", len(all), len(want))
+	}
+	for _, w := range all {
+		r := b.Rocket
+		by := want[w.Key]
+		if by == nil {
+			t.Errorf("%s is unknown here", w.Key)
+			continue
+		}
+		f := by(&r)
+		got, _ := w.Flight.Figure(model.Apogee)
+		height, _ := f.Figure(model.Apogee)
+		// 1e-9: 14 bar as typed and as a difference.
+		if math.Abs(got-height) > 1e-9*height {
+			t.Errorf("%s: apogee %v, flown by hand %v", w.Key, got, height)
+		}
+	}
+}

@@ -122,6 +122,29 @@ func TestProve(t *testing.T) {
 	}
 }
 
+// TestProofIsOfItsOwn counts a proof again under draws made for proofs, and under
+// those of the search, which prove nothing.
+func TestProofIsOfItsOwn(t *testing.T) {
+	b := briefs.Roomy(t, nil, "search.robust.draws=100", "search.robust.confidence=0.9")
+	plan := b.Plan()
+	designs := []optimize.Design{{X: b.Own(), Result: optimize.Result{Goals: make([]float64, len(b.Goals))}}}
+	got := Proofs(context.Background(), b, designs, 1)[0]
+	sums := map[scatter.Purpose]float64{}
+	for _, purpose := range []scatter.Purpose{scatter.Proof, scatter.Search} {
+		draws, own, around := scatter.New(b, purpose, plan.Each, plan.PerDay, b.Search.Seed), b.Rocket, b.Site
+		for i := range draws.Flights() {
+			r, s := own, around
+			draws.At(i, &own, &around, &r, &s)
+			f := model.Fly(&r, &s, model.NewScratch())
+			v, _ := f.Figure(model.Apogee)
+			sums[purpose] += v / float64(draws.Flights())
+		}
+	}
+	if mean := b.Goals[0].Natural(got.Goals[0]); math.Abs(mean-sums[scatter.Proof]) > 1e-9*mean || mean == sums[scatter.Search] {
+		t.Errorf("mean apogee %v of the proof, want %v; under the search's draws it is %v", mean, sums[scatter.Proof], sums[scatter.Search])
+	}
+}
+
 // TestNothingHolds gives the nearest designs where none is held.
 func TestNothingHolds(t *testing.T) {
 	b := briefs.Roomy(t, []string{`{ at_most = "20 gn" }`, `{ at_most = "12 gn" }`}, "search.robust.draws=60", "search.flights=1500", "search.front=5")
