@@ -7,6 +7,8 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+
+	"ullage/testdata/briefs"
 )
 
 // demoLog returns the rows of the demo's log with each time, in s, replaced.
@@ -33,7 +35,7 @@ func demoLog(t *testing.T, unit string, replace func(s float64) string) []byte {
 // hundredth of their deviations.
 func TestClocks(t *testing.T) {
 	const epoch = 1.75e9 // s, in 2025
-	b := demo(t)
+	b := briefs.Demo(t, "field-day.toml")
 	fitOf := func(src []byte, lag float64) *Result {
 		t.Helper()
 		r, err := Fit([]Flight{{Log: readLog(t, "x.csv", src), Rocket: b.Rocket, Site: b.Site, Lag: lag, Altimeter: PadAt15}}, Usual())

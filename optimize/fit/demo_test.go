@@ -5,7 +5,10 @@ import (
 	"flag"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"testing"
+
+	"ullage/testdata/briefs"
 
 	"ullage/optimize/brief"
 )
@@ -28,14 +31,17 @@ func demoMaker(b *brief.Brief) logger {
 // what the model makes of the demo brief with other values, and that the files
 // say so. With -update they are written.
 func TestDemoLogs(t *testing.T) {
-	real := flown(t)
+	shipped := func(more ...string) *brief.Brief {
+		return briefs.Demo(t, "field-day.toml", slices.Concat(asFlown, more)...)
+	}
+	real := shipped()
 	head := "# Made by the flight model with noise, not flown: testdata/briefs/field-day.toml with body.drag 1.12,\n" +
 		"# chamber.jet 0.955, recovery.drag 0.68, recovery.latency 0.55 s; altimeter of 20 Hz with a filter of 0.1 s.\n"
 	log := demoMaker(real).record(t, &real.Rocket, &real.Site, rand.New(rand.NewPCG(2026, 7)))
 	sameLog(t, "field-day.csv", head, log, Height, 0.11) // a step of the altimeter
 	head = "# Made by the flight model with noise, not measured: testdata/briefs/field-day.toml with chamber.jet 0.955\n" +
 		"# and chamber.gas_jet 0.88 on a test stand of 100 Hz.\n"
-	log = []byte(standLog(flown(t, "chamber.gas_jet=0.88"), 100, 2, 7, rand.New(rand.NewPCG(2026, 8))))
+	log = []byte(standLog(shipped("chamber.gas_jet=0.88"), 100, 2, 7, rand.New(rand.NewPCG(2026, 8))))
 	sameLog(t, "stand.csv", head, log, Thrust, 0.01)
 }
 

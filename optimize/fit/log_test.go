@@ -148,11 +148,11 @@ func TestFitRefuses(t *testing.T) {
 		flat += fmt.Sprintf("%g,%g\n", float64(i)/10, 0.2*math.Sin(float64(i)))
 	}
 	for _, c := range []struct{ why, src, want string }{
-		{"metres said to be kilometres", strings.Replace(good, "altitude (m)", "altitude (km)", 1), "x.csv: claims 1060000 kJ"},
+		{"metres said to be kilometres", strings.Replace(good, "altitude (m)", "altitude (km)", 1), "x.csv: claims 1050000 kJ"},
 		{"millimetres said to be metres", thousandth(good, 1), "x.csv: never more than 0.1"},
-		{"milliseconds said to be seconds", strings.Replace(thousandfold(good, 0), "(ms)", "(s)", 1), "x.csv: rises 137 m in 5"},
-		{"seconds said to be milliseconds", strings.Replace(good, "(s)", "(ms)", 1), "x.csv: claims 25400 kJ"},
-		{"metres said to be feet", strings.Replace(good, "(m)", "(ft)", 1), "x.csv: highest at 41.7 m, the brief's flight reaches 142 m: too far apart for a fit"},
+		{"milliseconds said to be seconds", strings.Replace(thousandfold(good, 0), "(ms)", "(s)", 1), "x.csv: rises 136 m in 5"},
+		{"seconds said to be milliseconds", strings.Replace(good, "(s)", "(ms)", 1), "x.csv: claims 13800 kJ"},
+		{"metres said to be feet", strings.Replace(good, "(m)", "(ft)", 1), "x.csv: highest at 41.4 m, the brief's flight reaches 141 m: too far apart for a fit"},
 		{"nothing flew", flat, "x.csv: never more than 0.2 m above its start for two samples: no flight"},
 	} {
 		log, err := ReadLog("x.csv", []byte(c.src), Columns{})

@@ -278,8 +278,8 @@ func TestObservedCoverage(t *testing.T) {
 func TestObservedRefused(t *testing.T) {
 	b := demo(t)
 	for _, c := range []struct{ text, want string }{
-		{"apogee = 780 m ± 6 m", "observed: apogee = 780 m ± 6 m: the brief's flight has 142 m: too far apart for a fit, want the unit and the brief's conditions checked"},
-		{"apogee = 40 m ± 6 m", "observed: apogee = 40 m ± 6 m: the brief's flight has 142 m: too far apart for a fit, want the unit and the brief's conditions checked"},
+		{"apogee = 780 m ± 6 m", "observed: apogee = 780 m ± 6 m: the brief's flight has 141 m: too far apart for a fit, want the unit and the brief's conditions checked"},
+		{"apogee = 40 m ± 6 m", "observed: apogee = 40 m ± 6 m: the brief's flight has 141 m: too far apart for a fit, want the unit and the brief's conditions checked"},
 		{"tube_time = 1 s ± 0.1 s", "observed: tube_time = 1 s ± 0.1 s: the brief's flight has no such figure, want one that it has"},
 	} {
 		o, err := ReadObservation(c.text)
@@ -332,7 +332,7 @@ func TestObservedPatch(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := observe(t, b, Usual(), o)
-	if text := r.Text(); !strings.Contains(text, "fitted to 1 observation, ± taken for one standard deviation") || !strings.Contains(text, "sighted 50 deg at 100 m: apogee = 119 m ± 8.45 m; by the brief 142 m, fitted 13") {
+	if text := r.Text(); !strings.Contains(text, "fitted to 1 observation, ± taken for one standard deviation") || !strings.Contains(text, "sighted 50 deg at 100 m: apogee = 119 m ± 8.45 m; by the brief 141 m, fitted 13") {
 		t.Errorf("%s", text)
 	}
 	src, err := r.Apply("x.toml", b.Source)

@@ -4,28 +4,21 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
+	"slices"
 	"strings"
 	"testing"
+
+	"ullage/testdata/briefs"
 
 	"ullage/model"
 	"ullage/model/air"
 	"ullage/optimize/brief"
 )
 
-// demo reads a demo brief with some values replaced.
+// demo is the field-day brief set for height, with some values replaced.
 func demo(t testing.TB, set ...string) *brief.Brief {
 	t.Helper()
-	const name = "../../testdata/briefs/field-day.toml"
-	src, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := brief.Parse(name, src, set...)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
+	return briefs.Demo(t, briefs.High, set...)
 }
 
 // A logger is how a made-up log comes about.
@@ -140,9 +133,12 @@ func (l logger) write(path []model.Sample, whole float64, rng *rand.Rand) []byte
 	}
 }
 
+// asFlown is what the made-up flights differ in from what their brief says.
+var asFlown = []string{"body.drag=1.12", "chamber.jet=0.955", "recovery.drag=0.68", "recovery.latency=0.55 s"}
+
 // flown is the rocket of the demo as it really flew, in the tests.
 func flown(t testing.TB, set ...string) *brief.Brief {
-	return demo(t, append([]string{"body.drag=1.12", "chamber.jet=0.955", "recovery.drag=0.68", "recovery.latency=0.55 s"}, set...)...)
+	return demo(t, slices.Concat(asFlown, set)...)
 }
 
 var truth = map[string]float64{"body.drag": 1.12, "chamber.jet": 0.955, "recovery.drag": 0.68, "recovery.latency": 0.55}
