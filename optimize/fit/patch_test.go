@@ -83,7 +83,6 @@ drag = 1.100 # ± 0.016, was 1
 jet = 0.950 # ± 0.016, was 1
 # drawn stays at 1: the log does not show it
 # gas_jet stays at 1: the log does not show it
-# gas_thrust stays at 1: the log does not show it
 [recovery]
 # drag stays at 1: the log does not show it
 # latency stays at 1 s: the log does not show it

@@ -24,15 +24,14 @@ type free struct {
 // The impulse has one usual unknown, the velocity coefficient of the water jet:
 // thrust goes with its square, the water phase lasts as long as its inverse, so
 // that the impulse of the water is proportional to it. What else changes the
-// impulse, the thrust of the gas jet and the share of the last water that gives
-// none, a height alone cannot tell from it; the gas jet's area only changes how
-// long its impulse takes. These are freed on request.
+// impulse, as the share of the last water that gives none, a height alone cannot
+// tell from it; the gas jet's area only changes how long its impulse takes.
+// These are freed on request.
 var frees = []free{
 	{key: "body.drag", step: 0.01, enough: 0.1, doubt: 0.2, share: true, starts: []float64{0.8, 1, 1.3}},
 	{key: "chamber.jet", step: 0.002, enough: 0.02, doubt: 0.02},
 	{key: "chamber.drawn", step: 0.02, enough: 0.2, doubt: 0.15, starts: []float64{0.1, 0.4}},
 	{key: "chamber.gas_jet", step: 0.005, enough: 0.05, doubt: 0.05},
-	{key: "chamber.gas_thrust", step: 0.01, enough: 0.1, doubt: 0.1},
 	{key: "recovery.drag", step: 0.01, enough: 0.15, doubt: 0.15, share: true, starts: []float64{0.4, 0.6, 0.8, 1.1}},
 	{key: "recovery.latency", step: 0.01, enough: 0.3, doubt: 0.1, starts: []float64{0, 0.15, 0.3, 0.6, 1, 1.5, 2.5, 4}},
 }
