@@ -19,7 +19,7 @@ func TestScatterTable(t *testing.T) {
 	if err := table.Write(path, s.Table(), table.Meta{Seed: 7}); err != nil {
 		t.Fatal(err)
 	}
-	found, meta, err := table.Read(path)
+	found, meta, err := table.Read(path, 1<<20)
 	if err != nil || meta.Seed != 7 || !reflect.DeepEqual(found, s.Table()) {
 		t.Fatalf("read back (%v): %+v", err, meta)
 	}

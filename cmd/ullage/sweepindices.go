@@ -41,7 +41,7 @@ func (w *sweeping) indices() ([]output.IndexRow, error) {
 	outputs := make([][]float64, len(numbers))
 	for _, p := range w.state.Parts {
 		path := filepath.Join(w.folder.Dir, filepath.FromSlash(runs.PartName(p.Number)))
-		t, _, err := table.Read(path)
+		t, _, err := table.Read(path, 1<<20)
 		if err != nil {
 			return nil, err
 		}

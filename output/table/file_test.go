@@ -18,7 +18,7 @@ func TestParquetComesBack(t *testing.T) {
 	if err := table.Write(path, want, testMeta()); err != nil {
 		t.Fatal(err)
 	}
-	got, meta, err := table.Read(path)
+	got, meta, err := table.Read(path, 1<<20)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -125,7 +125,7 @@ func TestCutParquetIsAnError(t *testing.T) {
 		if err := os.WriteFile(path, data[:n], 0o666); err != nil {
 			t.Fatal(err)
 		}
-		if _, _, err := table.Read(path); err == nil || !strings.HasPrefix(err.Error(), "read "+path+": ") {
+		if _, _, err := table.Read(path, 1<<20); err == nil || !strings.HasPrefix(err.Error(), "read "+path+": ") {
 			t.Fatalf("cut to %d of %d bytes: %v, want an error that names the file", n, len(data), err)
 		}
 	}

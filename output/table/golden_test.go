@@ -227,7 +227,7 @@ func TestNewerFormatIsRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := fmt.Sprintf("read %s: format %d, this build reads up to %d", path, table.Format+1, table.Format)
-	if _, _, err := table.Read(path); err == nil || err.Error() != want {
+	if _, _, err := table.Read(path, 1<<20); err == nil || err.Error() != want {
 		t.Errorf("Read = %v, want %s", err, want)
 	}
 }

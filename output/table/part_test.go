@@ -43,7 +43,7 @@ func TestPartsAreRead(t *testing.T) {
 	if err := os.WriteFile(path, data, 0o666); err != nil {
 		t.Fatal(err)
 	}
-	got, _, err := table.Read(path)
+	got, _, err := table.Read(path, 1<<20)
 	if err != nil {
 		t.Fatal(err)
 	}
