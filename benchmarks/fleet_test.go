@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"ullage/optimize/study"
+
 	"ullage/optimize"
 	"ullage/optimize/fleet"
 )
@@ -22,7 +24,7 @@ func BenchmarkFleet(b *testing.B) {
 
 func fleetOf(b *testing.B, workers int) {
 	d := demo(b)
-	p, err := d.Problem()
+	p, err := study.Problem(d)
 	if err != nil {
 		b.Fatal(err)
 	}

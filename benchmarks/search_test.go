@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"ullage/optimize/study"
+
 	"ullage/optimize"
 )
 
@@ -13,7 +15,7 @@ import (
 // hypervolume of a twenty times longer run it finds. It fails below 98 %.
 func BenchmarkDemo(b *testing.B) {
 	d := demo(b)
-	problem, err := d.Problem()
+	problem, err := study.Problem(d)
 	if err != nil {
 		b.Fatal(err)
 	}

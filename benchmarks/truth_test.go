@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"ullage/optimize/study"
+
 	"ullage/optimize"
 	"ullage/optimize/brief"
 )
@@ -77,7 +79,7 @@ func readTruth(tb testing.TB, b *brief.Brief) (x, goals [][]float64) {
 func truthOf(tb testing.TB) truth {
 	tb.Helper()
 	b := demo(tb)
-	problem, err := b.Problem()
+	problem, err := study.Problem(b)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -189,8 +191,8 @@ func TestTruthHolds(t *testing.T) {
 	for i, g := range kept {
 		front.Offer([]float64{float64(i)}, g, 0)
 	}
-	if front.Len() != len(kept) {
-		t.Errorf("%d of %d designs are beaten by others or equal to them", len(kept)-front.Len(), len(kept))
+	if n := len(front.Designs()); n != len(kept) {
+		t.Errorf("%d of %d designs are beaten by others or equal to them", len(kept)-n, len(kept))
 	}
 }
 

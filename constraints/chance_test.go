@@ -29,14 +29,14 @@ func TestAtLeast(t *testing.T) {
 
 // TestAtLeastInverts holds the bound against its definition: were the chance
 // exactly the bound, as many flights or more would meet the limit with the
-// chance 1 − Level. The sum of binomial terms shares no code with the bound.
+// chance 1 − Level. The binomial terms are another library's.
 func TestAtLeastInverts(t *testing.T) {
-	for _, c := range []Chance{{196, 200}, {150, 200}, {15, 16}, {3, 59}, {970, 1000}} {
+	for _, c := range []Chance{{196, 200}, {150, 200}, {15, 16}, {3, 59}, {970, 1000}, {99_000, 100_000}, {1, 100_000}} {
 		b, tail := distuv.Binomial{N: float64(c.Flights), P: c.AtLeast()}, 0.0
 		for k := c.Met; k <= c.Flights; k++ {
 			tail += b.Prob(float64(k))
 		}
-		// 1e-8: the inverse is found by bisection to about ten digits.
+		// 1e-8: logarithms of factorials of 1e5, some 1e6, hold ten decimals.
 		if math.Abs(tail-(1-Level)) > 1e-8 {
 			t.Errorf("%+v: with its bound as the chance, the tail is %v, want %v", c, tail, 1-Level)
 		}
@@ -95,5 +95,31 @@ func TestNeeded(t *testing.T) {
 	met, _ := Needed(200, 0.95)
 	if (Chance{met, 200}).AtLeast() < 0.95 || (Chance{met - 1, 200}).AtLeast() >= 0.95 {
 		t.Errorf("Needed(200, 0.95) = %d, which is not where the bound reaches 0.95", met)
+	}
+}
+
+// The bound is the quantile of a beta distribution, which another library finds
+// in another way.
+func TestAtLeastIsABetaQuantile(t *testing.T) {
+	for n := 1; n < 400; n += 13 {
+		for met := 1; met <= n; met += 1 + n/20 {
+			got := Chance{met, n}.AtLeast()
+			want := distuv.Beta{Alpha: float64(met), Beta: float64(n - met + 1)}.Quantile(1 - Level)
+			// 1e-9: that library's inverse stops at about ten digits.
+			if math.Abs(got-want) > 1e-9*want {
+				t.Errorf("%d of %d: at least %v, want %v", met, n, got, want)
+			}
+		}
+	}
+}
+
+func TestShare(t *testing.T) {
+	for _, row := range []struct {
+		c    Chance
+		want float64
+	}{{Chance{3, 4}, 0.75}, {Chance{8, 8}, 1}, {Chance{0, 5}, 0}, {Chance{}, 0}} {
+		if got := row.c.Share(); got != row.want {
+			t.Errorf("%+v.Share() = %v, want %v", row.c, got, row.want)
+		}
 	}
 }

@@ -10,30 +10,49 @@ type Limit struct {
 	Size    bool    // the limit acts on the size of the value, not its sign
 }
 
-// Slack returns the distance from v to the nearer bound, in v's unit:
-// positive inside, negative outside.
-func (l Limit) Slack(v float64) float64 {
+// rounding is the share of a bound that a value may lie outside it and still
+// count as on it: steps and units lose at most a few of 16 digits, and a vessel
+// tested to 1.5 times its pressure must not miss 1.5 by a last digit.
+const rounding = 1e-12
+
+// Slack returns the distance from v to the nearer bound, in v's unit: positive
+// inside, negative outside, 0 where only rounding keeps v off the bound. Of a
+// NaN it is NaN.
+func (l *Limit) Slack(v float64) float64 {
 	if l.Size {
 		v = math.Abs(v)
 	}
-	return min(v-l.AtLeast, l.AtMost-v)
+	return l.rounded(min(v-l.AtLeast, l.AtMost-v))
 }
 
-// Violation returns by how much v misses the limit, 0 when it is met.
-func (l Limit) Violation(v float64) float64 { return max(0, -l.Slack(v)) }
+func (l *Limit) rounded(slack float64) float64 {
+	if math.Abs(l.Scaled(slack)) < rounding {
+		return 0
+	}
+	return slack
+}
 
-// Missing returns the violation of a flight that does not have the number at
-// all: as bad as missing the bound by its own size.
-func (l Limit) Missing() float64 { return l.scale() }
+// Violation returns by how much a limit is missed that has a slack, 0 where it
+// is kept. Without a slack, the number not being there, it is as bad as missing
+// the bound by its own size.
+func (l *Limit) Violation(slack float64) float64 {
+	switch {
+	case Kept(slack):
+		return 0
+	case math.IsNaN(slack):
+		return l.scale()
+	}
+	return -slack
+}
 
 // Scaled returns a slack as a share of the bound that it was measured from,
 // so that slacks of different limits compare.
-func (l Limit) Scaled(slack float64) float64 { return slack / l.scale() }
+func (l *Limit) Scaled(slack float64) float64 { return slack / l.scale() }
 
 // Binding reports whether a slack is within 1 % of the limit.
-func (l Limit) Binding(slack float64) bool { return math.Abs(slack) <= 0.01*l.scale() }
+func (l *Limit) Binding(slack float64) bool { return math.Abs(slack) <= 0.01*l.scale() }
 
-func (l Limit) scale() float64 {
+func (l *Limit) scale() float64 {
 	s := 0.0
 	for _, bound := range []float64{l.AtLeast, l.AtMost} {
 		if !math.IsInf(bound, 0) {

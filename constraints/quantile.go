@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// Quantile returns the p-quantile of values in rising order, 0 ≤ p ≤ 1, by
+// Quantile returns the p-quantile of values given in rising order, 0 ≤ p ≤ 1, by
 // linear interpolation between the order statistics: the median of two values
 // is their mean. It is NaN where there is no value.
 //
@@ -24,11 +24,12 @@ func Quantile(rising []float64, p float64) float64 {
 	return low + (h-float64(i))*(high-low)
 }
 
-// A Spread sums up how one number differs from flight to flight.
+// A Spread sums up how one number differs from flight to flight, in the unit of
+// that number.
 type Spread struct {
-	Count                   int // values
-	Mean, Deviation         float64
-	P05, P10, P50, P90, P95 float64 // quantiles
+	Count                   int     // values
+	Mean, Deviation         float64 // Deviation is the square root of the sample's variance
+	P05, P10, P50, P90, P95 float64 // quantiles: 5 % of the values are below P05, and so on
 }
 
 // Spreads returns the spread of values, whose order it changes. Deviation is
@@ -69,12 +70,12 @@ func Moments(values []float64) (mean, deviation float64) {
 // towards the nearer bound: with normal scatter the limit is met with the
 // chance that a standard normal number stays below z. Where the limit acts on
 // the size, values are sizes afterwards. It does not allocate.
-func (l Limit) Robust(values []float64, z float64) float64 {
+func (l *Limit) Robust(values []float64, z float64) float64 {
 	if l.Size {
 		for i, v := range values {
 			values[i] = math.Abs(v)
 		}
 	}
 	mean, deviation := Moments(values)
-	return l.Slack(mean) - z*deviation
+	return l.rounded(l.Slack(mean) - z*deviation)
 }

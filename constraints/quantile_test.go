@@ -22,7 +22,7 @@ func TestQuantile(t *testing.T) {
 		{"one value is all quantiles", []float64{7}, 0.05, 7},
 		{"between the order statistics: h = 0.9", []float64{1, 2, 3, 4, 5, 6, 7, 8, 9, 10}, 0.1, 1.9},
 	} {
-		if got := Quantile(row.values, row.p); math.Abs(got-row.want) > rounding {
+		if got := Quantile(row.values, row.p); math.Abs(got-row.want) > close {
 			t.Errorf("%s: Quantile(%v, %v) = %v, want %v", row.why, row.values, row.p, got, row.want)
 		}
 	}
@@ -62,6 +62,24 @@ func TestSpread(t *testing.T) {
 	}
 }
 
+// Of 0 to 100 the p-quantile is 100 p, in whatever order they come.
+func TestQuantilesOfASpread(t *testing.T) {
+	values := make([]float64, 101)
+	for i := range values {
+		values[i] = float64((i * 37) % 101)
+	}
+	got := Spreads(values)
+	// The variance of n whole numbers in a row is (n² − 1)/12 of the population,
+	// n (n + 1)/12 of a sample.
+	want := Spread{Count: 101, Mean: 50, Deviation: math.Sqrt(101 * 102 / 12.0), P05: 5, P10: 10, P50: 50, P90: 90, P95: 95}
+	if math.Abs(got.Deviation-want.Deviation) < 1e-13*want.Deviation { // the root of a sum of 101 squares
+		got.Deviation = want.Deviation
+	}
+	if got != want {
+		t.Errorf("Spreads of 0 to 100 = %+v, want %+v", got, want)
+	}
+}
+
 func TestRobust(t *testing.T) {
 	for _, row := range []struct {
 		why    string
@@ -74,7 +92,7 @@ func TestRobust(t *testing.T) {
 		{"the nearer side of two", Limit{AtLeast: 0, AtMost: 6.5}, []float64{2, 4}, 1},
 		{"sizes: 3 on either side does not scatter", Limit{AtLeast: -inf, AtMost: 5, Size: true}, []float64{-3, 3}, 2},
 	} {
-		if got := row.limit.Robust(slices.Clone(row.values), 2); math.Abs(got-row.want) > rounding {
+		if got := row.limit.Robust(slices.Clone(row.values), 2); math.Abs(got-row.want) > close {
 			t.Errorf("%s: Robust(%v, 2) = %v, want %v", row.why, row.values, got, row.want)
 		}
 	}

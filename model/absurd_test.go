@@ -17,7 +17,7 @@ func absurd(rng *rand.Rand) (*Rocket, *Site) {
 		&r.Body.Diameter, &r.Body.Length, &r.Body.Roughness, &r.Body.Drag, &r.Body.Nose.Length,
 		&r.Body.Tail.Diameter, &r.Body.Tail.Length,
 		&r.Chamber.Bore, &r.Chamber.Cylinder, &r.Chamber.End, &r.Chamber.Pressure, &r.Chamber.Proof,
-		&r.Chamber.Throat, &r.Chamber.Fill, &r.Chamber.Jet, &r.Chamber.GasJet,
+		&r.Chamber.Throat, &r.Chamber.Fill, &r.Chamber.Jet, &r.Chamber.GasJet, &r.Chamber.GasThrust, &r.Chamber.Contraction, &r.Chamber.Drawn, &r.Chamber.Growth, &r.Chamber.GasTemperature,
 		&r.Fins.Root, &r.Fins.Tip, &r.Fins.Span, &r.Fins.Rake, &r.Fins.Thickness, &r.Fins.Station,
 		&r.Fins.Density, &r.Fins.ShearModulus, &r.Fins.Fillets,
 		&r.Parts[0].Mass, &r.Parts[0].Station, &r.Parts[0].Length, &r.Payload.Mass, &r.Payload.Station, &r.Ballast.Mass,

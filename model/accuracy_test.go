@@ -69,9 +69,9 @@ func TestDefaultTolerance(t *testing.T) {
 func dense(r *Rocket, site *Site) (Flight, []Sample, float64) {
 	s := NewScratch()
 	s.Tolerance = 1e-11
-	s.recording, s.every = true, 2e-4
+	s.tape.on, s.tape.every = true, 2e-4
 	f := Fly(r, site, s)
-	return f, s.samples, s.every
+	return f, s.tape.samples, s.tape.every
 }
 
 // Extremes are true extremes: those of dense samples, which can only miss the
@@ -89,7 +89,7 @@ func TestExtremesAreTrue(t *testing.T) {
 		ascent := min(get(ApogeeTime), r.Recovery.Delay+r.Recovery.Latency)
 		v := newVehicle(r, site)
 		most := map[Figure]float64{Margin: math.Inf(-1), FlutterFactor: math.Inf(-1)}
-		unstable, path := 0.0, 0.0
+		unstable, path, filled := 0.0, 0.0, false
 		var last Sample
 		for _, p := range samples {
 			note := func(id Figure, x float64) { most[id] = max(most[id], x) }
@@ -99,7 +99,13 @@ func TestExtremesAreTrue(t *testing.T) {
 					path += (p.T - last.T) * (p.AirSpeed + last.AirSpeed) / 2
 				}
 				open := min(path/v.filling, 1)
-				note(OpeningForce, 0.5*v.air.At(p.Z).Density*p.AirSpeed*p.AirSpeed*v.canopy*open*open)
+				pull := func(p Sample) float64 { return 0.5 * v.air.At(p.Z).Density * p.AirSpeed * p.AirSpeed * v.canopy }
+				note(OpeningForce, pull(p)*open*open)
+				if open == 1 && !filled {
+					filled = true
+					past := (path - v.filling) / (p.AirSpeed * (p.T - last.T)) // share of the time between samples
+					note(OpeningForce, 1.7*(pull(p)+past*(pull(last)-pull(p))))
+				}
 				last = p
 				continue
 			}

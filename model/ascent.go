@@ -52,6 +52,9 @@ type instant struct {
 	mach     float64
 	aft      float64 // m/s, relative wind along the body, positive on the nose
 	side     float64 // m/s, relative wind across it
+	flow     float64 // kg/s, of the jet
+	surface  float64 // m, station of the water's free surface
+	axial    float64 // N, force along the body, weight left out: with the guide's while held
 	felt2    float64 // m²/s⁴, |a − g|²
 	slope    float64 // 1/rad, normal-force slope of the fins
 	net      float64 // m/s², acceleration along the guide while it guides
@@ -68,6 +71,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	density, perSound, perNu := v.air.Flow(y[height])
 	now.height, now.density = y[height], density
 	flow, surface := s.discharge(y, dy)
+	now.flow, now.surface = flow, surface
 
 	sin, cos := sincos(y[pitch])
 	ux, uz := y[vAlong], y[vHeight]
@@ -83,6 +87,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	halfRho := 0.5 * density
 	cd := v.drag.coefficient(speed2, perNu, perSound)
 	axial := now.thrust - halfRho*v.section*cd*now.aft*math.Abs(now.aft)
+	now.axial = axial
 	now.slope = v.lift.finSlope(speed2 * perSound * perSound)
 	perMass, perInertia := 1/now.heft.mass, 1/now.heft.inertia
 
@@ -91,7 +96,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 		now.net = axial*perMass - air.Gravity*cos
 		a := now.net
 		if s.held {
-			a = 0
+			a, now.axial = 0, now.heft.mass*air.Gravity*cos
 		}
 		dy[vAlong], dy[vHeight], dy[pitch], dy[spin] = a*sin, a*cos, 0, 0
 		now.felt2 = a*a + air.Gravity*(2*a*cos+air.Gravity)
@@ -103,7 +108,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	l, cg := &v.lift, now.heft.cg
 	finArm := l.fins - cg
 	lifting := halfRho * v.section * now.side * math.Abs(now.aft)
-	across := halfRho * crossFlow * now.side * math.Abs(now.side)
+	across := halfRho * now.side * math.Abs(now.side)
 	normal := lifting*(l.bodySlope+now.slope) + across*(l.side+l.finSide)
 	moment := lifting*(l.bodyMoment-l.bodySlope*cg+now.slope*finArm) + across*(l.side*(l.sideAt-cg)+l.finSide*finArm)
 	brake := halfRho * now.airSpeed * v.section * l.damping(now.slope, cg)
@@ -148,19 +153,25 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 	v, now := &s.vehicle, &s.now
 	switch s.phase {
 	case TubePhase:
-		p, dTdV := v.charge.expand(s.tubeVolume(y), y[gas])
+		room := s.tubeVolume(y)
+		p, dTdV := v.charge.expand(room, y[gas])
 		now.ambient = v.air.Pressure(y[height])
 		now.pressure, now.thrust = p, (p-now.ambient)*v.tube
-		dy[water], dy[gas], dy[impulse] = 0, dTdV*v.tube*math.Sqrt(y[vAlong]*y[vAlong]+y[vHeight]*y[vHeight]), now.thrust
+		sweep := v.tube * math.Sqrt(y[vAlong]*y[vAlong]+y[vHeight]*y[vHeight])
+		dy[water], dy[gas], dy[impulse] = 0, dTdV*v.gain(sweep, room, y[gas], dTdV), now.thrust
 		now.heft, surface = v.heft(y[water], s.aboard(y))
 	case WaterPhase:
-		p, dTdV := v.charge.expand(v.vessel.volume-y[water], y[gas])
+		room := v.room(y[water], 0, y[gas])
+		p, dTdV := v.charge.expand(room, y[gas])
 		now.ambient = v.air.Pressure(y[height])
 		u := waterJet(p-now.ambient, v.jetK)
-		q := v.throat * u
-		flow = waterDensity * q
+		q := v.stream * u
+		flow = WaterDensity * q
 		now.pressure, now.thrust = p, flow*u
-		dy[water], dy[gas], dy[impulse] = -q, dTdV*q, now.thrust
+		if s.spoiled {
+			now.thrust = 0
+		}
+		dy[water], dy[gas], dy[impulse] = -q, dTdV*v.gain(q, room, y[gas], dTdV), now.thrust
 		now.heft, surface = v.heft(y[water], v.charge.mass())
 	case GasPhase:
 		b := &s.blowdown
@@ -169,10 +180,10 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 		q2 := y[gas]*y[gas] + w*w
 		q := math.Sqrt(q2)
 		flow, now.thrust = b.jet(q, w)
-		m := b.mass * q2 * q2 * q
+		m, slow := b.left(q)
 		now.pressure = b.pressure * q2 * q2 * q2 * q
 		dy[water], dy[impulse] = 0, now.thrust
-		dy[gas] = -(q2*flow/(5*m) + w*b.ambient*slope*y[vHeight]) / y[gas]
+		dy[gas] = -(q2*flow/(5*slow) + w*b.ambient*slope*y[vHeight]) / y[gas]
 		now.heft, surface = v.heft(0, m)
 	default:
 		now.thrust, now.heft = 0, s.settled
@@ -184,5 +195,6 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 func (s *Scratch) gasLeft(y []float64) float64 {
 	root, _ := s.vehicle.air.PressureRoot(y[height])
 	w := s.blowdown.ambient * root
-	return s.blowdown.mass * math.Pow(y[gas]*y[gas]+w*w, 2.5)
+	m, _ := s.blowdown.left(math.Sqrt(y[gas]*y[gas] + w*w))
+	return m
 }

@@ -2,9 +2,9 @@ package model
 
 import "math"
 
-// waterDensity is that of water at 20 °C, in kg/m³ (IAPWS-95: 998.207;
+// WaterDensity is that of water at 20 °C, in kg/m³ (IAPWS-95: 998.207;
 // 10 bar adds 0.04 %).
-const waterDensity = 998.2
+const WaterDensity = 998.2
 
 // A vessel is the inside of the chamber: ellipsoidal end, cylinder,
 // ellipsoidal end. Heights are measured from the pole at the nozzle. A measured
@@ -21,7 +21,7 @@ type vessel struct {
 func newVessel(c *Chamber) vessel {
 	v := vessel{radius: c.Bore / 2, end: c.End, cylinder: c.Cylinder}
 	if c.Volume > 0 {
-		v.radius *= math.Sqrt(c.Volume / summedVolume(c))
+		v.radius *= math.Sqrt(c.Volume / SummedVolume(c))
 	}
 	v.area = math.Pi * v.radius * v.radius
 	v.capVolume = v.area * v.end * 2 / 3
@@ -30,10 +30,11 @@ func newVessel(c *Chamber) vessel {
 	return v
 }
 
-// summedVolume returns the volume, in m³, of bore, cylinder and ends.
+// SummedVolume returns the volume, in m³, of bore, cylinder and ends of c,
+// whatever volume was measured.
 //
 //	V = A (cylinder + 4/3 end), two half ellipsoids of revolution
-func summedVolume(c *Chamber) float64 {
+func SummedVolume(c *Chamber) float64 {
 	return math.Pi * c.Bore * c.Bore / 4 * (c.Cylinder + c.End*4/3)
 }
 

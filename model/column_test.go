@@ -37,7 +37,7 @@ func (c *column) length(h float64) float64 {
 	end := func(from, to float64) float64 { // e = 1 − z/b
 		return v.vessel.end / v.vessel.area * (math.Atanh(1-from/v.vessel.end) - math.Atanh(1-to/v.vessel.end))
 	}
-	sum := straight/v.throat + end(c.start, min(h, v.vessel.end))
+	sum := straight/v.stream + end(c.start, min(h, v.vessel.end))
 	return sum + max(h-v.vessel.end, 0)/v.vessel.area // filled into the cylinder at most
 }
 
@@ -48,15 +48,15 @@ func (c *column) rates(_ float64, y, dydt []float64) {
 	h, _ := v.vessel.level(y[colWater])
 	p, dTdV := v.charge.expand(v.vessel.volume-y[colWater], y[colTemp])
 	total, _ := v.heft(y[colWater], v.charge.mass())
-	q, at, as := y[colFlow], v.throat, max(v.vessel.section(h), v.throat)
+	q, at, as := y[colFlow], v.stream, max(v.vessel.section(h), v.stream)
 	speed := y[colSpeed]
 	drag := 0.5 * now.Density * v.section * v.drag.coefficient(speed*speed, now.PerViscosity, now.PerSound) * speed * math.Abs(speed)
 
 	const jet = 0.97
-	head := p - now.Pressure - 0.5*waterDensity*q*q*(1/(jet*jet*at*at)-1/(as*as)) + waterDensity*air.Gravity*h
-	push := waterDensity*q*q*(1/at-1/as) - total.mass*air.Gravity - drag
-	inert := waterDensity * c.length(h)
-	rho := waterDensity * h
+	head := p - now.Pressure - 0.5*WaterDensity*q*q*(1/(jet*jet*at*at)-1/(as*as)) + WaterDensity*air.Gravity*h
+	push := WaterDensity*q*q*(1/at-1/as) - total.mass*air.Gravity - drag
+	inert := WaterDensity * c.length(h)
+	rho := WaterDensity * h
 	// inert Q′ − rho a = head and m a − rho Q′ = push.
 	dq := (head + rho*push/total.mass) / (inert - rho*rho/total.mass)
 	a := (push + rho*dq) / total.mass
@@ -74,7 +74,7 @@ func (c *column) apogee(t *testing.T, r *Rocket, site *Site) float64 {
 	s.reset(r, site)
 	v := &s.vehicle
 	// The end is as wide as the throat where 1 − e² = A_t/A.
-	c.start = v.vessel.end * (1 - math.Sqrt(1-v.throat/v.vessel.area))
+	c.start = v.vessel.end * (1 - math.Sqrt(1-v.stream/v.vessel.area))
 	dead, _ := v.vessel.below(c.start)
 	y := make([]float64, columnSize)
 	y[colWater], y[colTemp] = v.water, site.Temperature

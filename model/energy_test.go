@@ -24,12 +24,12 @@ func audit(t *testing.T, r *Rocket, site *Site) (expelled, work, jet, gained flo
 	integrate(t, y, func(y []float64) float64 { return y[water] }, func(t float64, y, dydt []float64) {
 		s.ascend(t, y[:ascentSize], dydt[:ascentSize])
 		q := -dydt[water]
-		u := q / v.throat
+		u := q / v.stream
 		sin, cos := math.Sincos(y[pitch])
 		wx, wz := y[vAlong]-u*sin, y[vHeight]-u*cos
-		dydt[water0] = waterDensity * q * ((wx*wx+wz*wz)/2 + air.Gravity*y[height])
+		dydt[water0] = WaterDensity * q * ((wx*wx+wz*wz)/2 + air.Gravity*y[height])
 		dydt[work0] = q * (s.now.pressure - s.now.ambient)
-		dydt[jet0] = waterDensity * q * u * u / 2
+		dydt[jet0] = WaterDensity * q * u * u / 2
 	})
 	h, _ := v.heft(y[water], v.charge.mass())
 	speed2 := y[vAlong]*y[vAlong] + y[vHeight]*y[vHeight]
@@ -136,7 +136,7 @@ func TestBlowdownDrive(t *testing.T) {
 	const temp0, pressure0 = 270.0, 9e5
 	v := &s.vehicle
 	m0 := pressure0 * v.vessel.volume / (air.GasConstant * temp0)
-	s.blowdown = newBlowdown(pressure0, temp0, m0, site.Pressure, v.throat, v.gasJet)
+	s.blowdown = newBlowdown(pressure0, temp0, m0, site.Pressure, v.gasJet, v.gasThrust)
 	s.phase, s.guided = GasPhase, true // at rest, so that ambient pressure stays
 	s.held = true
 	w := s.blowdown.ambient
@@ -148,7 +148,7 @@ func TestBlowdownDrive(t *testing.T) {
 	pressure := func(y []float64) float64 { return y[0] * air.GasConstant * y[1] / v.vessel.volume }
 	after := integrate(t, plain, func(y []float64) float64 { return pressure(y) - thrustEnd*site.Pressure },
 		func(_ float64, y, dydt []float64) {
-			flow, _ := gasJet(pressure(y), y[1], site.Pressure, v.throat, v.gasJet)
+			flow, _ := gasJet(pressure(y), y[1], site.Pressure, v.gasJet)
 			dydt[0], dydt[1] = -flow, -0.4*y[1]*flow/y[0]
 		})
 	near(t, "duration", end, after, 1e-7)

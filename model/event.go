@@ -19,6 +19,8 @@ const (
 	stopped                 // motion along the guide ends
 	guideExit               // the guide has been travelled
 	tubeEnd                 // the tube has been travelled
+	drawnIn                 // air breaks through to the outlet, where that changes the thrust
+	thrustLost              // what is left of the water gives no thrust
 	waterOut                // no water left
 	thrustOver              // gas pressure down to thrustEnd × ambient
 	canopyFull
@@ -36,6 +38,10 @@ func (s *Scratch) pending(e event) bool {
 		return s.guided && !s.held
 	case tubeEnd:
 		return s.phase == TubePhase && !s.held
+	case drawnIn:
+		return s.phase == WaterPhase && !s.dipped && s.vehicle.drawn > 0
+	case thrustLost:
+		return s.phase == WaterPhase && s.dipped && !s.spoiled && s.vehicle.drawn > 0
 	case waterOut:
 		return s.phase == WaterPhase
 	case thrustOver:
@@ -62,6 +68,11 @@ func (s *Scratch) level(e event, y []float64) float64 {
 		return v.guide*v.guide - y[along]*y[along] - y[height]*y[height]
 	case tubeEnd:
 		return v.tubeLength*v.tubeLength - y[along]*y[along] - y[height]*y[height]
+	case drawnIn:
+		s.ascend(0, y, s.idle[:])
+		return clearance(v.pole-s.now.surface, s.drawing())
+	case thrustLost:
+		return y[water] - v.drawn*s.dip
 	case waterOut:
 		return y[water]
 	case thrustOver:
@@ -69,7 +80,7 @@ func (s *Scratch) level(e event, y []float64) float64 {
 			return v.charge.pressure(s.tubeVolume(y), y[gas]) - thrustEnd*v.air.Pressure(y[height])
 		}
 		if s.phase == WaterPhase {
-			return v.charge.pressure(v.vessel.volume-y[water], y[gas]) - thrustEnd*v.air.Pressure(y[height])
+			return v.charge.pressure(v.room(y[water], 0, y[gas]), y[gas]) - thrustEnd*v.air.Pressure(y[height])
 		}
 		root, _ := v.air.PressureRoot(y[height])
 		w := s.blowdown.ambient * root
@@ -111,7 +122,7 @@ func (e event) component() (j int, plain bool) {
 	switch e {
 	case stopped:
 		return vHeight, true
-	case waterOut:
+	case thrustLost, waterOut:
 		return water, true
 	case canopyFull:
 		return airPath, true

@@ -25,7 +25,7 @@ func (s *Scratch) fall() Outcome {
 		s.top(opened, o.Y[height])
 	}
 	s.full = false
-	gliding := s.Tolerance == 0 && !s.recording
+	gliding := s.Tolerance == 0 && !s.tape.on
 	for step := 0; step < maxSteps && o.Evaluations < maxTries; step++ {
 		if gliding && s.full && o.Y[vHeight] <= 0 {
 			gliding = false
@@ -37,7 +37,7 @@ func (s *Scratch) fall() Outcome {
 			return NotFinite
 		}
 		e, t := s.next(o)
-		s.stretch(o, e, t)
+		last := s.stretch(o, e, t)
 		switch e {
 		case eventCount:
 			if t >= timeLimit {
@@ -46,6 +46,7 @@ func (s *Scratch) fall() Outcome {
 			continue
 		case canopyFull:
 			s.full = true
+			s.peaks[pullGauge] = max(s.peaks[pullGauge], openingPeak*last[pullGauge])
 		case grounded:
 			return s.land(o.Y, t, opened)
 		}

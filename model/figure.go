@@ -22,6 +22,7 @@ const (
 	TubeSpeed
 	WaterTime
 	GasTime
+	DrawnShare
 	ThrustEndSpeed
 	ThrustEndHeight
 	Impulse
@@ -69,6 +70,7 @@ var Figures = [FigureCount]FigureInfo{
 	TubeSpeed:           {"tube_speed", "m/s", "speed on leaving the launch tube"},
 	WaterTime:           {"water_time", "s", "duration of the water jet"},
 	GasTime:             {"gas_time", "s", "duration of the gas jet"},
+	DrawnShare:          {"drawn_share", "1", "water left, over that at release, when air breaks through it to the outlet"},
 	ThrustEndSpeed:      {"thrust_end_speed", "m/s", "ground speed at the end of thrust"},
 	ThrustEndHeight:     {"thrust_end_height", "m", "height above the pad at the end of thrust"},
 	Impulse:             {"impulse", "N s", "thrust integrated over tube, water jet and gas jet"},
@@ -76,7 +78,7 @@ var Figures = [FigureCount]FigureInfo{
 	DeploySpeed:         {"deploy_speed", "m/s", "airspeed when the canopy opens"},
 	DeployHeight:        {"deploy_height", "m", "height above the pad when the canopy opens"},
 	DeployLate:          {"deploy_late", "s", "opening after the highest point; negative before it"},
-	OpeningForce:        {"opening_force", "N", "largest drag of the canopy, opening to touch-down"},
+	OpeningForce:        {"opening_force", "N", "largest force of the canopy: its drag from opening to touch-down, or 1.7 times that at the instant when it is full"},
 	OpeningAcceleration: {"opening_acceleration", "m/s2", "opening force over the mass under the canopy"},
 	LandingSpeed:        {"landing_speed", "m/s", "vertical speed at touch-down"},
 	TouchdownSpeed:      {"touchdown_speed", "m/s", "speed over ground at touch-down, wind included"},

@@ -35,6 +35,7 @@ const (
 	ReynoldsLow                        // Reynolds number below 1e4 at max speed
 	FillExtreme                        // fill outside 5–80 %
 	CanopyNotFull                      // canopy not full at touch-down
+	OutletWide                         // air drawn in from farther up than half the bore's radius
 )
 
 var warningTexts = []struct{ key, text string }{
@@ -43,6 +44,7 @@ var warningTexts = []struct{ key, text string }{
 	{"reynolds_low", "Reynolds number below 10 000 at max speed: skin friction is outside the model"},
 	{"fill_extreme", "fill outside 5 to 80 %: the water phase is outside the model"},
 	{"canopy_not_full", "canopy not full at touch-down: landing speed is not the settled one"},
+	{"outlet_wide", "air is drawn in from farther above the outlet than half the bore's radius: drawn_share is that of a wider vessel"},
 }
 
 // Keys lists the set as it is written to files, in a fixed order.

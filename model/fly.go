@@ -41,7 +41,7 @@ func (s *Scratch) design(r *Rocket) {
 	v, f := &s.vehicle, &s.flight
 	f.set(DryMass, v.dry.mass)
 	f.set(DryMargin, (v.lift.cp(v.lift.finSlope(0))-v.dry.cg)/v.diameter)
-	f.set(LiftoffMass, v.dry.mass+waterDensity*v.water+v.charge.mass())
+	f.set(LiftoffMass, v.dry.mass+WaterDensity*v.water+v.charge.mass())
 	f.set(Volume, v.vessel.volume)
 	f.set(ProofRatio, r.Chamber.Proof/r.Chamber.Pressure)
 }

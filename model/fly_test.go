@@ -17,7 +17,7 @@ func carbon() (*Rocket, *Site) {
 		},
 		Chamber: Chamber{
 			Bore: 0.087, Cylinder: 0.690, End: 0.0435, Pressure: 15e5, Proof: 22.5e5, Throat: 0.011,
-			Fill: 0.3, Gas: Moist, Jet: 0.97, GasJet: 0.95,
+			Fill: 0.3, Gas: Moist, Jet: 0.97, Contraction: 1, GasJet: 0.95, GasThrust: 1,
 		},
 		Fins: Fins{
 			Count: 3, Root: 0.13, Tip: 0.07, Span: 0.13, Rake: 0.06, Thickness: 0.002, Station: 1.185,

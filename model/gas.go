@@ -35,6 +35,17 @@ func newCharge(gas Gas, pressure, volume, temperature float64) charge {
 	return c
 }
 
+// stiffness returns −dp/dV along the expansion, in Pa/m³, at volume v, in m³, and
+// temperature t, in K, where the gas cools by dTdV, in K/m³.
+func (c *charge) stiffness(v, t, dTdV float64) float64 {
+	perVolume := c.dry * air.GasConstant / v
+	slope := 0.0
+	if c.moist {
+		_, slope = air.SaturationSlope(t)
+	}
+	return perVolume*t/v - (perVolume+slope)*dTdV
+}
+
 func (c *charge) mass() float64 { return c.dry + c.vapour }
 
 // pressure returns the absolute pressure, in Pa, in volume v, in m³, at
@@ -78,6 +89,8 @@ func (c *charge) expand(v, t float64) (p, dTdV float64) {
 // absolute pressure p gives in an adiabatic expansion to pa, both in Pa.
 //
 //	E = p V/(γ − 1) (1 − (p_a/p)^((γ−1)/γ))
+//
+// Source: any text on thermodynamics.
 func storedEnergy(p, pa, v float64) float64 {
 	const g = air.Gamma
 	return p * v / (g - 1) * (1 - math.Pow(pa/p, (g-1)/g))

@@ -24,6 +24,16 @@ const (
 
 const lowest = -math.MaxFloat64
 
+// Extremes are what the gauges have shown so far.
+type extremes struct {
+	peaks      [gaugeCount]float64 // the largest
+	start      [gaugeCount]float64 // readings at the start of a step
+	before     [gaugeCount]float64 // at the start of the step before it
+	beforeTime float64             // s, of that; +Inf: there was none
+	gauges     []gauge             // those that count in the stretch
+	unstable   float64             // s with a margin below 0
+}
+
 // read returns the gauges that are watched at the instant computed last, and 0
 // for the others.
 func (s *Scratch) read() (r [gaugeCount]float64) {
@@ -126,7 +136,7 @@ func (s *Scratch) observe(o *ode.Solver, begin, end float64, last [gaugeCount]fl
 	}
 }
 
-// none is the time of a reading that there is not.
+// none stands for the time of a reading where there was no reading.
 var none = math.Inf(1)
 
 // vertex returns where the cubic through four points, the first of them before

@@ -2,9 +2,35 @@ package model
 
 import "math"
 
-// crossFlow is the drag coefficient of the cross-flow over body and fins
-// (Galejs' body-lift constant; from memory, 1.0 to 1.5 in use).
-const crossFlow = 1.1
+// bodyCross returns the drag coefficient of the cross-flow over a body of that
+// length over its diameter: 1.2, a long cylinder's, times what is left of it on a
+// finite one.
+//
+// Source: USAF DATCOM 4.2.1.2 and Jorgensen, NASA TR R-474 (from memory);
+// Matthews, Aeronautical Engineer's Data Book, has 0.74 at 5 and 0.82 at 10.
+func bodyCross(slender float64) float64 {
+	lengths := [...]float64{2, 4, 8, 12, 16, 20}
+	shares := [...]float64{0.56, 0.60, 0.66, 0.71, 0.74, 0.76}
+	const last = len(lengths) - 1
+	if slender >= lengths[last] {
+		return 1.2 * shares[last]
+	}
+	for i := last; i > 0; i-- {
+		if slender > lengths[i-1] {
+			u := (slender - lengths[i-1]) / (lengths[i] - lengths[i-1])
+			return 1.2 * (shares[i-1] + u*(shares[i]-shares[i-1]))
+		}
+	}
+	return 1.2 * shares[0]
+}
+
+// The cross-flow over fins: a square plate's drag coefficient (Matthews,
+// Aeronautical Engineer's Data Book), and the share of a panel that a fin shows
+// it, the mean of |cos³| over roll.
+const (
+	finCross = 1.17
+	finShown = 4 / (3 * math.Pi)
+)
 
 // fadeMach is the Mach number above which fin lift is held.
 const fadeMach = 0.8
@@ -18,9 +44,9 @@ type lift struct {
 	bodyMoment       float64 // m/rad, their slopes times their stations
 	finScale         float64 // slope of all fins · (2 + √(4 + (β finAspect)²))
 	finAspect        float64 // AR/cos Γ
-	side             float64 // m², body planform
+	side             float64 // m², body planform times its cross-flow coefficient
 	sideAt           float64 // m, its centroid
-	finSide          float64 // m², of the n/2 fins seen in the cross-flow
+	finSide          float64 // m², of the fins seen in the cross-flow, likewise
 }
 
 // finCP returns the station, in m, of the fins' centre of pressure (Barrowman
@@ -53,7 +79,8 @@ func newLift(r *Rocket, o *outline) lift {
 		tailSlope: o.tailSlope, bodySlope: 2 + o.tailSlope, bodyMoment: 2*o.noseCP + o.tailSlope*o.tailCP,
 		finScale:  (1 + interference) * n / 2 * 2 * math.Pi * ar * panel / s,
 		finAspect: ar / math.Cos(midSweep),
-		side:      o.planform, sideAt: o.centroid, finSide: n / 2 * panel,
+		side:      o.planform * bodyCross(r.Body.Length/r.Body.Diameter), sideAt: o.centroid,
+		finSide: n * panel * finShown * finCross,
 	}
 }
 

@@ -43,7 +43,7 @@ func sliced(r *Rocket, v *vehicle, water, gas float64) heft {
 	free := v.vessel.volume - water
 	for i := range n {
 		z := surface * (float64(i) + 0.5) / n
-		dm := waterDensity * v.vessel.section(z) * surface / n
+		dm := WaterDensity * v.vessel.section(z) * surface / n
 		put(dm, v.exit-z, dm*v.vessel.section(z)/(4*math.Pi))
 	}
 	_, below := v.vessel.level(water)

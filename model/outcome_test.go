@@ -98,7 +98,7 @@ func absent(t *testing.T, f *Flight, gone ...Figure) {
 
 var (
 	canopyFigures = []Figure{DeploySpeed, DeployHeight, DeployLate, OpeningForce, OpeningAcceleration, LineFactor}
-	thrustFigures = []Figure{WaterTime, GasTime, ThrustEndSpeed, ThrustEndHeight, ThrustEndLean}
+	thrustFigures = []Figure{WaterTime, DrawnShare, GasTime, ThrustEndSpeed, ThrustEndHeight, ThrustEndLean}
 	tubeFigures   = []Figure{TubeTime, TubeSpeed}
 	guideFigures  = []Figure{GuideSpeed, GuideMargin, Margin, UnstableTime, PeakIncidence}
 )
@@ -145,7 +145,7 @@ func TestOpeningUnderThrust(t *testing.T) {
 
 	// In the gas jet: the water is out, the thrust is not over.
 	f = altered(func(r *Rocket, _ *Site) { r.Recovery.Delay, r.Recovery.Latency = 0.5, 0 })
-	absent(t, &f, thrustFigures[1:]...)
+	absent(t, &f, thrustFigures[2:]...)
 }
 
 func TestOpeningOnTheGuide(t *testing.T) {
@@ -228,7 +228,7 @@ func TestWaterLeftAboard(t *testing.T) {
 		t.Fatalf("%g m³ left, want some", left)
 	}
 	charge := newVehicle(r, s).charge
-	near(t, "mass at landing", mass, figure(t, &f, DryMass)+waterDensity*left+charge.mass(), 1e-9)
+	near(t, "mass at landing", mass, figure(t, &f, DryMass)+WaterDensity*left+charge.mass(), 1e-9)
 }
 
 // Two events that fall together, to less than the tolerance of locating them,
@@ -238,16 +238,16 @@ func TestEventsTogether(t *testing.T) {
 	s.Guide = 100
 	r.Recovery.Delay = 60
 	sc := NewScratch()
-	sc.recording, sc.every = true, 1e9
+	sc.tape.on, sc.tape.every = true, 1e9
 	Fly(r, s, sc)
 	var at Sample
-	for _, p := range sc.samples {
+	for _, p := range sc.tape.samples {
 		if p.Phase == GasPhase {
 			at = p
 			break
 		}
 	}
-	sc.recording = false
+	sc.tape.on = false
 	distance := math.Hypot(at.X, at.Z)
 	for i := range 400 {
 		// ±2 µs of flight, both events within 1e-7 s for 40 of them.
@@ -270,13 +270,13 @@ func TestUnstableAscent(t *testing.T) {
 	r, s := carbon()
 	r.Fins.Span, r.Recovery.Delay, s.Guide = 0.02, 60, 1
 	sc := NewScratch()
-	sc.recording, sc.every = true, 1e9
+	sc.tape.on, sc.tape.every = true, 1e9
 	f := Fly(r, s, sc)
 	if m := figure(t, &f, DryMargin); m > -0.1 {
 		t.Fatalf("dry margin %g, want an unstable rocket", m)
 	}
 	exit := 0.0
-	for _, p := range sc.samples {
+	for _, p := range sc.tape.samples {
 		if math.Hypot(p.X, p.Z) > 0.999*s.Guide {
 			exit = p.T
 			break

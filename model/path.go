@@ -35,6 +35,16 @@ type Sample struct {
 	Acceleration float64 // m/s², felt aboard
 }
 
+// A recorder takes the samples of a flight: evenly, or at the times asked for.
+type recorder struct {
+	on       bool
+	every    float64   // s between samples
+	everyJet float64   // s, while the jets last, where it differs
+	next     float64   // s
+	asked    []float64 // s, the samples that are still wanted and +Inf; nil: evenly
+	samples  []Sample
+}
+
 // Path flies r once more with samples: at most 300, in order of time, at both
 // sides of every event and evenly between: a third of them while the jets
 // last, where most happens. There are none unless the flight landed.
@@ -44,14 +54,14 @@ func Path(r *Rocket, site *Site, s *Scratch) (Flight, []Sample) {
 	if !ok {
 		return f, nil
 	}
-	s.everyJet, s.every = s.jetsEnd/jetPoints, (whole-s.jetsEnd)/restPoints
-	if even := whole / (jetPoints + restPoints); s.everyJet > even { // the jets last long
-		s.everyJet, s.every = even, even
+	s.tape.everyJet, s.tape.every = s.jetsEnd/jetPoints, (whole-s.jetsEnd)/restPoints
+	if even := whole / (jetPoints + restPoints); s.tape.everyJet > even { // the jets last long
+		s.tape.everyJet, s.tape.every = even, even
 	}
-	s.recording, s.nextSample, s.samples = true, 0, nil
+	s.tape.on, s.tape.next, s.tape.samples = true, 0, nil
 	Fly(r, site, s)
-	s.recording, s.everyJet = false, 0
-	return f, s.samples
+	s.tape.on, s.tape.everyJet = false, 0
+	return f, s.tape.samples
 }
 
 // PathAt flies r once and appends to dst a sample at each of the times that
@@ -70,31 +80,31 @@ func (s *Scratch) flyAt(dst []Sample, r *Rocket, site *Site, times []float64) (F
 	for len(times) > 0 && times[0] < 0 {
 		times = times[1:]
 	}
-	s.recording, s.asked, s.samples = true, append(times[:len(times):len(times)], math.Inf(1)), dst
-	s.nextSample = s.asked[0]
+	s.tape.on, s.tape.asked, s.tape.samples = true, append(times[:len(times):len(times)], math.Inf(1)), dst
+	s.tape.next = s.tape.asked[0]
 	f := Fly(r, site, s)
-	all := s.samples
-	s.recording, s.asked, s.samples = false, nil, nil
+	all := s.tape.samples
+	s.tape.on, s.tape.asked, s.tape.samples = false, nil, nil
 	return f, all
 }
 
 // record samples the last step up to t, and t itself where an event stands there.
 func (s *Scratch) record(o *ode.Solver, event bool, t float64) {
-	if s.asked != nil {
-		for ; s.nextSample < t; s.asked, s.nextSample = s.asked[1:], s.asked[1] {
-			s.readAt(o, s.nextSample)
-			s.sample(s.nextSample, s.state[:len(o.Y)])
+	if s.tape.asked != nil {
+		for ; s.tape.next < t; s.tape.asked, s.tape.next = s.tape.asked[1:], s.tape.asked[1] {
+			s.readAt(o, s.tape.next)
+			s.sample(s.tape.next, s.state[:len(o.Y)])
 		}
 		return
 	}
-	every := s.every
-	if s.phase <= GasPhase && s.everyJet > 0 {
-		every = s.everyJet
+	every := s.tape.every
+	if s.phase <= GasPhase && s.tape.everyJet > 0 {
+		every = s.tape.everyJet
 	}
-	for ; s.nextSample < t; s.nextSample += every {
-		if s.nextSample > o.T0 {
-			s.readAt(o, s.nextSample)
-			s.sample(s.nextSample, s.state[:len(o.Y)])
+	for ; s.tape.next < t; s.tape.next += every {
+		if s.tape.next > o.T0 {
+			s.readAt(o, s.tape.next)
+			s.sample(s.tape.next, s.state[:len(o.Y)])
 		}
 	}
 	if event {
@@ -119,5 +129,5 @@ func (s *Scratch) sample(t float64, y []float64) {
 			p.Water, p.Pressure, p.Impulse = y[water], now.pressure, y[impulse]
 		}
 	}
-	s.samples = append(s.samples, p)
+	s.tape.samples = append(s.tape.samples, p)
 }

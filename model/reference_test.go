@@ -29,6 +29,9 @@ type reference struct {
 	alpha   float64
 	mach    float64
 	pull    float64
+	clear   float64 // m, of the surface above where it dips into the outlet
+	filled  bool
+	dip     float64 // m³ left then
 }
 
 func buck(t float64) float64 {
@@ -207,6 +210,23 @@ func (f *reference) drag(sh *shape, v, rho, mu, mach float64) float64 {
 	return b.Drag * (body + base + rub*n*afp/s + rub*n*(afp-af)/s + edges)
 }
 
+// spent returns the pressure of the gas that is left when the water is out, by
+// bisection of p V(p) = m R T.
+func (f *reference) spent(y refState) float64 {
+	total, _ := f.fill(2*f.r.Chamber.End + f.r.Chamber.Cylinder)
+	mrt := y[8] * 287.05287 * y[7]
+	lo, hi := 0.0, mrt/total*2
+	for range 60 {
+		p := (lo + hi) / 2
+		if p*total*(1+f.r.Chamber.Growth*(p-f.s.Pressure)) < mrt {
+			lo = p
+		} else {
+			hi = p
+		}
+	}
+	return (lo + hi) / 2
+}
+
 // State: x z vx vz θ ω V_w T m_g, then the air path under the canopy.
 type refState [10]float64
 
@@ -235,6 +255,7 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 	at := math.Pi * r.Chamber.Throat * r.Chamber.Throat / 4
 	bore := math.Pi * r.Chamber.Bore * r.Chamber.Bore / 4
 	total, _ := f.fill(2*r.Chamber.End + r.Chamber.Cylinder)
+	give := r.Chamber.Growth * total // m³/Pa
 	m, cg, inertia := f.frozen[0], f.frozen[1], f.frozen[2]
 	surface, flow := 0.0, 0.0
 	f.thrust = 0
@@ -243,45 +264,63 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 		tube := math.Pi * r.Chamber.Tube.Diameter * r.Chamber.Tube.Diameter / 4
 		free := total - y[6]
 		vol, t := free, y[7]
+		behind := 0.0
 		if f.phase == TubePhase {
-			vol += tube * math.Hypot(y[0], y[1])
+			behind = tube * math.Hypot(y[0], y[1])
 		}
 		ps := buck(t)
+		vol += behind
+		if give > 0 {
+			c := vol + give*(ps-f.s.Pressure)
+			vol = (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*t)) / 2
+		}
 		dps := (buck(t+0.01) - buck(t-0.01)) / 0.02
 		p := f.airMass*287.05287*t/vol + ps
+		at := at * r.Chamber.Contraction
 		u := math.Sqrt(2 * math.Max(p-pa, 0) / (998.2 * (1/(r.Chamber.Jet*r.Chamber.Jet) - at*at/(bore*bore))))
 		mv := ps * vol / (461.523 * t)
 		du := 2.501e6 - 2361*(t-273.15) - 461.523*t
 		dT := -(p + du*ps/(461.523*t)) /
 			(f.airMass*287.05287/0.4 + mv*1410 + math.Max(f.vapour-mv, 0)*4186 + du*(dps*vol/(461.523*t)-mv/t))
+		kappa := f.airMass*287.05287*t/(vol*vol) - (f.airMass*287.05287/vol+dps)*dT
+		dT /= 1 + give*kappa
 		f.thrust = 998.2 * at * u * u
 		flow = 998.2 * at * u
+		if f.dip > 0 && y[6] < r.Chamber.Drawn*f.dip {
+			f.thrust = 0
+		}
 		dy[6], dy[7] = -at*u, dT*at*u
 		if f.phase == TubePhase {
 			f.thrust, flow = (p-pa)*tube, 0
 			dy[6], dy[7] = 0, dT*tube*math.Hypot(y[2], y[3])
 		}
-		m, cg, inertia, surface = f.mass(y[6], y[8]*free/vol)
+		m, cg, inertia, surface = f.mass(y[6], y[8]*(vol-behind)/vol)
 	case GasPhase:
-		p := y[8] * 287.05287 * y[7] / total
-		crit := math.Pow(1.2, 3.5)
+		p, vol := f.spent(y), total+give*(f.spent(y)-f.s.Pressure)
+		crit, gasArea := math.Pow(1.2, 3.5), r.Chamber.GasJet*at
 		rt := 287.05287 * y[7]
 		if p >= crit*pa {
-			flow = r.Chamber.GasJet * at * p * math.Sqrt(1.4/rt) / (1.2 * 1.2 * 1.2)
-			f.thrust = flow*math.Sqrt(2*1.4*rt/2.4) + (p/crit-pa)*at
+			flow = gasArea * p * math.Sqrt(1.4/rt) / (1.2 * 1.2 * 1.2)
+			f.thrust = flow*math.Sqrt(2*1.4*rt/2.4) + (p/crit-pa)*gasArea
 		} else {
 			q := math.Min(pa/p, 1)
 			u := math.Sqrt(7 * rt * (1 - math.Pow(q, 2./7)))
-			flow = r.Chamber.GasJet * at * p / rt * math.Pow(q, 1/1.4) * u
+			flow = gasArea * p / rt * math.Pow(q, 1/1.4) * u
 			f.thrust = flow * u
 		}
-		dy[8], dy[7] = -flow, -0.4*y[7]*flow/y[8]
+		f.thrust *= r.Chamber.GasThrust
+		dp := -1.4 * rt * flow / (vol + 1.4*p*give)
+		dy[8], dy[7] = -flow, (-rt*flow-p*give*dp)/(y[8]*287.05287/0.4)
 		m, cg, inertia, _ = f.mass(0, y[8])
 	}
 	dy[0], dy[1], dy[4] = y[2], y[3], y[5]
 
 	along, across := ux*sin+uz*cos, ux*cos-uz*sin
 	axial := f.thrust - 0.5*rho*s*cd*along*math.Abs(along)
+	f.clear = math.Inf(1)
+	if f.phase == WaterPhase {
+		f.clear = surface - 0.69*math.Pow(flow/998.2*flow/998.2*m/axial, 0.2)
+	}
 	area := fin.Span * (fin.Root + fin.Tip) / 2
 	ar := 2 * fin.Span * fin.Span / area
 	mid := math.Atan((fin.Rake + fin.Tip/2 - fin.Root/2) / fin.Span)
@@ -313,9 +352,11 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 		arm := at3[i] - cg
 		moment += force*arm - y[5]*0.5*rho*v*s*math.Abs(cn[i])*arm*arm
 	}
-	crossed := 0.5 * rho * 1.1 * across * math.Abs(across)
-	normal += crossed * (sh.side + n/2*area)
-	moment += crossed * (sh.side*(sh.sideAt-cg) + n/2*area*(xFin-cg))
+	crossed := 0.5 * rho * across * math.Abs(across)
+	eta := 0.71 + (b.Length/b.Diameter-12)/4*0.03 // the fixture's fineness lies between 12 and 16
+	body, fins := 1.2*eta*sh.side, 1.17*4/(3*math.Pi)*n*area
+	normal += crossed * (body + fins)
+	moment += crossed * (body*(sh.sideAt-cg) + fins*(xFin-cg))
 	le := b.Length - cg
 	ls := 0.0
 	if f.phase == WaterPhase {
@@ -337,8 +378,12 @@ func (f *reference) fly() map[Figure]float64 {
 	total, _ := f.fill(2*r.Chamber.End + r.Chamber.Cylinder)
 	water := r.Chamber.Fill * total
 	t0 := site.Temperature
-	f.airMass = (site.Pressure + r.Chamber.Pressure - buck(t0)) * (total - water) / (287.05287 * t0)
-	f.vapour = buck(t0) * (total - water) / (461.523 * t0)
+	if r.Chamber.GasTemperature > 0 {
+		t0 = r.Chamber.GasTemperature
+	}
+	free := total*(1+r.Chamber.Growth*r.Chamber.Pressure) - water
+	f.airMass = (site.Pressure + r.Chamber.Pressure - buck(t0)) * free / (287.05287 * t0)
+	f.vapour = buck(t0) * free / (461.523 * t0)
 	liftoff := f.dry + 998.2*water + f.airMass + f.vapour
 	y := refState{4: -site.Tilt, 6: water, 7: t0, 8: f.airMass + f.vapour}
 	f.phase, f.guided = WaterPhase, true
@@ -349,10 +394,14 @@ func (f *reference) fly() map[Figure]float64 {
 	opening := r.Recovery.Delay + r.Recovery.Latency
 	t, waterFrom, gasFrom := 0.0, 0.0, 0.0
 	descending := false
+	above := [2]float64{} // clearance and water a step before
 	for y[1] >= 0 {
 		h := 1e-4
 		if f.phase >= CoastPhase {
 			h = 1e-3
+		}
+		if f.phase == CanopyPhase && !f.filled {
+			h = 5e-5
 		}
 		if f.phase < CanopyPhase && t+h > opening {
 			h = opening - t
@@ -376,6 +425,13 @@ func (f *reference) fly() map[Figure]float64 {
 			}
 		}
 		out[Impulse] += f.thrust * h
+		if f.phase == WaterPhase {
+			if f.dip == 0 && f.clear <= 0 {
+				f.dip = y[6] + (above[1]-y[6])*f.clear/(f.clear-above[0])
+				out[DrawnShare] = f.dip / water
+			}
+			above = [2]float64{f.clear, y[6]}
+		}
 		step := func(k refState, c float64) (z refState) {
 			for i := range z {
 				z[i] = y[i] + c*h*k[i]
@@ -389,6 +445,11 @@ func (f *reference) fly() map[Figure]float64 {
 			y[i] += h / 6 * (k1[i] + 2*k2[i] + 2*k3[i] + k4[i])
 		}
 		t += h
+		if full := 8 * r.Recovery.Canopy; f.phase == CanopyPhase && y[9] >= full && !f.filled {
+			f.filled = true
+			f.rates(&sh, y)
+			note(OpeningForce, 1.7*f.pull)
+		}
 		if y[1] > out[Apogee] {
 			out[Apogee], out[ApogeeTime] = y[1], t
 		}
@@ -398,21 +459,31 @@ func (f *reference) fly() map[Figure]float64 {
 			out[GuideSpeed] = math.Hypot(y[2], y[3])
 		}
 		if on := r.Chamber.Tube.Length; f.phase == TubePhase && math.Hypot(y[0], y[1]) >= on {
-			free := total - y[6]
-			share := free / (free + math.Pi*math.Pow(r.Chamber.Tube.Diameter, 2)/4*on)
+			c := total - y[6] + math.Pi*math.Pow(r.Chamber.Tube.Diameter, 2)/4*on
+			vol := c
+			if give := r.Chamber.Growth * total; give > 0 {
+				c += give * (buck(y[7]) - site.Pressure)
+				vol = (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*y[7])) / 2
+			}
+			share := 1 - math.Pi*math.Pow(r.Chamber.Tube.Diameter, 2)/4*on/vol
 			f.airMass, f.vapour, y[8] = f.airMass*share, f.vapour*share, y[8]*share
 			f.phase, waterFrom = WaterPhase, t
 			out[TubeTime], out[TubeSpeed] = t, math.Hypot(y[2], y[3])
 		}
 		if f.phase == WaterPhase && y[6] <= 0 {
-			p := f.airMass*287.05287*y[7]/total + buck(y[7])
-			y[6], y[8] = 0, p*total/(287.05287*y[7])
+			vol := total
+			if give := r.Chamber.Growth * total; give > 0 {
+				c := total + give*(buck(y[7])-site.Pressure)
+				vol = (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*y[7])) / 2
+			}
+			p := f.airMass*287.05287*y[7]/vol + buck(y[7])
+			y[6], y[8] = 0, p*vol/(287.05287*y[7])
 			f.phase, gasFrom = GasPhase, t
 			out[WaterTime] = t - waterFrom
 		}
 		if f.phase == GasPhase {
 			_, _, _, pa := f.air(y[1])
-			if y[8]*287.05287*y[7]/total < 1.001*pa {
+			if f.spent(y) < 1.001*pa {
 				f.phase = CoastPhase
 				f.frozen[0], f.frozen[1], f.frozen[2], _ = f.mass(0, y[8])
 				out[GasTime] = t - gasFrom
@@ -440,13 +511,20 @@ func (f *reference) fly() map[Figure]float64 {
 // rectangles: that is most of the difference.
 func TestSecondImplementation(t *testing.T) {
 	rng := rand.New(rand.NewPCG(77, 1))
-	for i := range 5 {
+	for i := range 7 {
 		r, s := carbon()
 		switch i {
 		case 1, 2, 3:
 			r, s = design(rng)
 		case 4:
 			r.Chamber.Tube = Tube{r.Chamber.Throat, 0.6}
+		case 5, 6: // everything that the jets know
+			r, s = design(rng)
+			r.Chamber.GasThrust, r.Chamber.Contraction, r.Chamber.Drawn = 0.8, 0.8, 0.4
+			r.Chamber.Growth, r.Chamber.GasTemperature = 0.1/r.Chamber.Pressure, 310
+			if i == 6 {
+				r.Chamber.Tube = Tube{r.Chamber.Throat, 0.4}
+			}
 		}
 		f := mustFly(t, r, s)
 		twin := reference{r: r, s: s}

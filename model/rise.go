@@ -11,7 +11,7 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 	v, o := &s.vehicle, s.ascent
 	o.Resize(ascentSize)
 	clear(o.Y)
-	o.Y[pitch], o.Y[water], o.Y[gas] = v.lean, v.water, site.Temperature
+	o.Y[pitch], o.Y[water], o.Y[gas] = v.lean, v.water, v.release
 	s.guided, s.held, s.climbing, s.full = true, true, true, false
 	s.moving = 0
 	if v.tubeLength > 0 {
@@ -58,6 +58,8 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 			s.resume(o, t, 0)
 			o.H = s.firstStep(o.Y)
 			continue
+		case thrustLost:
+			s.spoiled = true
 		case waterOut:
 			s.flight.set(WaterTime, t-s.waterStart)
 			s.enterGas(o.Y, t)
@@ -91,7 +93,7 @@ func (s *Scratch) firstStep(y []float64) float64 {
 	case TubePhase:
 		return 0.1 * math.Sqrt(2*v.tubeLength/max(now.net, 1e-3))
 	case WaterPhase:
-		return 0.3 * y[water] * math.Sqrt(waterDensity/(max(now.thrust, 1e-3)*v.throat))
+		return 0.3 * y[water] * WaterDensity / max(now.flow, 1e-6)
 	case GasPhase:
 		return 0.2 * s.blowdown.mass / s.blowdown.choked
 	default: // 0.8 radians of the pitch oscillation
@@ -104,8 +106,10 @@ func (s *Scratch) firstStep(y []float64) float64 {
 // enterWater starts the water jet, or the gas jet where there is no water.
 func (s *Scratch) enterWater(y []float64, t float64) {
 	s.phase, s.waterStart = WaterPhase, t
+	s.dipped, s.spoiled = false, false
 	if y[water] == 0 {
 		s.flight.set(WaterTime, 0)
+		s.flight.set(DrawnShare, 0)
 		s.enterGas(y, t)
 	}
 }
@@ -113,9 +117,11 @@ func (s *Scratch) enterWater(y []float64, t float64) {
 // enterGas starts the gas jet: what is left in the chamber becomes ideal air.
 func (s *Scratch) enterGas(y []float64, t float64) {
 	v := &s.vehicle
-	p, temp := v.charge.pressure(v.vessel.volume, y[gas]), y[gas]
-	m := p * v.vessel.volume / (air.GasConstant * temp)
-	s.blowdown = newBlowdown(p, temp, m, v.air.At(0).Pressure, v.throat, v.gasJet)
+	temp := y[gas]
+	room := v.room(0, 0, temp)
+	p := v.charge.pressure(room, temp)
+	s.blowdown = newBlowdown(p, temp, p*room/(air.GasConstant*temp), v.pad, v.gasJet, v.gasThrust)
+	s.blowdown.firm, s.blowdown.soft = (v.vessel.volume-v.give*v.pad)/room, v.give*p/room
 	root, _ := v.air.PressureRoot(y[height])
 	w := s.blowdown.ambient * root
 	y[water], y[gas] = 0, math.Sqrt(max(1-w*w, 0))
@@ -127,9 +133,13 @@ func (s *Scratch) endThrust(y []float64, t float64) {
 	f := &s.flight
 	switch s.phase {
 	case TubePhase: // spent before its end
+		f.set(DrawnShare, 0)
 		f.set(WaterTime, 0)
 		f.set(GasTime, 0)
 	case WaterPhase:
+		if !s.dipped { // what is left never comes near the outlet
+			f.set(DrawnShare, 0)
+		}
 		f.set(WaterTime, t-s.waterStart)
 		f.set(GasTime, 0)
 	default:

@@ -66,19 +66,24 @@ type Tube struct {
 
 // A Chamber is the pressure vessel with its nozzle.
 type Chamber struct {
-	Bore     float64 // m, inside diameter
-	Cylinder float64 // m, length of the straight part
-	End      float64 // m, depth of each ellipsoidal end
-	Volume   float64 // m³, as measured; 0 when not given: that of bore, cylinder and ends
-	Neck     float64 // m, how far the nozzle-end pole lies ahead of the exit plane
-	Pressure float64 // Pa gauge, at release
-	Proof    float64 // Pa gauge, what the vessel has been water-tested to
-	Throat   float64 // m, nozzle diameter
-	Fill     float64 // 1, water volume over chamber volume
-	Gas      Gas
-	Tube     Tube
-	Jet      float64 // 1, velocity coefficient of the water jet
-	GasJet   float64 // 1, discharge coefficient of the gas jet
+	Bore           float64 // m, inside diameter
+	Cylinder       float64 // m, length of the straight part
+	End            float64 // m, depth of each ellipsoidal end
+	Volume         float64 // m³, as measured; 0 when not given: that of bore, cylinder and ends
+	Neck           float64 // m, how far the nozzle-end pole lies ahead of the exit plane
+	Pressure       float64 // Pa gauge, at release
+	Proof          float64 // Pa gauge, what the vessel has been water-tested to
+	Throat         float64 // m, nozzle diameter
+	Fill           float64 // 1, water volume over chamber volume
+	Growth         float64 // 1/Pa, share of its volume by which gauge pressure widens the chamber
+	GasTemperature float64 // K, of the gas at release; 0 when not given: that of the air
+	Gas            Gas
+	Tube           Tube
+	Jet            float64 // 1, velocity coefficient of the water jet
+	Contraction    float64 // 1, area of the water jet over that of the throat
+	Drawn          float64 // 1, share of the water left when air breaks through to the outlet that gives no thrust
+	GasJet         float64 // 1, area of the gas jet over that of the throat
+	GasThrust      float64 // 1, multiplies the thrust of the gas jet
 }
 
 // Edges is how the leading and trailing edges of the fins are finished.

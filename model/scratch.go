@@ -33,38 +33,33 @@ type Scratch struct {
 	pull     float64 // N, drag of the canopy
 	own      float64 // m², drag area of the vehicle under a full canopy
 	phase    Phase
-	guided   bool // still on the guide
-	held     bool // on the guide, thrust below weight
-	climbing bool // in the ascent: release to apogee or opening
-	full     bool // the canopy is
+	guided   bool    // still on the guide
+	held     bool    // on the guide, thrust below weight
+	climbing bool    // in the ascent: release to apogee or opening
+	full     bool    // the canopy is
+	dipped   bool    // air has come through to the outlet
+	spoiled  bool    // the water that is left gives no thrust
+	dip      float64 // m³, what was left when the air came
+	resisted float64 // kg/m⁵, resisting at the start of a step
 	flight   Flight
 
 	moving               float64 // s, when the rocket first moved
 	waterStart, gasStart float64 // s, when the jets began
 	jetsEnd              float64 // s
 	opening              float64 // s, when the canopy will open
-	unstable             float64 // s
 
-	peaks       [gaugeCount]float64 // the largest so far
-	start       [gaugeCount]float64 // readings at the start of a step
-	before      [gaugeCount]float64 // at the start of the step before it
-	beforeTime  float64             // s, of that; +Inf: there was none
+	extremes
 	levels      [eventCount]float64 // of the events there
 	awaited     []event             // those that can end the stretch
-	gauges      []gauge             // those that count in it
 	state, idle [ascentSize]float64 // a state inside a step; rates nobody reads
 
-	recording  bool
-	every      float64   // s between samples
-	everyJet   float64   // s, while the jets last, where it differs
-	nextSample float64   // s
-	asked      []float64 // s, the samples that are still wanted and +Inf; nil: evenly
-	samples    []Sample
+	tape recorder
 }
 
 // NewScratch returns a scratch for any number of flights, one at a time.
 func NewScratch() *Scratch {
-	s := &Scratch{ascent: ode.NewSolver(ascentSize), descent: ode.NewSolver(descentSize), awaited: make([]event, 0, eventCount), gauges: make([]gauge, 0, gaugeCount)}
+	s := &Scratch{ascent: ode.NewSolver(ascentSize), descent: ode.NewSolver(descentSize), awaited: make([]event, 0, eventCount)}
+	s.gauges = make([]gauge, 0, gaugeCount)
 	s.ascent.Rates, s.descent.Rates = s.ascend, s.descend
 	return s
 }

@@ -23,8 +23,9 @@ type Statics struct {
 	CP           float64 // m
 	DryMargin    float64 // cal
 	WetMargin    float64 // cal, at release
-	StoredEnergy float64 // J, of the gas
+	StoredEnergy float64 // J, of the gas and of a wall that stretches
 	ProofRatio   float64
+	Jet          float64 // 1, velocity coefficient of the water jet, as given
 }
 
 // Weigh works out the statics, and whether the rocket can exist at all.
@@ -46,12 +47,14 @@ func Weigh(r *Rocket, site *Site) (Statics, bool) {
 		Volume: v.vessel.volume, SummedVolume: newVessel(&profile).volume,
 		RootAhead: cylinder - r.Chamber.Cylinder - r.Fins.Station,
 		RootAft:   r.Fins.Station + r.Fins.Root - min(cylinder, v.exit-r.Body.Tail.Length),
-		WaterMass: waterDensity * v.water, GasMass: v.charge.mass(),
+		WaterMass: WaterDensity * v.water, GasMass: v.charge.mass(),
 		FinMass: fins.Mass, DryMass: v.dry.mass, SummedMass: sum.mass, SummedCG: sum.cg,
 		LiftoffMass: wet.mass, DryCG: v.dry.cg, LiftoffCG: wet.cg, CP: cp,
 		DryMargin: (cp - v.dry.cg) / v.diameter, WetMargin: (cp - wet.cg) / v.diameter,
-		StoredEnergy: storedEnergy(site.Pressure+r.Chamber.Pressure, site.Pressure, v.vessel.volume-v.water),
-		ProofRatio:   r.Chamber.Proof / r.Chamber.Pressure,
+		StoredEnergy: storedEnergy(site.Pressure+r.Chamber.Pressure, site.Pressure, v.vessel.volume+v.give*r.Chamber.Pressure-v.water) +
+			v.give*r.Chamber.Pressure*r.Chamber.Pressure/2,
+		ProofRatio: r.Chamber.Proof / r.Chamber.Pressure,
+		Jet:        r.Chamber.Jet,
 	}
 	if st.Weighed = r.Weighed.Mass > 0; st.Weighed {
 		st.Correction = correction(sum, v.dry, r.Body.Length)

@@ -13,13 +13,14 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 	switch {
 	case t < o.T:
 		last = s.readAt(o, t)
-	case s.held: // looking for lift-off has moved the instant
+	case s.held || s.pending(drawnIn): // looking for the event has moved the instant
 		o.Rates(t, o.Y, s.idle[:len(o.Y)])
 		last = s.read()
 	default:
 		last = s.read()
 	}
 	begin := o.T0
+	s.watchSurface(o, t)
 	if top, z, ok := s.summit(o, t); ok {
 		s.observe(o, begin, top, s.readAt(o, top))
 		s.top(top, z)
@@ -28,7 +29,7 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 			s.choose()
 			s.tolerate(o)
 		}
-		if s.recording {
+		if s.tape.on {
 			s.record(o, true, top)
 		}
 		begin = top
@@ -39,7 +40,7 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 		begin = mid
 	}
 	s.observe(o, begin, t, last)
-	if s.recording {
+	if s.tape.on {
 		s.record(o, e != eventCount, t)
 	}
 	if t < o.T {
@@ -58,9 +59,10 @@ func (s *Scratch) resume(o *ode.Solver, t, h float64) {
 		o.Start(t, h)
 	}
 	s.start, s.beforeTime = s.read(), math.Inf(1)
+	s.startSurface(o.Y)
 	s.watch(o.Y)
 	s.choose()
-	if s.recording && s.asked == nil {
+	if s.tape.on && s.tape.asked == nil {
 		s.sample(t, o.Y)
 	}
 }

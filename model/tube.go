@@ -8,6 +8,8 @@ import "math"
 //
 //	F = (p − p_a) A_tube,  V = V_c − V_w + A_tube·travel
 //
+// Common practice, no source.
+//
 // The work of the thrust over the tube, less that of weight, is the rocket's
 // energy: the tests hold it to that.
 
@@ -17,18 +19,22 @@ func travel(y []float64) float64 { return math.Sqrt(y[along]*y[along] + y[height
 // tubeVolume returns the volume, in m³, of the gas in chamber and tube.
 func (s *Scratch) tubeVolume(y []float64) float64 {
 	v := &s.vehicle
-	return v.vessel.volume - y[water] + v.tube*travel(y)
+	return v.room(y[water], v.tube*travel(y), y[gas])
 }
 
 // aboard returns the gas, in kg, that is in the chamber and not in the tube.
 func (s *Scratch) aboard(y []float64) float64 {
-	v := &s.vehicle
-	return v.charge.mass() * (v.vessel.volume - y[water]) / s.tubeVolume(y)
+	return s.vehicle.charge.mass() * s.chamberShare(y)
+}
+
+// chamberShare returns the share of the gas that is in the chamber.
+func (s *Scratch) chamberShare(y []float64) float64 {
+	return 1 - s.vehicle.tube*travel(y)/s.tubeVolume(y)
 }
 
 // leaveTube ends the tube at t: the gas in it stays behind.
 func (s *Scratch) leaveTube(y []float64, t float64) {
-	share := (s.vehicle.vessel.volume - y[water]) / s.tubeVolume(y)
+	share := s.chamberShare(y)
 	c := &s.vehicle.charge
 	c.dry *= share
 	c.vapour *= share

@@ -93,7 +93,7 @@ func TestTubePath(t *testing.T) {
 		on := math.Hypot(p.X, p.Z)
 		near(t, "water on the tube", p.Water, v.water, 1e-15)
 		free := v.vessel.volume - v.water
-		near(t, "mass on the tube", p.Mass, v.dry.mass+waterDensity*v.water+v.charge.mass()*free/(free+v.tube*on), 1e-9)
+		near(t, "mass on the tube", p.Mass, v.dry.mass+WaterDensity*v.water+v.charge.mass()*free/(free+v.tube*on), 1e-9)
 		near(t, "thrust on the tube", p.Thrust, (p.Pressure-v.air.Pressure(p.Z))*v.tube, 1e-9)
 		if next := path[min(i+1, len(path)-1)]; next.Phase == WaterPhase {
 			near(t, "length travelled", on, r.Chamber.Tube.Length, 1e-6)
@@ -203,7 +203,7 @@ func TestEndsOnTheTube(t *testing.T) {
 		t.Errorf("thrust ends at %g m, want on the tube", h)
 	}
 	mass := 2 * figure(t, &f, LandingEnergy) / math.Pow(figure(t, &f, TouchdownSpeed), 2)
-	if water := waterDensity * 0.5 * figure(t, &f, Volume); mass < figure(t, &f, DryMass)+water {
+	if water := WaterDensity * 0.5 * figure(t, &f, Volume); mass < figure(t, &f, DryMass)+water {
 		t.Errorf("%g kg land, want the water of %g kg aboard", mass, water)
 	}
 	if _, ok := f.Figure(TubeTime); ok || figure(t, &f, WaterTime) != 0 || figure(t, &f, GasTime) != 0 {

@@ -21,11 +21,16 @@ type vehicle struct {
 	diameter   float64 // m
 	exit       float64 // m, station of the nozzle exit plane
 	pole       float64 // m, station of the chamber's pole at the nozzle
-	throat     float64 // m²
+	stream     float64 // m², of the jet of water
+	pad        float64 // Pa, of the air there
+	give       float64 // m³/Pa, by which pressure widens the chamber
+	release    float64 // K, of the gas then
+	drawn      float64 // 1, of Chamber
 	tube       float64 // m², section of the launch tube
 	tubeLength float64 // m
 	jetK       float64 // 1, K of waterJet
-	gasJet     float64 // 1
+	gasJet     float64 // m², of the jet of gas
+	gasThrust  float64 // 1, thrust of it over that of an ideal one
 	water      float64 // m³ at release
 	perFlutter float64 // 1/√Pa, one over flutterScale
 	guide      float64 // m
@@ -64,25 +69,32 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 		diameter:   r.Body.Diameter,
 		exit:       r.Body.Length,
 		pole:       r.Body.Length - c.Neck,
-		throat:     math.Pi * c.Throat * c.Throat / 4,
+		drawn:      c.Drawn,
 		tube:       math.Pi * c.Tube.Diameter * c.Tube.Diameter / 4,
 		tubeLength: c.Tube.Length,
-		gasJet:     c.GasJet,
+		gasThrust:  c.GasThrust,
 		perFlutter: 1 / flutterScale(&r.Fins),
 		guide:      s.Guide,
 		lean:       -s.Tilt,
 		canopy:     r.Recovery.Drag * math.Pi * r.Recovery.Canopy * r.Recovery.Canopy / 4,
 		filling:    fillDiameters * r.Recovery.Canopy,
 	}
-	ratio := v.throat / v.vessel.area
+	throat := math.Pi * c.Throat * c.Throat / 4
+	v.stream, v.gasJet = c.Contraction*throat, c.GasJet*throat
+	ratio := v.stream / v.vessel.area
 	v.jetK = 1/(c.Jet*c.Jet) - ratio*ratio
 	v.water = c.Fill * v.vessel.volume
-	v.charge = newCharge(c.Gas, s.Pressure+c.Pressure, v.vessel.volume-v.water, s.Temperature)
+	v.pad, v.give = s.Pressure, c.Growth*v.vessel.volume
+	v.release = s.Temperature
+	if c.GasTemperature > 0 {
+		v.release = c.GasTemperature
+	}
+	v.charge = newCharge(c.Gas, s.Pressure+c.Pressure, v.vessel.volume+v.give*c.Pressure-v.water, v.release)
 }
 
-// A measured volume outside these shares of that of bore, cylinder and ends is
-// that of another vessel (ours).
-const leastShare, mostShare = 0.5, 2
+// A measured volume below LeastShare or above MostShare of SummedVolume is that
+// of another vessel (the bounds are ours).
+const LeastShare, MostShare = 0.5, 2.0
 
 // fits reports whether the rocket can exist: the model's own check, since a
 // search varies what a brief has checked only at one point.
@@ -98,14 +110,16 @@ func fits(r *Rocket, s *Site) bool {
 		(b.Nose.Shape != Ogive || b.Nose.Length >= b.Diameter/2) &&
 		f.Station >= 0 && f.Station+f.Root <= b.Length+rounding
 	if c.Volume != 0 { // one that belongs to the profile, and still wider than the throat
-		share := c.Volume / summedVolume(c)
-		nests = nests && share >= leastShare && share <= mostShare && c.Throat*c.Throat < c.Bore*c.Bore*share
+		share := c.Volume / SummedVolume(c)
+		nests = nests && share >= LeastShare && share <= MostShare && c.Throat*c.Throat < c.Bore*c.Bore*share
 	}
 	if t := c.Tube; t.Length != 0 { // it slides in nozzle and chamber, and ends before the guide does
 		nests = nests && t.Length > 0 && t.Length <= s.Guide+rounding && t.Length <= 2*c.End+c.Cylinder+c.Neck+rounding &&
 			t.Diameter > 0 && t.Diameter <= c.Throat+rounding
 	}
-	return sized && nests && c.Fill >= 0 && c.Fill < 1 && c.Pressure > 0 && c.Jet > 0 && c.Jet <= 1
+	return sized && nests && c.Fill >= 0 && c.Fill < 1 && c.Pressure > 0 && c.Jet > 0 && c.Jet <= 1 &&
+		c.Contraction > 0 && c.Contraction <= 1 && c.Drawn >= 0 && c.Drawn <= 1 &&
+		c.Growth >= 0 && c.Growth*c.Pressure <= MostGrowth+rounding && c.GasTemperature >= 0
 }
 
 // heft returns mass, centre and inertia with water and gas aboard, and the
@@ -113,8 +127,10 @@ func fits(r *Rocket, s *Site) bool {
 func (v *vehicle) heft(water, gas float64) (h heft, surface float64) {
 	height, moment := v.vessel.level(water)
 	h = v.dry
-	if water != 0 { // a little less than none, too, where a step ends behind the water: without a kink
-		m := waterDensity * water
+	// A step may end a little behind the water, at less than none: counting that
+	// too leaves no kink there.
+	if water != 0 {
+		m := WaterDensity * water
 		r := v.vessel.radius
 		h = h.add(m, v.pole-moment/water, m*(height*height/12+r*r/4))
 	}

@@ -5,10 +5,10 @@ import (
 )
 
 // Choose returns n designs of the archive that together dominate nearly as
-// much as all of it, or all of them where there are no more than n. Dominated
-// designs are taken only after all others. With 2 and 3 goals the least
-// contributor to the hypervolume leaves until n remain; with 4 and 5 the
-// greatest contributor enters until there are n, which takes seconds for
+// much as all of it, all of them where there are no more than n, and nil for
+// n ≤ 0. Dominated designs are taken only after all others. With 2 and 3 goals
+// the least contributor to the hypervolume leaves until n remain; with 4 and 5
+// the greatest contributor enters until there are n, which takes seconds for
 // 100 of 5000. The result is in the order of the first goal and shares the
 // memory of the archive. All designs must have the same 1 to 5 goals.
 func Choose(archive []Design, n int) []Design {

@@ -10,8 +10,9 @@
 //
 // It assumes that an evaluation depends on the design alone. All random
 // numbers derive from the seed, the island and the generation, and are drawn
-// in the serial part of an epoch: one seed gives the same bytes whatever the
-// number of workers, for one binary on one class of processor.
+// in the serial part of an epoch: one build gives the same bytes for one seed
+// whatever the number of workers, on every amd64 machine. On other
+// architectures, where the compiler fuses a product and a sum, they are others.
 //
 // The package does no input or output, keeps no clock, logs nothing and knows
 // no physics.

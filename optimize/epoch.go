@@ -12,11 +12,11 @@ import (
 // population ahead of them where the island has not begun. It is pure: isl is
 // left as it was, and the answer depends on the arguments but not on workers,
 // the number of evaluations that run at a time. An epoch ends early when the
-// island's share of the flights is used up, when every design of a grid has
-// been flown (Exhausted), or with the error of ctx when that ends: then the
+// island's share of the flights is used up and when every design of a grid has
+// been flown (Exhausted). The error is that of ctx, where it ended: then the
 // island holds what was flown until then.
 //
-// p and s must be what Evolve would accept.
+// p and s must be what Evolve would accept, and isl what Check would.
 func Epoch(ctx context.Context, p *Problem, s Settings, isl Island, generations, workers int) (Island, error) {
 	e := newEpoch(ctx, p, s.filled(p), isl, workers)
 	e.begin()
@@ -39,10 +39,10 @@ type epoch struct {
 	far      float64 // share of mutations that draw from the whole axis
 	budget   int
 	island   Island
-	archive  *archive
+	archive  archive
 	source   source
 	rng      *rand.Rand
-	crew     []*pilot
+	crew     []*worker
 
 	members  eaopt.Individuals // the population in the form of the host
 	children eaopt.Individuals
@@ -73,13 +73,13 @@ func newEpoch(ctx context.Context, p *Problem, s Settings, isl Island, workers i
 	}
 	e.rng = rand.New(&e.source)
 	for range max(workers, 1) {
-		e.crew = append(e.crew, newPilot(e))
+		e.crew = append(e.crew, newWorker(e))
 	}
 	if e.island.Credits == nil {
 		e.island.Credits = slices.Repeat([]float64{1}, int(operators))
 		e.island.Scales = make([]float64, p.Limits)
 	}
-	e.archive = newArchive(p.Goals, e.island.Archive, e.island.Blocks)
+	e.archive = newArchive(p.Goals, mostArchived, e.island.Archive, e.island.Blocks)
 	e.load()
 	return e
 }
@@ -198,7 +198,7 @@ func (e *epoch) save() {
 func (e *epoch) finish() Island {
 	e.save()
 	if e.settings.Algorithm == Reference {
-		e.archive = newArchive(e.problem.Goals, Rows{}, nil)
+		e.archive = newArchive(e.problem.Goals, mostArchived, Rows{}, nil)
 		for i := range e.members {
 			e.offer(e.members[i].Genome.(*genome))
 		}

@@ -17,9 +17,10 @@ const (
 // an error that is not of the context, the search ends with that error.
 type Runner func(ctx context.Context, isl Island) (Island, error)
 
-// Local returns a Runner that flies here, at most about workers evaluations at
-// a time: as many islands, and where islands are fewer, the children of each
-// generation by several workers.
+// Local returns a Runner that flies the epochs of a search of p with the
+// settings s in this process. It runs at most workers islands at a time, at
+// least one; where islands are fewer, several workers share the children of a
+// generation, so that about workers evaluations run at a time.
 func Local(p *Problem, s Settings, workers int) Runner {
 	s = s.filled(p)
 	workers = max(workers, 1)
@@ -37,8 +38,9 @@ func Local(p *Problem, s Settings, workers int) Runner {
 // of epochs and islands. The outcome does not depend on workers.
 //
 // When ctx ends, Evolve waits for the evaluations that are under way and
-// returns what was found, with Stop "interrupted" and no error. An error says
-// what is wrong with p or s.
+// returns what was found, with Stop "interrupted" and no error. It errs, and
+// flies nothing, only where p or s cannot be searched; the error then lists all
+// that is wrong with them.
 func Evolve(ctx context.Context, p *Problem, s Settings, workers int, report func(Record)) (Outcome, error) {
 	reported := 0
 	return Continue(ctx, p, s, State{}, Local(p, s, workers), func(st State) error {
@@ -52,8 +54,11 @@ func Evolve(ctx context.Context, p *Problem, s Settings, workers int, report fun
 // Continue is Evolve from a state that an earlier call passed to barrier, with
 // the same p and s: its outcome is the one that the earlier call would have
 // had. run flies the epochs. barrier is called with the state at each barrier,
-// the last one included; it may keep the state, and an error of it ends the
-// search. An epoch that ctx ends is in the outcome, but in no state.
+// the last one included; it may keep the state. An epoch that ctx ends is in the
+// outcome, but in no state.
+//
+// It errs as Evolve does, where from is of another problem or other settings,
+// and with the error of run or of barrier, which ends the search.
 func Continue(ctx context.Context, p *Problem, s Settings, from State, run Runner, barrier func(State) error) (Outcome, error) {
 	s = s.filled(p)
 	if err := errors.Join(p.check(), s.check(), p.affordable(s)); err != nil {
@@ -70,10 +75,10 @@ func Continue(ctx context.Context, p *Problem, s Settings, from State, run Runne
 		}
 	}
 	for !c.done() {
-		c.Epoch++
+		c.Barrier++
 		err := together(ctx, run, c.Islands)
 		if err != nil && ctx.Err() == nil {
-			return Outcome{}, fmt.Errorf("epoch %d: %w", c.Epoch, err)
+			return Outcome{}, fmt.Errorf("epoch %d: %w", c.Barrier, err)
 		}
 		c.record()
 		if ctx.Err() != nil && !c.done() {

@@ -18,7 +18,7 @@ func stepped() known {
 	k := tnk()
 	choices := make([]float64, 40)
 	for i := range choices {
-		choices[i] = math.Pow(float64(i)/39, 1.5) * 1.1
+		choices[i] = float64(i) * math.Sqrt(float64(i)) / 225
 	}
 	k.Variables = []Variable{{Name: "a", From: 0, To: 1.2, Step: 0.01}, {Name: "b", Choices: choices}}
 	return k
@@ -50,8 +50,8 @@ func TestSameSeedSameOutcome(t *testing.T) {
 			}
 			for j := 1; j < len(reported); j++ {
 				a, b := reported[j-1], reported[j]
-				if a.Epoch > b.Epoch || a.Epoch == b.Epoch && a.Island >= b.Island {
-					t.Fatalf("%s: epoch %d island %d reported after %d, %d", c.name, b.Epoch, b.Island, a.Epoch, a.Island)
+				if a.Barrier > b.Barrier || a.Barrier == b.Barrier && a.Island >= b.Island {
+					t.Fatalf("%s: barrier %d island %d reported after %d, %d", c.name, b.Barrier, b.Island, a.Barrier, a.Island)
 				}
 			}
 			if i == 0 {
@@ -382,8 +382,11 @@ evaluator: none, want one`},
 	if err := a.UnmarshalText([]byte("best")); err == nil || err.Error() != `algorithm "best": want default or reference` {
 		t.Errorf("UnmarshalText: %v", err)
 	}
-	if err := a.UnmarshalText([]byte("reference")); err != nil || a != Reference || a.String() != "reference" {
+	if err := a.UnmarshalText([]byte("reference")); err != nil || a != Reference {
 		t.Errorf("UnmarshalText: %v, %v", a, err)
+	}
+	if name, err := a.MarshalText(); err != nil || string(name) != "reference" {
+		t.Errorf("MarshalText: %q, %v, want reference", name, err)
 	}
 }
 

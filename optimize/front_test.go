@@ -49,8 +49,8 @@ func TestFrontIsWhole(t *testing.T) {
 					front.Offer(d.X, d.Goals, d.Slack)
 				}
 				got, want := front.Designs(), plainFront(all)
-				if front.Len() != len(want) || !reflect.DeepEqual(got, want) {
-					t.Errorf("%d members, want %d:\n%v\n%v", front.Len(), len(want), got, want)
+				if !reflect.DeepEqual(got, want) {
+					t.Errorf("%d members, want %d:\n%v\n%v", len(got), len(want), got, want)
 				}
 			})
 		}
@@ -65,7 +65,7 @@ func TestFrontIsUnbounded(t *testing.T) {
 		x := float64(i)
 		front.Offer([]float64{x}, []float64{x, -x, 0}, 0)
 	}
-	if front.Len() != n {
-		t.Errorf("%d members, want %d", front.Len(), n)
+	if got := len(front.Designs()); got != n {
+		t.Errorf("%d members, want %d", got, n)
 	}
 }

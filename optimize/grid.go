@@ -1,10 +1,6 @@
 package optimize
 
-import (
-	"errors"
-	"fmt"
-	"math"
-)
+import "math"
 
 // An axis turns one variable into a gene and back. The gene of a continuous
 // variable is its value, the gene of any other is the index of its value: the
@@ -14,6 +10,7 @@ type axis struct {
 	whole     bool    // the gene is an index
 	from      float64
 	step      float64
+	unit      float64 // where it is set, from and step are whole numbers of 1/unit
 	choices   []float64
 }
 
@@ -27,11 +24,39 @@ func newAxis(v Variable) axis {
 		return axis{high: float64(len(v.Choices) - 1), whole: true, choices: v.Choices}
 	case v.Step > 0:
 		steps := math.Floor((v.To-v.From)/v.Step + stepTolerance)
-		return axis{high: max(steps, 0), whole: true, from: v.From, step: v.Step}
+		a := axis{high: max(steps, 0), whole: true, from: v.From, step: v.Step}
+		a.asDecimals()
+		return a
 	case v.From == v.To: // a single value
 		return axis{whole: true, from: v.From}
 	}
 	return axis{low: v.From, high: v.To}
+}
+
+// asDecimals looks for a unit, a power of ten, in which from and step are whole
+// numbers: the last value of 0.04 to 0.24 by 0.005 is then 0.24, where sums of
+// rounded numbers end at 0.24000000000000002. All that value does before it
+// divides is exact, and the quotient of two exact numbers is the float nearest
+// to the decimal.
+func (a *axis) asDecimals() {
+	const (
+		places = 22   // the largest power of ten that a float64 holds exactly
+		most   = 1e15 // a decimal of 15 digits and its float tell each other
+	)
+	unit := 1.0
+	for range places + 1 {
+		from, step := math.Round(a.from*unit), math.Round(a.step*unit)
+		if max(math.Abs(from), step) > most {
+			return
+		}
+		if from/unit == a.from && step/unit == a.step {
+			if math.Abs(from)+a.high*step < mostValues {
+				a.from, a.step, a.unit = from, step, unit
+			}
+			return
+		}
+		unit *= 10
+	}
 }
 
 func (a *axis) value(gene float64) float64 {
@@ -40,6 +65,8 @@ func (a *axis) value(gene float64) float64 {
 		return gene
 	case a.choices != nil:
 		return a.choices[int(gene)]
+	case a.unit != 0:
+		return (a.from + float64(gene*a.step)) / a.unit
 	}
 	return a.from + float64(gene*a.step)
 }
@@ -59,6 +86,9 @@ func (a *axis) gene(x float64) float64 {
 		return float64(best)
 	case a.step == 0:
 		return 0
+	}
+	if a.unit != 0 {
+		x *= a.unit
 	}
 	return a.settle((x - a.from) / a.step)
 }
@@ -100,45 +130,4 @@ func next(axes []axis, genes []float64) {
 		}
 		genes[i] = 0
 	}
-}
-
-// check lists all that is wrong with the problem.
-func (p *Problem) check() error {
-	var faults []error
-	fault := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
-	if len(p.Variables) == 0 {
-		fault("variables: none, want at least one")
-	}
-	for i, v := range p.Variables {
-		switch {
-		case len(v.Choices) > 0:
-		case math.IsNaN(v.To-v.From) || math.IsInf(v.To-v.From, 0) || v.From > v.To:
-			fault("variable %q: %v to %v, want a finite range", v.Name, v.From, v.To)
-		case v.Step < 0 || math.IsNaN(v.Step):
-			fault("variable %q: step %v, want ≥ 0", v.Name, v.Step)
-		}
-		for k, x := range p.First {
-			if len(x) == len(p.Variables) && math.IsNaN(x[i]) {
-				fault("first design %d: %s is not a number", k, v.Name)
-			}
-		}
-	}
-	for k, x := range p.First {
-		if len(x) != len(p.Variables) {
-			fault("first design %d: %d values, want %d", k, len(x), len(p.Variables))
-		}
-	}
-	if p.Goals < 1 || p.Goals > mostGoals {
-		fault("goals: %d, want 1 to %d", p.Goals, mostGoals)
-	}
-	if p.Limits < 0 {
-		fault("limits: %d, want ≥ 0", p.Limits)
-	}
-	if p.Cost < 0 {
-		fault("cost: %d flights, want ≥ 0", p.Cost)
-	}
-	if p.Evaluator == nil {
-		fault("evaluator: none, want one")
-	}
-	return errors.Join(faults...)
 }

@@ -6,16 +6,16 @@ import "slices"
 // numbers and slices of them. The zero Island but for Index is one that has
 // not begun.
 type Island struct {
-	Index      int // place in the ring, from 0
-	Generation int // generations bred, the first population not counted
-	Flights    int // evaluations, failed ones included
-	Feasible   int // of them without a violation
-	Failed     int // of them that could not be computed
-	Exhausted  bool
+	Index      int  // place in the ring, from 0
+	Generation int  // generations bred, the first population not counted
+	Flights    int  // evaluations, failed ones included
+	Feasible   int  // of them without a violation
+	Failed     int  // of them that could not be computed
+	Exhausted  bool // every design of its grid was flown
 
-	Population Rows // best first; migrants at the end
-	Archive    Rows // feasible and non-dominated, without violations
-	Blocks     []int32
+	Population Rows    // best first; migrants at the end
+	Archive    Rows    // feasible and non-dominated, without violations
+	Blocks     []int32 // lengths of the blocks of neighbours that Archive is divided into
 
 	Credits []float64 // of each operator, smoothed share of children that survive
 	Scales  []float64 // of each limit, the largest violation so far, 0: none yet
@@ -34,7 +34,7 @@ type Rows struct {
 	Failed     []bool
 }
 
-// Len returns the number of designs.
+// Len returns the number of designs in the rows.
 func (r *Rows) Len() int { return len(r.Slack) }
 
 // clone returns a copy with room for so many more designs.

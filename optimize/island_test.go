@@ -15,9 +15,10 @@ func TestAxis(t *testing.T) {
 		x    []float64 // values
 		want []float64 // values after a turn into a gene and back
 	}{
-		{"67 values of a range that rounding shortens", Variable{From: 0.12, To: 0.45, Step: 0.005}, 66, []float64{0.12, 0.4501, 0.2774}, []float64{0.12, 0.45, 0.275}},
+		{"67 values of a range that rounding shortens", Variable{From: 0.12, To: 0.45, Step: 0.005}, 66, []float64{0.12, 0.4501, 0.2774, 0.27751}, []float64{0.12, 0.45, 0.275, 0.28}},
 		{"the range is no whole number of steps", Variable{From: 1, To: 2, Step: 0.3}, 3, []float64{9}, []float64{1.9}},
 		{"choices in any order", Variable{Choices: []float64{9, 7, 8}}, 2, []float64{7.4, 0, 20}, []float64{7, 7, 9}},
+		{"a step that is no decimal", Variable{From: 1.0 / 3, To: 3, Step: 1.0 / 3}, 8, []float64{0, 1.1, 9}, []float64{1.0 / 3, 1, 3}},
 		{"continuous", Variable{From: -1, To: 1}, 1, []float64{0.1, 5}, []float64{0.1, 1}},
 		{"one value", Variable{From: 3, To: 3}, 0, []float64{0, 3}, []float64{3, 3}},
 	} {

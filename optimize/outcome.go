@@ -8,20 +8,20 @@ import (
 
 // A Record is what one island had reached at one barrier.
 type Record struct {
-	Epoch       int // from 1
-	Island      int // from 0
-	Flights     int // of this island, from the start
-	Feasible    int // of them
-	Failed      int // of them
-	Hypervolume float64
+	Barrier     int       // from 1
+	Island      int       // from 0
+	Flights     int       // of this island, from the start
+	Feasible    int       // of them
+	Failed      int       // of them
+	Hypervolume float64   // of the archive below the search's reference, from 4 goals of the population; 0: no reference yet
 	Best        []float64 // of each goal, among the feasible designs; nil: there is none
 }
 
 // An Outcome is what a search found.
 type Outcome struct {
-	Flights  int
-	Feasible int
-	Failed   int
+	Flights  int // in all
+	Feasible int // of them
+	Failed   int // of them
 
 	// Archive holds all feasible non-dominated designs found, at most 5000
 	// from 3 goals, by rising first goal. Where no design is feasible (Met is
@@ -63,7 +63,7 @@ func (c *course) record() {
 	cost := c.problem.cost()
 	for i := range c.Islands {
 		isl := &c.Islands[i]
-		r := Record{Epoch: c.Epoch, Island: i, Flights: cost * isl.Flights, Feasible: cost * isl.Feasible, Failed: cost * isl.Failed}
+		r := Record{Barrier: c.Barrier, Island: i, Flights: cost * isl.Flights, Feasible: cost * isl.Feasible, Failed: cost * isl.Failed}
 		rows := &isl.Archive
 		m := c.problem.Goals
 		if rows.Len() > 0 {
@@ -87,10 +87,10 @@ type gain struct {
 
 // gains returns one gain a barrier.
 func (c *course) gains() []gain {
-	out := make([]gain, c.Epoch)
+	out := make([]gain, c.Barrier)
 	for i := range c.Records {
 		r := &c.Records[i]
-		g := &out[r.Epoch-1]
+		g := &out[r.Barrier-1]
 		g.flights += r.Flights
 		g.volume = max(g.volume, r.Hypervolume)
 	}
@@ -169,7 +169,7 @@ func (c *course) merge() *Rows {
 			tolerance[k] = sameGoals * (high - low)
 		}
 	}
-	all := newArchive(m, Rows{}, nil)
+	all := newArchive(m, mostArchived, Rows{}, nil)
 	for i := range c.Islands {
 		rows := &c.Islands[i].Archive
 		for j := range rows.Len() {

@@ -1,13 +1,17 @@
 package optimize
 
-import "fmt"
+import (
+	"errors"
+	"fmt"
+	"math"
+)
 
-// A Variable is one quantity that the search may set.
+// A Variable is one quantity that the search may set, in any unit.
 type Variable struct {
-	Name    string
-	From    float64
-	To      float64
-	Step    float64   // 0: continuous. Values are From + k·Step, k whole
+	Name    string    // for errors
+	From    float64   // the least value
+	To      float64   // none is above it
+	Step    float64   // 0: continuous. Values are From + k·Step, k whole: see Variable.Values
 	Choices []float64 // when set, the only values allowed; From, To, Step are ignored
 }
 
@@ -16,7 +20,7 @@ type Problem struct {
 	Variables []Variable
 	Goals     int         // 1 to 5
 	Limits    int         // number of violations a result carries
-	First     [][]float64 // designs for the first population, of which they take up half at most
+	First     [][]float64 // designs for the first population, each flown as the nearest that the variables allow; they take up half of it at most
 
 	Cost int // flights that one evaluation takes; 0: one
 
@@ -49,4 +53,45 @@ type Result struct {
 type Design struct {
 	X []float64
 	Result
+}
+
+// check lists all that is wrong with the problem.
+func (p *Problem) check() error {
+	var faults []error
+	fault := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
+	if len(p.Variables) == 0 {
+		fault("variables: none, want at least one")
+	}
+	for i, v := range p.Variables {
+		switch {
+		case len(v.Choices) > 0:
+		case math.IsNaN(v.To-v.From) || math.IsInf(v.To-v.From, 0) || v.From > v.To:
+			fault("variable %q: %v to %v, want a finite range", v.Name, v.From, v.To)
+		case v.Step < 0 || math.IsNaN(v.Step):
+			fault("variable %q: step %v, want ≥ 0", v.Name, v.Step)
+		}
+		for k, x := range p.First {
+			if len(x) == len(p.Variables) && math.IsNaN(x[i]) {
+				fault("first design %d: %s is not a number", k, v.Name)
+			}
+		}
+	}
+	for k, x := range p.First {
+		if len(x) != len(p.Variables) {
+			fault("first design %d: %d values, want %d", k, len(x), len(p.Variables))
+		}
+	}
+	if p.Goals < 1 || p.Goals > mostGoals {
+		fault("goals: %d, want 1 to %d", p.Goals, mostGoals)
+	}
+	if p.Limits < 0 {
+		fault("limits: %d, want ≥ 0", p.Limits)
+	}
+	if p.Cost < 0 {
+		fault("cost: %d flights, want ≥ 0", p.Cost)
+	}
+	if p.Evaluator == nil {
+		fault("evaluator: none, want one")
+	}
+	return errors.Join(faults...)
 }

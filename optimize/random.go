@@ -2,9 +2,9 @@ package optimize
 
 import (
 	"math"
-	"math/bits"
 	"math/rand"
 	randv2 "math/rand/v2"
+	"slices"
 )
 
 // The purposes that random numbers are drawn for. Each has a sequence of its
@@ -38,68 +38,27 @@ func mix(a, b uint64) uint64 {
 	return z ^ z>>31
 }
 
-// fingerprint hashes genes, never to 0. Two designs among 10⁶ share one with a
-// chance of 3e-8: then the second would not be flown, which does no harm.
-func fingerprint(genes []float64) uint64 {
-	h := uint64(0x9e3779b97f4a7c15)
-	for _, g := range genes {
-		// g + 0 turns a negative zero into zero.
-		hi, lo := bits.Mul64(h^math.Float64bits(g+0), 0xd6e8feb86659fd93)
-		h = hi ^ lo + 0x2545f4914f6cdd1d
-	}
-	return max(mix(h, 0), 1)
-}
-
-// A memory is the set of fingerprints of the designs flown: an open table with
-// a length that is a power of two, 0 where a place is free. It is a plain
-// slice so that it travels with its island.
-type memory []uint64
-
-func (m memory) holds(f uint64) bool {
-	if len(m) == 0 {
-		return false
-	}
-	for i := f & uint64(len(m)-1); m[i] != 0; i = (i + 1) & uint64(len(m)-1) {
-		if m[i] == f {
-			return true
-		}
-	}
-	return false
-}
-
-// with returns the memory with f in it; held is the number it held before.
-func (m memory) with(f uint64, held int) memory {
-	if 2*(held+1) > len(m) {
-		old := m
-		m = make(memory, max(256, 2*len(old)))
-		for _, g := range old {
-			if g != 0 {
-				m.put(g)
-			}
-		}
-	}
-	m.put(f)
-	return m
-}
-
-func (m memory) put(f uint64) {
-	i := f & uint64(len(m)-1)
-	for m[i] != 0 {
-		i = (i + 1) & uint64(len(m)-1)
-	}
-	m[i] = f
-}
-
-// distinct fills picks with different numbers below n, none of them in use
-// twice. n must be at least len(picks).
+// distinct fills picks with different numbers below n, which is at least
+// len(picks).
 func distinct(rng *rand.Rand, n int, picks []int) {
 	for i := range picks {
-	again:
 		picks[i] = rng.Intn(n)
-		for _, p := range picks[:i] {
-			if p == picks[i] {
-				goto again
-			}
+		for slices.Contains(picks[:i], picks[i]) {
+			picks[i] = rng.Intn(n)
+		}
+	}
+}
+
+// normal draws a standard normal deviate by the polar method. That of the
+// standard library asks for an exponential now and then, which is not the same
+// on every amd64 processor.
+//
+// Source: Marsaglia & Bray, SIAM Review 6(3) 260–264 (1964).
+func normal(rng *rand.Rand) float64 {
+	for {
+		x, y := 2*rng.Float64()-1, 2*rng.Float64()-1
+		if s := float64(x*x) + float64(y*y); s > 0 && s < 1 {
+			return x * math.Sqrt(-2*math.Log(s)/s)
 		}
 	}
 }

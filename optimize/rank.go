@@ -14,11 +14,12 @@ const mostGoals = 5
 type ranker struct {
 	order  []int32
 	tails  []float64 // 2 goals: of each front, the lowest second goal so far
-	stairs [][]stair // 3 goals: of each front, the lower envelope of goals 2, 3
+	stairs [][]stair // 3 goals: of each front, the lower envelope in the plane of goals 2 and 3
 	member [][]int32 // 4 and 5 goals
 }
 
-type stair struct{ y, z float64 }
+// A stair is a corner of a staircase in a plane: along one, x rises and y falls.
+type stair struct{ x, y float64 }
 
 // sort writes the front of each of the n points into front and returns the
 // number of fronts. Point i has its goals at goals[i·m], all finite and
@@ -30,26 +31,7 @@ type stair struct{ y, z float64 }
 // for 3 the same over staircases; from 4 efficient non-dominated sort with
 // binary search (Zhang, Tian, Cheng & Jin, IEEE TEC 19(2) 201–213, 2015).
 func (r *ranker) sort(goals []float64, m int, slack []float64, front []int32) int {
-	n := len(front)
-	r.order = r.order[:0]
-	for i := range n {
-		r.order = append(r.order, int32(i))
-	}
-	slices.SortFunc(r.order, func(a, b int32) int {
-		x, y := goals[int(a)*m:int(a)*m+m], goals[int(b)*m:int(b)*m+m]
-		for k, v := range x {
-			if v != y[k] {
-				if v < y[k] {
-					return -1
-				}
-				return 1
-			}
-		}
-		if slack != nil && slack[a] != slack[b] {
-			return cmp.Compare(slack[b], slack[a])
-		}
-		return int(a - b)
-	})
+	r.arrange(goals, m, slack, len(front))
 	count := 0
 	for i, p := range r.order {
 		x := goals[int(p)*m : int(p)*m+m]
@@ -81,6 +63,30 @@ func (r *ranker) sort(goals []float64, m int, slack []float64, front []int32) in
 	return count
 }
 
+// arrange orders n points by rising goals, the first goal before the second and
+// so on, equal ones by falling slack.
+func (r *ranker) arrange(goals []float64, m int, slack []float64, n int) {
+	r.order = r.order[:0]
+	for i := range n {
+		r.order = append(r.order, int32(i))
+	}
+	slices.SortFunc(r.order, func(a, b int32) int {
+		x, y := goals[int(a)*m:int(a)*m+m], goals[int(b)*m:int(b)*m+m]
+		for k, v := range x {
+			if v != y[k] {
+				if v < y[k] {
+					return -1
+				}
+				return 1
+			}
+		}
+		if slack != nil && slack[a] != slack[b] {
+			return cmp.Compare(slack[b], slack[a])
+		}
+		return int(a - b)
+	})
+}
+
 // dominates tells whether front f holds a point that is nowhere worse than x.
 func (r *ranker) dominates(f int, goals []float64, m int, x []float64) bool {
 	switch m {
@@ -91,7 +97,7 @@ func (r *ranker) dominates(f int, goals []float64, m int, x []float64) bool {
 	case 3:
 		s := r.stairs[f]
 		i := after(s, x[1])
-		return i > 0 && s[i-1].z <= x[2]
+		return i > 0 && s[i-1].y <= x[2]
 	}
 	members := r.member[f]
 	// The last ones are the likeliest to dominate: their first goal is nearest.
@@ -140,12 +146,12 @@ func (r *ranker) insert(f int, p int32, x []float64) {
 	}
 }
 
-// after returns the number of stairs whose y is at most y.
-func after(s []stair, y float64) int {
+// after returns the number of stairs whose x is at most x.
+func after(s []stair, x float64) int {
 	low, high := 0, len(s)
 	for low < high {
 		mid := (low + high) / 2
-		if s[mid].y <= y {
+		if s[mid].x <= x {
 			low = mid + 1
 		} else {
 			high = mid
@@ -154,15 +160,14 @@ func after(s []stair, y float64) int {
 	return low
 }
 
-// climb adds p, which s does not dominate, to the staircase s: y rises, z
-// falls along it.
+// climb adds p, which s does not dominate, to the staircase s.
 func climb(s []stair, p stair) []stair {
-	i := after(s, p.y)
-	if i > 0 && s[i-1].y == p.y {
+	i := after(s, p.x)
+	if i > 0 && s[i-1].x == p.x {
 		i--
 	}
 	j := i
-	for j < len(s) && s[j].z >= p.z {
+	for j < len(s) && s[j].y >= p.y {
 		j++
 	}
 	if j == i {

@@ -23,15 +23,8 @@ const (
 
 var algorithmNames = [...]string{Default: "default", Reference: "reference"}
 
-// String returns the name that UnmarshalText reads.
-func (a Algorithm) String() string {
-	if a < Default || a > Reference {
-		return fmt.Sprintf("Algorithm(%d)", int(a))
-	}
-	return algorithmNames[a]
-}
-
-// MarshalText returns the name of a.
+// MarshalText returns the name that UnmarshalText reads. It errs where a is
+// neither Default nor Reference.
 func (a Algorithm) MarshalText() ([]byte, error) {
 	if a < Default || a > Reference {
 		return nil, fmt.Errorf("algorithm %d: want default or reference", int(a))
@@ -39,7 +32,8 @@ func (a Algorithm) MarshalText() ([]byte, error) {
 	return []byte(algorithmNames[a]), nil
 }
 
-// UnmarshalText accepts "default" and "reference".
+// UnmarshalText sets a to the algorithm of that name, "default" or "reference".
+// It errs for any other text and leaves a as it was.
 func (a *Algorithm) UnmarshalText(text []byte) error {
 	for v := Default; v <= Reference; v++ {
 		if algorithmNames[v] == string(text) {

@@ -11,7 +11,7 @@ import (
 // that the rest of it depends on. The zero State is a search that has not
 // begun.
 type State struct {
-	Epoch     int       // barriers passed
+	Barrier   int       // barriers passed
 	Reference []float64 // of the hypervolume; nil: no feasible design yet
 	Records   []Record  // of all islands at all these barriers
 	Islands   []Island  // as they enter the next epoch, migrants aboard
@@ -21,12 +21,12 @@ type State struct {
 // bytes. The error is always nil.
 func (st *State) MarshalBinary() ([]byte, error) {
 	var w wire
-	w.whole(st.Epoch)
+	w.whole(st.Barrier)
 	w.floats(st.Reference)
 	w.count(len(st.Records))
 	for i := range st.Records {
 		c := &st.Records[i]
-		w.whole(c.Epoch, c.Island, c.Flights, c.Feasible, c.Failed)
+		w.whole(c.Barrier, c.Island, c.Flights, c.Feasible, c.Failed)
 		w.floats([]float64{c.Hypervolume})
 		w.floats(c.Best)
 	}
@@ -45,8 +45,8 @@ func (st *State) MarshalBinary() ([]byte, error) {
 }
 
 // UnmarshalBinary reads what MarshalBinary wrote. For any other bytes it
-// returns ErrCorrupt, wrapped, or says which version it cannot read, and
-// leaves the state as it was.
+// returns an error that wraps ErrCorrupt, or one that says which version it
+// cannot read, and leaves the state as it was.
 func (st *State) UnmarshalBinary(data []byte) error {
 	fields, err := unseal(stateKind, data)
 	if err != nil {
@@ -54,11 +54,11 @@ func (st *State) UnmarshalBinary(data []byte) error {
 	}
 	r := reader{left: fields}
 	var c State
-	r.whole(&c.Epoch)
+	r.whole(&c.Barrier)
 	c.Reference = r.floats()
 	for range r.count(8) {
 		var record Record
-		r.whole(&record.Epoch, &record.Island, &record.Flights, &record.Feasible, &record.Failed)
+		r.whole(&record.Barrier, &record.Island, &record.Flights, &record.Feasible, &record.Failed)
 		volume := r.floats()
 		record.Best = r.floats()
 		if len(volume) != 1 {
@@ -85,18 +85,18 @@ func (st *State) UnmarshalBinary(data []byte) error {
 // check tells what keeps a search of p with filled settings from going on
 // from here. Damage is not looked for: that is what the checksum finds.
 func (st *State) check(p *Problem, s Settings) error {
-	if len(st.Islands) == 0 && st.Epoch == 0 {
+	if len(st.Islands) == 0 && st.Barrier == 0 {
 		return nil
 	}
 	if len(st.Islands) != s.Islands {
 		return fmt.Errorf("state: %d islands, want %d", len(st.Islands), s.Islands)
 	}
-	if n := st.Epoch * s.Islands; len(st.Records) != n {
+	if n := st.Barrier * s.Islands; len(st.Records) != n {
 		return fmt.Errorf("state: %d records, want %d", len(st.Records), n)
 	}
 	for i := range st.Records {
-		if e := st.Records[i].Epoch; e != i/s.Islands+1 {
-			return fmt.Errorf("state: record %d of epoch %d, want %d", i, e, i/s.Islands+1)
+		if e := st.Records[i].Barrier; e != i/s.Islands+1 {
+			return fmt.Errorf("state: record %d of barrier %d, want %d", i, e, i/s.Islands+1)
 		}
 	}
 	for i := range st.Islands {
@@ -107,8 +107,10 @@ func (st *State) check(p *Problem, s Settings) error {
 	return nil
 }
 
-// Check tells what keeps an island from being the one of that index in a search
-// of p, at a barrier or before its first epoch.
+// Check returns nil where the island can be the one of that index in a search
+// of p with the settings s, at a barrier or before its first epoch. Otherwise
+// the error says in what it differs: an island may come from elsewhere, and an
+// epoch relies on what is checked here.
 func (isl *Island) Check(p *Problem, s Settings, index int) error {
 	if isl.Index == index && isl.Flights == 0 && isl.Population.Len() == 0 && isl.Credits == nil {
 		return nil

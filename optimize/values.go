@@ -4,19 +4,14 @@ package optimize
 // holds exactly.
 const mostValues = 1 << 53
 
-// Count returns the number of values that the variable may have, at most 2⁵³;
-// 0 where it is continuous.
-func (v Variable) Count() int64 {
+// Values returns the number of values that v may have, at most 2⁵³ and 0 where
+// it is continuous, and a function that returns value k of them, 0 ≤ k < count,
+// to the last bit the one that a search flies. Where From and Step are decimals
+// of at most 15 digits, each value is the float nearest to its decimal.
+func (v Variable) Values() (count int64, value func(k int64) float64) {
 	a := newAxis(v)
-	if !a.whole {
-		return 0
+	if a.whole {
+		count = int64(min(a.high, mostValues-1)) + 1
 	}
-	return int64(min(a.high, mostValues-1)) + 1
-}
-
-// Value returns value k of the variable, 0 ≤ k < v.Count(), to the last bit the
-// one that a search flies.
-func (v Variable) Value(k int64) float64 {
-	a := newAxis(v)
-	return a.value(float64(k))
+	return count, func(k int64) float64 { return a.value(float64(k)) }
 }

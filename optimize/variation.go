@@ -65,9 +65,29 @@ func credit(credits []float64, born, survived [operators]int) {
 	}
 }
 
-// root21 returns u^(1/21), 21 being both indices plus one.
-func root21(u float64) float64 { return math.Exp(math.Log(u) / (crossIndex + 1)) }
+// root21 returns u^(1/21), 21 being both indices plus one, for u ≥ 0. It does so
+// by Halley's method, in less time than by logarithms, and without the library's
+// exponential, which is not the same on every amd64 processor. A 21st part of
+// the bits, whose upper ones are the exponent, is within 4 % of the root; each
+// step leaves some 37 times the cube of the error, so that the third is exact
+// but for rounding.
+func root21(u float64) float64 {
+	if u <= 0 {
+		return 0
+	}
+	const (
+		one     = 1023 << 52            // the bits of 1
+		centred = 43 * (1 << 52) / 1000 // half of what log₂(1 + m) is above m at most
+	)
+	y := math.Float64frombits(math.Float64bits(u)/21 + (one - one/21 - centred))
+	for range 3 {
+		p := power21(y)
+		y *= (float64(10*p) + float64(11*u)) / (float64(11*p) + float64(10*u))
+	}
+	return y
+}
 
+// power21 returns u²¹.
 func power21(u float64) float64 {
 	u2 := u * u
 	u4 := u2 * u2
@@ -95,10 +115,10 @@ func simulatedBinary(axes []axis, a, b []float64, rng *rand.Rand) {
 			continue
 		}
 		u := rng.Float64()
-		lower := spread(u, 1+2*(x-low)/(y-x))
+		lower := beta(u, 1+2*(x-low)/(y-x))
 		upper := lower
 		if h := 1 + 2*(high-y)/(y-x); x-low != high-y {
-			upper = spread(u, h)
+			upper = beta(u, h)
 		}
 		c := min(max(0.5*((x+y)-lower*(y-x)), low), high)
 		d := min(max(0.5*((x+y)+upper*(y-x)), low), high)
@@ -109,9 +129,9 @@ func simulatedBinary(axes []axis, a, b []float64, rng *rand.Rand) {
 	}
 }
 
-// spread draws the ratio of the distance of the children to that of their
+// beta draws the ratio of the distance of the children to that of their
 // parents; it is at most most.
-func spread(u, most float64) float64 {
+func beta(u, most float64) float64 {
 	alpha := 2.0
 	if most < 6 { // above, the last term is below the precision of alpha
 		alpha -= 1 / power21(most)
@@ -186,7 +206,7 @@ func difference(axes []axis, child, a, b, c []float64, rng *rand.Rand) {
 
 // along moves child along the line from b to a.
 func along(axes []axis, child, a, b []float64, rng *rand.Rand) {
-	t := rng.NormFloat64() * lineSpread
+	t := normal(rng) * lineSpread
 	for i := range child {
 		child[i] = min(max(child[i]+t*(a[i]-b[i]), axes[i].low), axes[i].high)
 	}

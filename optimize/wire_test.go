@@ -142,7 +142,7 @@ func TestStateOfAnotherSearch(t *testing.T) {
 	s := Settings{Seed: 5, Flights: 3000, Islands: 2}.filled(&k.Problem)
 	var state State
 	_, err := Continue(t.Context(), &k.Problem, s, State{}, Local(&k.Problem, s, 1), func(st State) error {
-		if state.Epoch == 0 {
+		if state.Barrier == 0 {
 			state = st
 		}
 		return nil
@@ -158,7 +158,7 @@ func TestStateOfAnotherSearch(t *testing.T) {
 		{"fewer islands", func(_ *Problem, s *Settings, _ *State) { s.Islands = 1 }, "state: 2 islands, want 1"},
 		{"fewer flights", func(_ *Problem, s *Settings, _ *State) { s.Flights = 1000 }, "state: island 0: 1040 flights, want at most 500"},
 		{"a record less", func(_ *Problem, _ *Settings, st *State) { st.Records = st.Records[1:] }, "state: 1 records, want 2"},
-		{"a record of no epoch", func(_ *Problem, _ *Settings, st *State) { st.Records[1].Epoch = 0 }, "state: record 1 of epoch 0, want 1"},
+		{"a record of no barrier", func(_ *Problem, _ *Settings, st *State) { st.Records[1].Barrier = 0 }, "state: record 1 of barrier 0, want 1"},
 		{"islands changed places", func(_ *Problem, _ *Settings, st *State) { st.Islands[0].Index = 1 }, "state: island 0: index 1, want 0"},
 		{"another limit", func(p *Problem, _ *Settings, _ *State) { p.Limits = 3 }, "state: island 0: 3 credits and 2 scales, want 3 and 3"},
 		{"another goal", func(p *Problem, _ *Settings, _ *State) { p.Goals = 3 }, "state: island 0: 2 worst goals, want 3"},

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/output"
 	"ullage/output/runs"
@@ -20,11 +21,11 @@ func answersOf(b *brief.Brief, l output.Layout, rows []output.Row, met bool) *ru
 	}
 	a := &runs.Answers{Goal: l.Goals[0].Key, Knee: text.Knee(l, rows)}
 	x := rows[0].X
-	for _, p := range b.Prices(x) {
+	for _, p := range answers.Prices(b, x) {
 		limit := table.Quantity{Key: p.Limit.Metric.Key, Unit: p.Limit.Unit}
 		a.Prices = append(a.Prices, runs.NewPrice(limit, l.Goals[0], p.PerUnit))
 	}
-	for _, band := range b.Bands(x) {
+	for _, band := range answers.Bands(b, x) {
 		a.Bands = append(a.Bands, runs.NewBand(table.Quantity{Key: band.Key, Unit: band.Unit}, band.From, band.To))
 	}
 	return a

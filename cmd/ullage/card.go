@@ -2,9 +2,12 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
+
+	"ullage/optimize/answers"
 
 	"github.com/urfave/cli/v2"
 
@@ -136,7 +139,7 @@ func (s streams) cardSubject(c *cli.Context) (*brief.Brief, cardSubject, error) 
 	if b, err = s.readBrief(c); err != nil {
 		return nil, of, err
 	}
-	of.x = present(b)
+	of.x = b.Own()
 	if of.folder == "" {
 		of.folder = "card-" + filepath.Base(runFolder(c, name))
 	}
@@ -170,25 +173,25 @@ const circleRule = "Farthest touch-down of nine flights without canopy: wind as 
 func cardOf(b *brief.Brief, of cardSubject, f *model.Flight, scratch *model.Scratch) card.Card {
 	rocket, site := b.At(of.x)
 	statics, _ := model.Weigh(&rocket, &site) // it has flown, so it exists
-	flown := b.Card(of.x, scratch)
+	flown := answers.CardOf(b, of.x, scratch)
 	made := card.Card{
 		Title: b.Title, Design: of.name,
 		Meta:   table.Meta{Brief: runs.Hash(b.Source), Seed: b.Search.Seed, Version: version()},
 		Rocket: rocket, Site: site, Statics: statics,
 		Layout: layoutOf(b), Row: rowOf(b, of.number, of.x, f, scratch),
 		CeilingPressure: flown.Ceiling.Pressure, CeilingReason: ceilingReason(flown.Ceiling.Limit),
-		Circle: table.Of(flown.Circle.Distance, flown.Circle.Known), CircleRule: circleRule,
+		Circle: table.Of(flown.Circle, !math.IsNaN(flown.Circle)), CircleRule: circleRule,
 		Balance: card.Balance{
 			Holds:   flown.Balance.Holds,
-			Fore:    table.Of(flown.Balance.Fore, !flown.Balance.FreeFore),
-			Aft:     table.Of(flown.Balance.Aft, !flown.Balance.FreeAft),
+			Fore:    table.Of(flown.Balance.Fore, !math.IsInf(flown.Balance.Fore, 1)),
+			Aft:     table.Of(flown.Balance.Aft, !math.IsInf(flown.Balance.Aft, 1)),
 			Assumed: flown.Balance.Assumed,
 		},
 		Throat: card.Drill{
 			Diameter: flown.Throat.Diameter, Exact: flown.Throat.Exact,
 			Apogee: table.Of(flown.Throat.Flight.Figure(model.Apogee)), Missed: flown.Throat.Missed,
 		},
-		Diagonal: flown.Grain == brief.Diagonal,
+		Diagonal: flown.Diagonal,
 		Cautions: append(proofCautions(at(b, of.x)), text.Cautions(statics.StoredEnergy, rocket.Chamber.Pressure, rocket.Chamber.Proof)...),
 	}
 	if len(b.Set) > 0 {

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"ullage/optimize/study"
+
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/output/card"
@@ -24,7 +26,7 @@ func cardFor(t testing.TB, b *brief.Brief) card.Card {
 	if f.Outcome != model.Landed {
 		t.Fatalf("%s: %s", b.Name, f.Outcome)
 	}
-	return cardOf(b, cardSubject{x: present(b), name: b.Name}, &f, scratch)
+	return cardOf(b, cardSubject{x: b.Own(), name: b.Name}, &f, scratch)
 }
 
 // goDesign is a design of the demo that keeps every limit.
@@ -126,12 +128,7 @@ func checkWindow(t *testing.T, b *brief.Brief, text string) {
 		r := b.Rocket
 		r.Recovery.Delay = delay
 		f := model.Fly(&r, &b.Site, model.NewScratch())
-		for _, s := range b.Slacks(&r, &b.Site, &f) {
-			if !s.Present || s.Value < 0 {
-				return true
-			}
-		}
-		return false
+		return !study.NewJudge(b).Of(&r, &b.Site, &f).Kept
 	}
 	if missed(b.Rocket.Recovery.Delay) {
 		if !strings.Contains(text, "no window") || !strings.Contains(text, "\nNO-GO as planned\n") {

@@ -24,10 +24,11 @@ const fitDraws = 300 // flights of the band
 func (s streams) fitCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "fit",
-		Usage:     "fit drag, jet, canopy and latency to logs of flights: values, intervals, what the logs cannot tell",
-		ArgsUsage: "BRIEF LOG.csv...",
+		Usage:     "fit drag, jet, canopy and latency to logs of flights, or to what was seen of one: values, intervals, what they cannot tell",
+		ArgsUsage: "BRIEF [LOG.csv...]",
 		Description: "A LOG holds a time and a height or a pressure, with units in its header, and may hold a speed and an\n" +
-			"acceleration along the axis; or, of a test stand, a time and a thrust. BRIEF describes the rocket; what differed in a flight goes to --set, --flight or\n" +
+			"acceleration along the axis; or, of a test stand, a time and a thrust. Without a logger a stopwatch and an angle\n" +
+			"tell something too: --observed, --sighted. BRIEF describes the rocket; what differed in a flight goes to --set, --flight or\n" +
 			"--conditions.",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write the fitted brief, patch, numbers, residuals and picture to a new `FOLDER`"},
@@ -36,7 +37,10 @@ func (s streams) fitCommand() *cli.Command {
 			&cli.StringSliceFlag{Name: "conditions", Usage: "replace values for one log only by the lines KEY = VALUE of `FILE`: the first for the first log"},
 			&cli.StringSliceFlag{Name: "column", Usage: "take a kind of number from a column: `KIND=NAME` or its number; kinds are time, height, pressure, speed, acceleration, thrust"},
 			&cli.StringSliceFlag{Name: "unit", Usage: "give the unit that a header leaves out: `KIND=UNIT`"},
-			&cli.StringFlag{Name: "altimeter", Value: "pad", Usage: "what heights are counted by: `KIND` pad, the standard atmosphere with 15 degC at the pad; sea, at sea level; true, metres"},
+			&cli.StringSliceFlag{Name: "observed", Usage: "a figure that was seen, with one standard deviation: `FIGURE=VALUE±VALUE`, as in \"apogee_time = 3.4 s ± 0.2 s\" or \"apogee = 78 m +- 6 m\""},
+			&cli.StringSliceFlag{Name: "sighted", Usage: "the angle above the pad's level at which the top was seen, `ANGLE at BASELINE`, as in \"31 deg at 100 m\"; 2 deg of it are doubted, or say \"31 deg ± 1 deg at 100 m\""},
+			&cli.StringFlag{Name: "altimeter", Usage: "what heights are counted by: `KIND` pad, the standard atmosphere with 15 degC at the pad; sea, at sea level; true, metres", DefaultText: "what the header says"},
+			&cli.StringFlag{Name: "rate", Usage: "samples in a second `RATE` of a log without times, as in \"20 Hz\": they come from the number of the sample"},
 			&cli.StringFlag{Name: "lag", Usage: "time constant `TIME` of the altimeter's filter, of first order, as in \"0.1 s\"", DefaultText: "none"},
 			&cli.StringSliceFlag{Name: "free", Usage: "also fit `KEY`, chamber.gas_jet: where there is a log of a test stand, of accelerations, or of several fills; a filter must then be given"},
 			&cli.StringSliceFlag{Name: "fix", Usage: "leave `KEY` as the brief has it"},
@@ -52,10 +56,17 @@ func (s streams) fit(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if c.NArg() < 2 {
-		return usage("fit: %d arguments, want a brief and at least one log", c.NArg())
+	observed, err := observations(c)
+	if err != nil {
+		return err
 	}
 	names := c.Args().Slice()
+	switch {
+	case len(names) == 0 || len(names) == 1 && len(observed) == 0:
+		return usage("fit: %d arguments, want a brief and at least one log, or --observed or --sighted", len(names))
+	case len(names) == 1 && c.Bool("gas"):
+		return usage("--gas: observations alone cannot tell it, want a log")
+	}
 	b, err := s.parse(c.Context, names[0], c.StringSlice(setFlag.Name))
 	if err != nil {
 		return err
@@ -68,53 +79,75 @@ func (s streams) fit(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	if err := fit.Observe(flights, observed); err != nil {
+		return coded{err, exitUsage}
+	}
 	result, err := fit.Fit(flights, keys)
 	if err != nil {
 		return coded{err, exitUsage}
 	}
-	report := fitReport{brief: b, result: result, band: result.Next(b, fitDraws, b.Search.Seed)}
+	report := fitReport{brief: b, result: result, next: result.Next(b, fitDraws, b.Search.Seed)}
 	if c.Bool("gas") {
-		if report.gas, err = compareGas(flights, keys, result); err != nil {
+		if report.gas, err = fit.CompareGas(flights, keys, result); err != nil {
 			return coded{err, exitUsage}
 		}
 	}
-	if dir := c.String("output"); dir != "" {
+	return s.show(&report, c.String("output"), asJSON)
+}
+
+// show writes the folder of a fit, if there is one, and prints the fit.
+func (s streams) show(report *fitReport, dir string, asJSON bool) error {
+	if dir != "" {
 		if err := report.write(dir); err != nil {
 			return err
 		}
 	}
 	text := []byte(report.text())
 	if asJSON {
+		var err error
 		if text, err = report.json(); err != nil {
 			return err
 		}
 	}
-	_, err = s.out.Write(text)
+	_, err := s.out.Write(text)
 	return err
 }
 
 // fitKeys returns the quantities to fit.
 func fitKeys(c *cli.Context) ([]string, error) {
-	keys := fit.Usual()
 	for _, flag := range []string{"free", "fix"} {
 		for _, key := range c.StringSlice(flag) {
 			if !slices.Contains(fit.Freeable(), key) {
 				return nil, usage("--%s %s: want one of %s", flag, key, strings.Join(fit.Freeable(), ", "))
 			}
-			keys = slices.DeleteFunc(keys, func(k string) bool { return k == key })
-			if flag == "free" {
-				keys = append(keys, key)
-			}
 		}
 	}
+	keys := fit.Choose(c.StringSlice("free"), c.StringSlice("fix"))
 	if len(keys) == 0 {
 		return nil, usage("--fix: nothing is left to fit, want one key free")
 	}
-	// In the order of the table, whatever the order of the flags.
-	return slices.DeleteFunc(fit.Freeable(), func(k string) bool { return !slices.Contains(keys, k) }), nil
+	return keys, nil
 }
 
-// flights reads the logs and the conditions of each.
+// observations returns what was seen without a logger.
+func observations(c *cli.Context) (all []fit.Observation, err error) {
+	for _, flag := range []struct {
+		name string
+		read func(string) (fit.Observation, error)
+	}{{"observed", fit.ReadObservation}, {"sighted", fit.ReadSighting}} {
+		for _, text := range c.StringSlice(flag.name) {
+			o, err := flag.read(text)
+			if err != nil {
+				return nil, usage("--%s %v", flag.name, err)
+			}
+			all = append(all, o)
+		}
+	}
+	return all, nil
+}
+
+// flights reads the logs and the conditions of each; without a log there is one
+// flight, which was only seen.
 func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([]fit.Flight, error) {
 	columns, err := fitColumns(c)
 	if err != nil {
@@ -128,33 +161,41 @@ func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([
 	if err != nil {
 		return nil, err
 	}
-	own, err := conditions(c, len(logs))
+	own, err := conditions(c, max(len(logs), 1))
 	if err != nil {
 		return nil, err
 	}
-	flights := make([]fit.Flight, len(logs))
-	for i, name := range logs {
-		set := joinSets(b.Set, own[i])
-		for _, key := range keys {
-			if slices.ContainsFunc(own[i], func(s string) bool { return keyOf(s) == key }) {
-				return nil, usage("%s: %s is fitted to all logs, want it left out of the conditions, or --fix %s", name, key, key)
-			}
-		}
-		of, err := brief.Parse(b.Name, b.Source, set...)
-		if err != nil {
-			return nil, coded{fmt.Errorf("%s: %w", name, err), exitUsage}
-		}
-		src, err := readAtMost(name, fit.MostLog)
-		if err != nil {
-			return nil, err
-		}
-		log, err := fit.ReadLog(name, src, columns)
+	if len(logs) == 0 {
+		of, err := fit.Under(b, own[0], keys)
 		if err != nil {
 			return nil, coded{err, exitUsage}
 		}
-		flights[i] = fit.Flight{Log: log, Rocket: of.Rocket, Site: of.Site, Altimeter: altimeter, Lag: lag}
+		return []fit.Flight{of}, nil
+	}
+	flights := make([]fit.Flight, len(logs))
+	for i, name := range logs {
+		if flights[i], err = flightOf(b, name, own[i], keys, columns); err != nil {
+			return nil, err
+		}
+		flights[i].Altimeter, flights[i].Lag = altimeter, lag
 	}
 	return flights, nil
+}
+
+// flightOf reads a log, of a flight in its own conditions.
+func flightOf(b *brief.Brief, name string, own, keys []string, columns fit.Columns) (fit.Flight, error) {
+	flight, err := fit.Under(b, own, keys)
+	if err != nil {
+		return flight, coded{fmt.Errorf("%s: %w", name, err), exitUsage}
+	}
+	src, err := readAtMost(name, fit.MostLog)
+	if err != nil {
+		return flight, err
+	}
+	if flight.Log, err = fit.ReadLog(name, src, columns); err != nil {
+		return flight, coded{err, exitUsage}
+	}
+	return flight, nil
 }
 
 func fitColumns(c *cli.Context) (columns fit.Columns, err error) {
@@ -172,7 +213,21 @@ func fitColumns(c *cli.Context) (columns fit.Columns, err error) {
 			}
 		}
 	}
-	return columns, nil
+	columns.Rate, err = fitRate(c)
+	return columns, err
+}
+
+func fitRate(c *cli.Context) (float64, error) {
+	arg := c.String("rate")
+	if arg == "" {
+		return 0, nil
+	}
+	number, found := strings.CutSuffix(strings.TrimSpace(arg), "Hz")
+	v, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+	if err != nil || !found || !(v >= 0.1 && v <= 1e6) {
+		return 0, usage("--rate %s: want samples in a second, 0.1 to 1000000, as in \"20 Hz\"", arg)
+	}
+	return v, nil
 }
 
 func fitLag(c *cli.Context) (float64, error) {
@@ -201,20 +256,8 @@ func conditions(c *cli.Context, logs int) ([][]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		if len(src) > brief.MostSource {
-			return nil, usage("%s: more than %d bytes, want lines of KEY = VALUE", file, brief.MostSource)
-		}
-		line := 0
-		for text := range strings.Lines(string(src)) {
-			line++
-			if text = strings.TrimSpace(text); text == "" || text[0] == '#' {
-				continue
-			}
-			key, value, ok := strings.Cut(text, "=")
-			if !ok {
-				return nil, usage("%s:%d: %q, want KEY = VALUE", file, line, text)
-			}
-			own[i] = append(own[i], strings.TrimSpace(key)+"="+unquote(strings.TrimSpace(value)))
+		if own[i], err = fit.ReadConditions(file, src); err != nil {
+			return nil, coded{err, exitUsage}
 		}
 	}
 	for _, arg := range c.StringSlice("flight") {
@@ -223,37 +266,9 @@ func conditions(c *cli.Context, logs int) ([][]string, error) {
 		if !ok || err != nil || n < 1 || n > logs {
 			return nil, usage("--flight %s: want N:KEY=VALUE with N from 1 to %d", arg, logs)
 		}
-		own[n-1] = joinSets(own[n-1], []string{set})
+		own[n-1] = fit.JoinSets(own[n-1], []string{set})
 	}
 	return own, nil
-}
-
-// unquote takes the quotes off a value that is written as in a brief, and the
-// comment behind it.
-func unquote(value string) string {
-	if rest, ok := strings.CutPrefix(value, `"`); ok {
-		if text, _, closed := strings.Cut(rest, `"`); closed {
-			return text
-		}
-		return value
-	}
-	value, _, _ = strings.Cut(value, "#")
-	return strings.TrimSpace(value)
-}
-
-func keyOf(set string) string {
-	key, _, _ := strings.Cut(set, "=")
-	return strings.TrimSpace(key)
-}
-
-// joinSets lets later values replace earlier ones of the same key.
-func joinSets(sets ...[]string) []string {
-	var out []string
-	for _, set := range slices.Concat(sets...) {
-		out = slices.DeleteFunc(out, func(s string) bool { return keyOf(s) == keyOf(set) })
-		out = append(out, set)
-	}
-	return out
 }
 
 // write makes the folder of a fit.
@@ -284,6 +299,9 @@ func (f *fitReport) write(dir string) error {
 		if err := file.Write(filepath.Join(dir, name), files[name]); err != nil {
 			return err
 		}
+	}
+	if len(f.result.Logs) == 0 {
+		return nil
 	}
 	meta := table.Meta{Brief: runs.Hash(f.brief.Source), Seed: f.brief.Search.Seed, Version: version()}
 	return table.Write(filepath.Join(dir, "residuals.parquet"), f.residuals(), meta)

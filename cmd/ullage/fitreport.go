@@ -17,61 +17,32 @@ import (
 type fitReport struct {
 	brief   *brief.Brief
 	result  *fit.Result
-	band    fit.Band
-	gas     *gasReport // nil: not asked for
-	refused string     // why there is no fitted brief
-}
-
-// A gasReport says how much better the brief's gas model suits the logs than
-// the other: differences of −2 ln of likelihoods, positive for the brief's.
-type gasReport struct {
-	Brief  string  `json:"brief"`
-	Other  string  `json:"other"`
-	Better float64 `json:"brief_better_by"`
-}
-
-// decisive is the difference beyond which the worse of two models has hardly
-// any support (Burnham and Anderson, Model Selection and Multimodel Inference,
-// 2nd ed. 2002, section 2.6; from memory).
-const decisive = 10
-
-func (g *gasReport) text() string {
-	switch {
-	case g.Better > decisive:
-		return fmt.Sprintf("the logs prefer %s gas, as in the brief, to %s (by %.0f)", g.Brief, g.Other, g.Better)
-	case g.Better < -decisive:
-		return fmt.Sprintf("the logs prefer %s gas to the brief's %s (by %.0f): set chamber.gas and fit again", g.Other, g.Brief, -g.Better)
-	}
-	return fmt.Sprintf("the logs cannot tell %s gas from %s (%+.1f, want more than %d either way)", g.Brief, g.Other, g.Better, decisive)
+	next    fit.Forecast
+	gas     *fit.GasComparison // nil: not asked for
+	refused string             // why there is no fitted brief
 }
 
 var gasNames = map[model.Gas]string{model.Moist: "moist", model.Dry: "dry"}
 
-// compareGas fits once more with the other gas model in every flight. What
-// noise that hangs together says is worth fewer readings: so is the difference.
-func compareGas(flights []fit.Flight, keys []string, is *fit.Result) (*gasReport, error) {
-	was := flights[0].Rocket.Chamber.Gas
-	other := model.Moist + model.Dry - was
-	changed := append([]fit.Flight(nil), flights...)
-	for i := range changed {
-		changed[i].Rocket.Chamber.Gas = other
+func gasText(g *fit.GasComparison) string {
+	is, other := gasNames[g.Brief], gasNames[g.Other]
+	switch {
+	case g.Better > fit.Decisive:
+		return fmt.Sprintf("the logs prefer %s gas, as in the brief, to %s (by %.0f)", is, other, g.Better)
+	case g.Better < -fit.Decisive:
+		return fmt.Sprintf("the logs prefer %s gas to the brief's %s (by %.0f): set chamber.gas and fit again", other, is, -g.Better)
 	}
-	with, err := fit.Fit(changed, keys)
-	if err != nil {
-		return nil, err
-	}
-	worth := min(is.Worth, with.Worth) / float64(is.Readings)
-	return &gasReport{gasNames[was], gasNames[other], (with.Deviance - is.Deviance) * worth}, nil
+	return fmt.Sprintf("the logs cannot tell %s gas from %s (%+.1f, want more than %d either way)", is, other, g.Better, fit.Decisive)
 }
 
 func (f *fitReport) text() string {
 	var out strings.Builder
 	out.WriteString(f.result.Text())
 	if f.gas != nil {
-		fmt.Fprintf(&out, "  %s\n", f.gas.text())
+		fmt.Fprintf(&out, "  %s\n", gasText(f.gas))
 	}
-	fmt.Fprintf(&out, "\nnext flight as in the brief, fitted: 90 %% of %d draws of what the fit leaves open and of its scatter\n", f.band.Draws)
-	for _, b := range f.band.Figures {
+	fmt.Fprintf(&out, "\nnext flight as in the brief, fitted: 90 %% of %d draws of what the fit leaves open and of its scatter\n", f.next.Draws)
+	for _, b := range f.next.Figures {
 		unit := b.Unit
 		if unit == "1" {
 			unit = ""
@@ -96,9 +67,15 @@ type (
 		Estimates   map[string]estimateJSON `json:"estimates"`
 		Correlation [][]float64             `json:"correlation"` // of the fitted ones, in the order of keys
 		Keys        []string                `json:"keys"`
-		Gas         *gasReport              `json:"gas,omitempty"`
+		Gas         *gasJSON                `json:"gas,omitempty"`
 		Logs        []logJSON               `json:"logs"`
+		Observed    []observedJSON          `json:"observed"`
 		Next        nextJSON                `json:"next"`
+	}
+	gasJSON struct {
+		Brief  string  `json:"brief"`
+		Other  string  `json:"other"`
+		Better float64 `json:"brief_better_by"`
 	}
 	estimateJSON struct {
 		Value     float64  `json:"value"`
@@ -110,12 +87,21 @@ type (
 		High      *float64 `json:"high"`
 		AtTheEnd  bool     `json:"at_end_of_range"`
 	}
+	observedJSON struct {
+		Text      string  `json:"text"`
+		Figure    string  `json:"figure"` // its column; the numbers below are in its unit
+		Value     float64 `json:"value"`
+		Deviation float64 `json:"deviation"`
+		Before    float64 `json:"before"`
+		Fitted    float64 `json:"fitted"`
+	}
 	logJSON struct {
 		Name    string   `json:"name"`
 		Hash    string   `json:"sha256"`
 		LiftOff float64  `json:"lift_off_s"`
 		Impulse float64  `json:"impulse_ratio"`
 		Notes   []string `json:"notes"`
+		Planned []string `json:"planned"` // what is as the brief plans it, not measured
 
 		// Of a flight; null of a test stand.
 		Level   *float64 `json:"pad_level_m"`
@@ -154,11 +140,13 @@ func (f *fitReport) json() ([]byte, error) {
 	r := f.result
 	out := fitJSON{
 		Confidence: fit.Confidence, Converged: r.Converged, Readings: r.Readings, Worth: r.Worth, Correlation: r.Correlation,
-		Estimates: map[string]estimateJSON{}, Keys: []string{}, Gas: f.gas,
-		Next: nextJSON{Draws: f.band.Draws, Landed: f.band.Flights, Figures: map[string]rangeJSON{}},
+		Estimates: map[string]estimateJSON{}, Keys: []string{}, Logs: []logJSON{}, Observed: []observedJSON{}, Next: nextJSONOf(&f.next),
 	}
 	if !math.IsInf(r.Condition, 0) {
 		out.Condition = &r.Condition
+	}
+	if g := f.gas; g != nil {
+		out.Gas = &gasJSON{gasNames[g.Brief], gasNames[g.Other], g.Better}
 	}
 	for i := range r.Estimates {
 		e := &r.Estimates[i]
@@ -170,25 +158,38 @@ func (f *fitReport) json() ([]byte, error) {
 		}
 		out.Estimates[name] = j
 	}
+	for i := range r.Observed {
+		o := &r.Observed[i]
+		info := model.Figures[o.Figure]
+		out.Observed = append(out.Observed, observedJSON{o.Text, table.ColumnName(info.Key, info.Unit), o.Value, o.Deviation, o.Before, o.After})
+	}
 	for i := range r.Logs {
-		l := &r.Logs[i]
-		j := logJSON{Name: l.Name, Hash: l.Hash, LiftOff: l.LiftOff, Impulse: l.Impulse, Notes: append([]string{}, l.Notes...)}
-		if l.Bench {
-			j.Measured, j.Brief, j.Fitted = &l.Highest, &l.Before, &l.After
-		} else {
-			j.Level, j.Highest, j.Before, j.After = &l.Level, &l.Highest, &l.Before, &l.After
-			j.Noise, j.Claims, j.Holds = &l.Noise[0], &l.Claims, &l.Holds
-		}
-		out.Logs = append(out.Logs, j)
-	}
-	for _, b := range f.band.Figures {
-		out.Next.Figures[table.ColumnName(b.Key, b.Unit)] = rangeJSON{b.Value, b.Low, b.High}
-	}
-	for _, p := range f.band.Path {
-		out.Next.Path = append(out.Next.Path, pointJSON(p))
+		out.Logs = append(out.Logs, logJSONOf(&r.Logs[i]))
 	}
 	text, err := json.MarshalIndent(out, "", "  ")
 	return append(text, '\n'), err
+}
+
+func logJSONOf(l *fit.LogFit) logJSON {
+	j := logJSON{Name: l.Name, Hash: l.Hash, LiftOff: l.LiftOff, Impulse: l.Impulse, Notes: append([]string{}, l.Notes...), Planned: append([]string{}, l.Planned...)}
+	if l.Bench {
+		j.Measured, j.Brief, j.Fitted = &l.Highest, &l.Before, &l.After
+	} else {
+		j.Level, j.Highest, j.Before, j.After = &l.Level, &l.Highest, &l.Before, &l.After
+		j.Noise, j.Claims, j.Holds = &l.Noise[0], &l.Claims, &l.Holds
+	}
+	return j
+}
+
+func nextJSONOf(f *fit.Forecast) nextJSON {
+	j := nextJSON{Draws: f.Draws, Landed: f.Flights, Figures: map[string]rangeJSON{}}
+	for _, b := range f.Figures {
+		j.Figures[table.ColumnName(b.Key, b.Unit)] = rangeJSON{b.Value, b.Low, b.High}
+	}
+	for _, p := range f.Path {
+		j.Path = append(j.Path, pointJSON(p))
+	}
+	return j
 }
 
 func (f *fitReport) comparisons() []report.Comparison {

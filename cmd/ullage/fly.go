@@ -40,7 +40,7 @@ func (s streams) fly(c *cli.Context) error {
 	}
 	scratch := model.NewScratch()
 	flight, samples := model.Path(&b.Rocket, &b.Site, scratch)
-	layout, row := layoutOf(b), rowOf(b, 1, present(b), &flight, scratch)
+	layout, row := layoutOf(b), rowOf(b, 1, b.Own(), &flight, scratch)
 	if path != "" && flight.Outcome == model.Landed {
 		meta := table.Meta{Brief: runs.Hash(b.Source), Seed: b.Search.Seed, Version: version()}
 		if err := table.Write(path, pathTable([][]model.Sample{samples}), meta); err != nil {

@@ -4,6 +4,8 @@ import (
 	"os"
 	"time"
 
+	"ullage/optimize/study"
+
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize"
@@ -25,8 +27,6 @@ type job struct {
 	before float64   // s, what earlier sessions took
 	saved  int       // barrier of the last checkpoint
 	rest   time.Time // no checkpoint until then
-
-	proven *brief.Proven // of a robust search
 
 	finished *runs.Run // instead of all but brief and folder: nothing is left to do
 	dir      string    // of the finished run
@@ -57,7 +57,7 @@ func (s streams) job(c *cli.Context) (*job, error) {
 // begin makes the folder of a new run; first are designs of the run of origin.
 func begin(c *cli.Context, b *brief.Brief, dir string, origin *runs.Origin, first [][]float64) (*job, error) {
 	if c.IsSet("seed") {
-		b.Search.Seed = c.Uint64("seed")
+		b = b.WithSeed(c.Uint64("seed"))
 	}
 	j := &job{brief: b, checkpoint: runs.Checkpoint{Set: b.Set, From: origin, First: first}}
 	if err := j.pose(); err != nil {
@@ -77,7 +77,7 @@ func begin(c *cli.Context, b *brief.Brief, dir string, origin *runs.Origin, firs
 
 // pose makes the problem and starts the clock.
 func (j *job) pose() (err error) {
-	if j.problem, err = j.brief.Problem(); err != nil {
+	if j.problem, err = study.Problem(j.brief); err != nil {
 		return coded{err, exitUsage}
 	}
 	j.problem.First = append(j.problem.First, j.checkpoint.First...)
@@ -89,7 +89,7 @@ func (j *job) pose() (err error) {
 // the time.
 func (j *job) barrier(st optimize.State) error {
 	j.state = st
-	j.checkpoint.Barrier = st.Epoch
+	j.checkpoint.Barrier = st.Barrier
 	seconds := j.seconds()
 	if n := len(j.checkpoint.Seconds); n > 0 {
 		seconds = max(seconds, j.checkpoint.Seconds[n-1])
@@ -140,11 +140,11 @@ func (j *job) history(records []optimize.Record) []output.Epoch {
 	for i, r := range records {
 		// An epoch that was interrupted has passed no barrier.
 		seconds := j.seconds()
-		if r.Epoch <= len(j.checkpoint.Seconds) {
-			seconds = j.checkpoint.Seconds[r.Epoch-1]
+		if r.Barrier <= len(j.checkpoint.Seconds) {
+			seconds = j.checkpoint.Seconds[r.Barrier-1]
 		}
 		e := output.Epoch{
-			Epoch: r.Epoch, Island: r.Island, Flights: r.Flights, Hypervolume: r.Hypervolume,
+			Epoch: r.Barrier, Island: r.Island, Flights: r.Flights, Hypervolume: r.Hypervolume,
 			FeasibleShare: float64(r.Feasible) / float64(max(r.Flights, 1)), Seconds: seconds,
 			Best: make([]table.Value, len(j.brief.Goals)),
 		}

@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"ullage/optimize/study"
+
 	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/brief"
@@ -30,7 +32,7 @@ func demoBrief(t testing.TB, name string, set ...string) *brief.Brief {
 // best searches a brief of one goal and returns its best design.
 func best(t *testing.T, b *brief.Brief, flights int) optimize.Design {
 	t.Helper()
-	p, err := b.Problem()
+	p, err := study.Problem(b)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"testing"
 
+	"ullage/optimize/study"
+
 	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/brief"
@@ -82,7 +84,7 @@ func TestFlownByASecondProgram(t *testing.T) {
 func frontOf(t *testing.T, name string, flights, most int) []flightCase {
 	t.Helper()
 	b := parsed(t, name)
-	problem, err := b.Problem()
+	problem, err := study.Problem(b)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -115,6 +117,12 @@ func casesOfTheirOwn(t *testing.T) (cases []flightCase) {
 		{"field-day", []string{"fins.count=6", "chamber.pressure=14 bar", "body.roughness=0 um"}},       // smooth, six fins
 		{"bottle", []string{"site.wind=6 m/s", "site.tilt=5 deg", "fins.count=4", "ballast.mass=90 g"}}, // blunt base
 		{"field-day", []string{"chamber.volume=4.2 l", "chamber.neck=25 mm"}},                           // measured vessel
+		{"field-day", []string{"chamber.gas_thrust=0.8", "chamber.gas_jet=0.7"}},                        // a poor gas jet
+		{"field-day", []string{"chamber.contraction=0.62", "chamber.jet=0.98"}},                         // a sharp-edged hole
+		{"field-day", []string{"chamber.drawn=0.5", "chamber.throat=14 mm"}},                            // water that gives no thrust
+		{"bottle", []string{"chamber.drawn=1", "chamber.fill=300 ml"}},                                  // none of it does
+		{"field-day", []string{"chamber.growth=1.5 %/bar", "chamber.gas_temperature=45 degC"}},          // a soft wall, gas warm from the pump
+		{"bottle", []string{"chamber.growth=3 %/bar", "chamber.drawn=0.3"}},
 		{"highest-in-class", nil},
 		{"lighter-or-stable", nil},
 	} {
@@ -127,6 +135,8 @@ func casesOfTheirOwn(t *testing.T) (cases []flightCase) {
 		b.Site.Guide = guide
 		cases = append(cases, flightCase{b.Rocket, b.Site})
 	}
+	b.Rocket.Chamber.Growth = 0.15 / b.Rocket.Chamber.Pressure
+	cases = append(cases, flightCase{b.Rocket, b.Site})
 	b.Rocket.Chamber.Gas = model.Dry
 	cases = append(cases, flightCase{b.Rocket, b.Site})
 	b.Rocket.Chamber.Tube = model.Tube{}

@@ -73,7 +73,7 @@ func reportOf(b *brief.Brief, designs [][]float64) report.Page {
 		})
 	}
 	if len(designs) == 0 {
-		designs = [][]float64{present(b)}
+		designs = [][]float64{b.Own()}
 	}
 	var most model.Statics
 	var chamber model.Chamber

@@ -1,17 +1,21 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
+	"ullage/optimize"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output/runs"
 )
 
@@ -72,7 +76,7 @@ func (s streams) goOn(c *cli.Context, j *job, name string) (err error) {
 	if err := asBegun(c, j.brief, j.folder.Dir, meta.Brief, meta.Seed); err != nil {
 		return err
 	}
-	j.brief.Search.Seed = meta.Seed
+	j.brief = j.brief.WithSeed(meta.Seed)
 	if err := j.state.UnmarshalBinary(j.checkpoint.State); err != nil {
 		return fmt.Errorf("%s: %w", j.folder.Dir, err)
 	}
@@ -123,8 +127,17 @@ func (s streams) printFinished(j *job, asJSON bool) error {
 	if err != nil {
 		return fmt.Errorf("read %s: %w", filepath.Join(j.dir, "front.parquet"), err)
 	}
-	rows, _ := flown(j.brief, designs)
-	j.proveAgain(rows)
+	flown, _ := study.Rows(context.Background(), j.brief, designs, runtime.NumCPU())
+	if j.brief.Search.Robust.Draws > 0 {
+		again := make([]optimize.Design, len(designs))
+		for i := range again {
+			again[i] = optimize.Design{X: designs[i], Result: optimize.Result{Goals: make([]float64, len(j.brief.Goals))}}
+		}
+		for i, p := range study.Proofs(context.Background(), j.brief, again, runtime.NumCPU()) {
+			flown[i].Proof = &p
+		}
+	}
+	rows := shownAll(j.brief, flown)
 	// It may have been killed between run.json and the report.
 	if _, err := os.Lstat(filepath.Join(j.dir, "report.html")); errors.Is(err, fs.ErrNotExist) {
 		if _, err := reportOf(j.brief, designs).Write(j.dir); err != nil {

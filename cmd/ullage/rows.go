@@ -3,6 +3,8 @@ package main
 import (
 	"math"
 
+	"ullage/optimize/study"
+
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/optimize/fit"
@@ -47,34 +49,39 @@ func summed(g *brief.Goal) string {
 	return g.As.String()
 }
 
-// present returns the design that the brief itself describes.
-func present(b *brief.Brief) []float64 {
-	x := make([]float64, len(b.Vary))
-	for i, v := range b.Vary {
-		x[i] = v.Value(&b.Rocket, &b.Site)
-	}
-	return x
-}
-
-// rowOf completes the row of a flight of design x, with more flights for what
-// one does not tell.
+// rowOf completes the row of a flight of design x.
 func rowOf(b *brief.Brief, design int, x []float64, f *model.Flight, scratch *model.Scratch) output.Row {
-	rocket, site := b.At(x)
-	return rowWith(b, design, x, f, b.Extra(&rocket, &site, f, scratch))
+	return shown(b, study.RowOf(b, design, x, f, scratch))
 }
 
-func rowWith(b *brief.Brief, design int, x []float64, f *model.Flight, extra brief.Extra) output.Row {
-	rocket, site := b.At(x)
-	row := output.FlightRow(f)
-	for i, v := range extra.Values {
-		row.Figures = append(row.Figures, table.Of(v, extra.Present[i]))
+// shown returns the rows of a front for the tables and texts of output.
+func shownAll(b *brief.Brief, rows []study.Row) []output.Row {
+	all := make([]output.Row, len(rows))
+	for i := range rows {
+		all[i] = shown(b, rows[i])
 	}
-	row.Design, row.X = design, x
-	for _, s := range b.Slacks(&rocket, &site, f) {
-		row.Slacks = append(row.Slacks, table.Of(s.Value, s.Present))
-		if s.Binding() {
-			row.Binding = append(row.Binding, s.Limit.Metric.Key)
+	return all
+}
+
+func shown(b *brief.Brief, r study.Row) output.Row {
+	row := output.Row{Design: r.Design, X: r.X, Outcome: r.Outcome, Warnings: r.Warnings, Knee: r.Design == 1}
+	for _, v := range r.Figures {
+		row.Figures = append(row.Figures, table.Of(v, !math.IsNaN(v)))
+	}
+	for _, v := range r.Slacks {
+		row.Slacks = append(row.Slacks, table.Of(v, !math.IsNaN(v)))
+	}
+	if keys := r.Binding(b); len(keys) > 0 {
+		row.Binding = keys
+	}
+	if p := r.Proof; p != nil {
+		for k, v := range p.Goals {
+			row.Goals = append(row.Goals, table.Of(b.Goals[k].Natural(v), true))
 		}
+		for _, c := range p.Chances {
+			row.Chances = append(row.Chances, output.Chance{Share: c.Share(), AtLeast: c.AtLeast()})
+		}
+		row.Held = p.Held
 	}
 	return row
 }

@@ -7,6 +7,9 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"ullage/optimize/answers"
+	"ullage/optimize/study"
+
 	"github.com/urfave/cli/v2"
 
 	"ullage/constraints"
@@ -117,7 +120,7 @@ func (s streams) subjects(c *cli.Context) (*brief.Brief, []subject, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		return b, []subject{{x: present(b)}}, nil
+		return b, []subject{{x: b.Own()}}, nil
 	}
 	if len(c.StringSlice(setFlag.Name)) > 0 {
 		return nil, nil, usage("--set: %s is a run, want a brief", name)
@@ -130,7 +133,7 @@ func (s streams) runSubjects(c *cli.Context, dir string) (*brief.Brief, []subjec
 	if err != nil {
 		return nil, nil, err
 	}
-	b.Search.Seed = r.Seed
+	b = b.WithSeed(r.Seed)
 	var all []subject
 	for i, x := range designs {
 		all = append(all, subject{i + 1, x})
@@ -155,7 +158,7 @@ func scattered(b *brief.Brief, subjects []subject, draws int, seed uint64) []out
 	var busy sync.WaitGroup
 	for range min(runtime.NumCPU(), len(subjects)) {
 		busy.Go(func() {
-			fly, scratch := b.Scatterer(draws, seed), model.NewScratch()
+			fly, scratch := study.Scatterer(b, draws, seed), model.NewScratch()
 			for i := int(taken.Add(1)) - 1; i < len(all); i = int(taken.Add(1)) - 1 {
 				all[i] = scatteredOf(b, subjects[i], fly(subjects[i].x), scratch)
 			}
@@ -165,7 +168,7 @@ func scattered(b *brief.Brief, subjects []subject, draws int, seed uint64) []out
 	return all
 }
 
-func scatteredOf(b *brief.Brief, of subject, s brief.Scattered, scratch *model.Scratch) output.Scattered {
+func scatteredOf(b *brief.Brief, of subject, s study.Scattered, scratch *model.Scratch) output.Scattered {
 	d := output.Scattered{Design: of.number, X: of.x, Nominal: output.FlightRow(&s.Nominal).Figures}
 	for _, spread := range s.Spreads {
 		d.Spreads = append(d.Spreads, output.Spread(spread))
@@ -177,7 +180,7 @@ func scatteredOf(b *brief.Brief, of subject, s brief.Scattered, scratch *model.S
 		d.Chances = append(d.Chances, output.Chance{Share: c.Share(), AtLeast: c.AtLeast()})
 	}
 	d.All = output.Chance{Share: s.All.Share(), AtLeast: s.All.AtLeast()}
-	for _, w := range b.WhatIfs(of.x, scratch) {
+	for _, w := range answers.WhatIfs(b, of.x, scratch) {
 		d.WhatIfs = append(d.WhatIfs, output.WhatIf{
 			Key: w.Key, Doc: w.Doc, Outcome: w.Flight.Outcome, Missed: w.Missed,
 			Apogee:       table.Of(w.Flight.Figure(model.Apogee)),

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -17,6 +18,7 @@ import (
 	"ullage/optimize/brief"
 	"ullage/optimize/fit"
 	"ullage/optimize/fleet"
+	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/runs"
 	"ullage/output/table"
@@ -70,27 +72,30 @@ func (s streams) search(c *cli.Context) error {
 	}
 	workers = max(workers, 1) // for what is left to fly
 	b, layout := j.brief, layoutOf(j.brief)
-	front := j.chosen(c.Context, &found, workers)
+	front := study.Settle(c.Context, b, &found, workers)
+	if b.Search.Robust.Draws > 0 && c.Context.Err() != nil {
+		found.Stop = "interrupted"
+	}
+	found.Flights += front.Proof.Flights
 	clock := j.clock(found.Flights)
-	rows, paths := flown(b, ordered(front))
-	j.proofs(rows)
+	rows := shownAll(b, front.Rows)
 	record := runs.Run{
 		Set: b.Set, From: j.checkpoint.From, Fit: fit.OriginOf(b.Source), State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
-		Front: len(rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: j.proofRecord(),
+		Front: len(rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: proofRecord(b, front.Proof),
 	}
 	// An interrupt that comes while the files are written is too late.
 	interrupted := found.Stop == "interrupted"
 	if interrupted {
 		record.State = runs.Interrupted
 	}
-	record.Answers = answersOf(b, layout, rows, found.Met)
-	archive := archived(b, rows, found.Archive, front, workers)
-	touchdowns := landings(b, ordered(front), workers)
-	if record, err = save(j, record, layout, rows, paths, archive, touchdowns, found.Records); err != nil {
+	record.Answers = answersOf(b, layout, rows, front.Met)
+	archive := shownAll(b, study.Archive(b, front.Rows, found.Archive, workers))
+	touchdowns := landings(study.Landings(b, front.Rows, workers))
+	if record, err = save(j, record, layout, rows, front.Paths, archive, touchdowns, found.Records); err != nil {
 		return err
 	}
-	if _, err := reportOf(b, ordered(front)).WriteInto(j.folder); err != nil {
+	if _, err := reportOf(b, designsOf(front.Rows)).WriteInto(j.folder); err != nil {
 		return err
 	}
 	if err := s.printFound(layout, rows, record, j.folder.Dir, asJSON); err != nil {
@@ -101,7 +106,7 @@ func (s streams) search(c *cli.Context) error {
 	case interrupted:
 		return coded{fmt.Errorf("%s: interrupted after %d of %d flights, what was found is written; --resume goes on",
 			j.folder.Dir, found.Flights, b.Search.Flights), exitInterrupted}
-	case !found.Met:
+	case !front.Met:
 		return infeasible(b, layout, rows)
 	}
 	return nil
@@ -111,6 +116,36 @@ func infeasible(b *brief.Brief, l output.Layout, rows []output.Row) error {
 	return coded{fmt.Errorf("%s: no design meets every limit, %s", b.Name, hardest(l, rows)), exitInfeasible}
 }
 
+// proofRecord says what run.json keeps of the proof of a robust search.
+func proofRecord(b *brief.Brief, n study.Count) *runs.Proof {
+	robust := b.Search.Robust
+	if robust.Draws == 0 {
+		return nil
+	}
+	return &runs.Proof{Draws: robust.Draws, Confidence: robust.Confidence, Checked: n.Checked, Dropped: n.Dropped, Flights: n.Flights}
+}
+
+// designsOf returns the designs of rows.
+func designsOf(rows []study.Row) [][]float64 {
+	designs := make([][]float64, len(rows))
+	for i := range rows {
+		designs[i] = rows[i].X
+	}
+	return designs
+}
+
+func landings(designs [][]study.Landing) [][]output.Landing {
+	var all [][]output.Landing
+	for _, each := range designs {
+		var shown []output.Landing
+		for _, l := range each {
+			shown = append(shown, output.Landing{Drift: table.Of(l.Drift, !math.IsNaN(l.Drift)), Speed: table.Of(l.Speed, !math.IsNaN(l.Speed))})
+		}
+		all = append(all, shown)
+	}
+	return all
+}
+
 // evolve searches under a watch, and saves at the barriers.
 func (s streams) evolve(c *cli.Context, j *job, workers int) (optimize.Outcome, error) {
 	quiet := c.Bool("quiet")
@@ -118,7 +153,7 @@ func (s streams) evolve(c *cli.Context, j *job, workers int) (optimize.Outcome, 
 	settings := optimize.Settings{
 		Seed: search.Seed, Islands: search.Islands, Population: search.Population,
 	}
-	settings.Flights, _ = j.brief.Shares()
+	settings.Flights = j.brief.Plan().Search
 	var run optimize.Runner
 	if inFleet(c) {
 		party, err := s.gather(c, j.folder.Dir, workers, quiet)

@@ -11,6 +11,8 @@ import (
 	"runtime/debug"
 	"time"
 
+	"ullage/optimize/study"
+
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize"
@@ -172,13 +174,13 @@ func (w *sweeping) flags(c *cli.Context) error {
 // plans lists the designs. Every one is flown once and as it is set, also where
 // the brief asks for a robust search.
 func (w *sweeping) plans(c *cli.Context) error {
-	b := w.brief
+	b := w.brief.OnceEach()
 	if c.IsSet("seed") {
-		b.Search.Seed = c.Uint64("seed")
+		b = b.WithSeed(c.Uint64("seed"))
 	}
-	b.Search.Robust = brief.Robust{}
+	w.brief = b
 	var err error
-	if w.problem, err = b.Problem(); err != nil {
+	if w.problem, err = study.Problem(b); err != nil {
 		return err
 	}
 	w.layout = layoutOf(b)

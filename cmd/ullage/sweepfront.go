@@ -6,9 +6,9 @@ import (
 	"fmt"
 	"math"
 
-	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/fleet"
+	"ullage/optimize/study"
 	"ullage/optimize/sweep"
 	"ullage/output"
 	"ullage/output/runs"
@@ -89,20 +89,13 @@ func (w *sweeping) rows(ctx context.Context, members []sweep.Member) ([]output.R
 	for i := range members {
 		goals[i] = members[i].Goals
 	}
-	order := output.Order(goals)
-	rows := make([]output.Row, len(members))
-	whole := sweep.Each(ctx, 0, int64(len(rows)), w.workers, func() func(int64) {
-		scratch := model.NewScratch()
-		return func(place int64) {
-			x := make([]float64, len(w.brief.Vary))
-			w.plan.At(members[order[place]].Number, x)
-			rocket, site := w.brief.At(x)
-			flight := model.Fly(&rocket, &site, scratch)
-			rows[place] = rowOf(w.brief, int(place)+1, x, &flight, scratch)
-			rows[place].Knee = place == 0
-		}
-	})
-	return rows, whole
+	designs := make([][]float64, len(members))
+	for place, at := range study.Order(goals) {
+		designs[place] = make([]float64, len(w.brief.Vary))
+		w.plan.At(members[at].Number, designs[place])
+	}
+	rows, whole := study.Rows(ctx, w.brief, designs, w.workers)
+	return shownAll(w.brief, rows), whole
 }
 
 // volume returns the hypervolume of the front below the worst feasible value

@@ -9,8 +9,9 @@ import (
 	"slices"
 	"sync/atomic"
 
+	"ullage/optimize/study"
+
 	"ullage/model"
-	"ullage/optimize/brief"
 	"ullage/optimize/fleet"
 	"ullage/optimize/sweep"
 	"ullage/output"
@@ -27,7 +28,7 @@ type counts struct {
 func newCounts(limits int) *counts { return &counts{missed: make([]atomic.Int64, limits)} }
 
 // take notes a flight.
-func (c *counts) take(k *brief.Kept) {
+func (c *counts) take(k *study.Kept) {
 	switch {
 	case k.Feasible:
 		c.feasible.Add(1)
@@ -43,13 +44,13 @@ func (c *counts) take(k *brief.Kept) {
 
 // pilot returns a function that flies a design of the plan and sets its row.
 func (w *sweeping) pilot(rows *output.Flights, counts *counts) func(row int, i int64) {
-	fly, err := w.brief.Keeper(w.numbers())
+	fly, err := study.Keeper(w.brief, w.numbers())
 	if err != nil {
 		panic(err) // the keys are the brief's own
 	}
 	x := make([]float64, len(w.brief.Vary))
 	numbers := make([]table.Value, len(w.layout.Numbers()))
-	var kept brief.Kept
+	var kept study.Kept
 	return func(row int, i int64) {
 		w.plan.At(i, x)
 		fly(x, &kept)
@@ -59,7 +60,7 @@ func (w *sweeping) pilot(rows *output.Flights, counts *counts) func(row int, i i
 }
 
 // setRow sets a row; numbers is scratch.
-func setRow(rows *output.Flights, row int, x []float64, k *brief.Kept, numbers []table.Value) {
+func setRow(rows *output.Flights, row int, x []float64, k *study.Kept, numbers []table.Value) {
 	for i, v := range k.Numbers {
 		numbers[i] = table.Of(v, !math.IsNaN(v))
 	}
@@ -158,7 +159,7 @@ func (w *sweeping) shared() fleet.Job {
 func (w *sweeping) fillElsewhere(ctx context.Context, from, to int64, rows *output.Flights, counts *counts) error {
 	j := w.shared()
 	j.Stretch.Numbers = w.numbers()
-	return fleet.Rows(ctx, w.ask, j, len(w.brief.Limits), from, to, func(i int64, k *brief.Kept) {
+	return fleet.Rows(ctx, w.ask, j, len(w.brief.Limits), from, to, func(i int64, k *study.Kept) {
 		x := make([]float64, len(w.brief.Vary))
 		w.plan.At(i, x)
 		counts.take(k)

@@ -9,18 +9,26 @@ import (
 // A Brief is a checked brief: nothing in it needs to be tested again. Numbers
 // are SI.
 type Brief struct {
-	Title   string
-	Name    string   // of the file, as given to Parse
-	Source  []byte   // the exact bytes
-	Set     []string // the overrides, as given to Parse
-	Rocket  model.Rocket
-	Site    model.Site
-	Vary    []Vary    // in the order of the brief, without what Set fixed
-	Goals   []Goal    // in the order of the brief, without what Set fixed
-	Limits  []Limit   // in the order of the brief; a built-in one comes last
-	Scatter []Scatter // from flight to flight, in the order of the brief
-	Day     []Scatter // from day to day, in the order of the brief
-	Search  Search
+	Title     string
+	Name      string   // of the file, as given to Parse
+	Source    []byte   // the exact bytes
+	Set       []string // the overrides, as given to Parse
+	Rocket    model.Rocket
+	Site      model.Site
+	Vary      []Vary    // in the order of the brief, without what Set fixed
+	Goals     []Goal    // in the order of the brief, without what Set fixed
+	Limits    []Limit   // in the order of the brief, then the default ones
+	NotJudged []string  // keys of the default limits that the brief switches off
+	Scatter   []Scatter // from flight to flight, in the order of the brief
+	Day       []Scatter // from day to day, in the order of the brief
+	Field     Field
+	Search    Search
+}
+
+// A Field is the room that a site leaves, in m; +Inf where the brief names none.
+type Field struct {
+	Upwind, Downwind float64 // from the pad to where people or a fence are
+	Ceiling          float64 // above the pad
 }
 
 // A Vary is one quantity that the search may set.
@@ -71,11 +79,38 @@ func Parse(name string, src []byte, set ...string) (*Brief, error) {
 // b.Vary, in its order.
 func (b *Brief) At(x []float64) (model.Rocket, model.Site) {
 	r, s := b.Rocket, b.Site
-	b.place(x, &r, &s)
+	b.Place(x, &r, &s)
 	return r, s
 }
 
-func (b *Brief) place(x []float64, r *model.Rocket, s *model.Site) {
+// WithSeed returns the brief with another seed; b stays as it is.
+func (b *Brief) WithSeed(seed uint64) *Brief {
+	other := *b
+	other.Search.Seed = seed
+	return &other
+}
+
+// OnceEach returns the brief with a search that flies every design once and as
+// it is set, whatever [search] robust asks for; b stays as it is.
+func (b *Brief) OnceEach() *Brief {
+	other := *b
+	other.Search.Robust = Robust{}
+	return &other
+}
+
+// Own returns the design that the brief itself describes: its value of each of
+// b.Vary, in SI.
+func (b *Brief) Own() []float64 {
+	x := make([]float64, len(b.Vary))
+	for i, v := range b.Vary {
+		x[i] = v.Value(&b.Rocket, &b.Site)
+	}
+	return x
+}
+
+// Place gives r and s the values of a design, and leaves all else as it is. It
+// does not allocate.
+func (b *Brief) Place(x []float64, r *model.Rocket, s *model.Site) {
 	for i := range b.Vary {
 		b.Vary[i].Set(r, s, x[i])
 	}

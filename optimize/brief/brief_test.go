@@ -2,19 +2,20 @@ package brief_test
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
 	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 const demos = "../../testdata/briefs/"
-
-var gn = 9.80665 // m/s², a variable so that products round as in the program
 
 func demo(t testing.TB, name string, set ...string) *brief.Brief {
 	t.Helper()
@@ -48,9 +49,6 @@ func TestDemosParse(t *testing.T) {
 		if !bytes.Equal(b.Source, read(t, f)) || b.Name != filepath.Base(f) || b.Title == "" {
 			t.Errorf("%s: source, name or title differ from the file", f)
 		}
-		if _, err := b.Problem(); err != nil {
-			t.Error(err)
-		}
 	}
 }
 
@@ -63,7 +61,7 @@ func TestFieldDay(t *testing.T) {
 		},
 		Chamber: model.Chamber{
 			Bore: 0.087, Cylinder: 0.69, End: 0.0435, Pressure: 15e5, Proof: 22.5e5, Throat: 0.011, Fill: 0.3,
-			Gas: model.Moist, Jet: 0.97, GasJet: 0.95,
+			Gas: model.Moist, Jet: 0.97, Contraction: 1, GasJet: 0.95, GasThrust: 1,
 		},
 		Fins: model.Fins{
 			Count: 3, Root: 0.13, Tip: 0.07, Span: 0.13, Rake: 0.06, Thickness: 0.002, Station: 1.185,
@@ -96,14 +94,19 @@ func TestFieldDay(t *testing.T) {
 	if g := b.Goals[2]; g.Key != "margin" || g.Sense != brief.Highest || g.UpTo != 2 {
 		t.Errorf("third goal = %+v", g)
 	}
-	if l := b.Limits[1]; l.Metric.Key != "acceleration" || l.AtMost != 20*gn || !math.IsInf(l.AtLeast, -1) || l.Size {
+	if l := b.Limits[1]; l.Metric.Key != "acceleration" || l.AtMost != 196.133 || !math.IsInf(l.AtLeast, -1) || l.Size {
 		t.Errorf("second limit = %+v", l)
 	}
 	if l := b.Limits[6]; l.Limit.Key != "drift" || l.AtMost != 70 || !l.Size {
 		t.Errorf("seventh limit = %+v", l)
 	}
-	if l := b.Limits[7]; l.Limit.Key != "proof_ratio" || l.AtLeast != 1.5 || !l.BuiltIn {
-		t.Errorf("last limit = %+v, want the built-in proof_ratio", l)
+	var defaults []string
+	for _, l := range b.Limits[7:] {
+		defaults = append(defaults, fmt.Sprintf("%s %g %g %v", l.Limit.Key, l.AtLeast, l.AtMost, l.Default))
+	}
+	want := []string{"dry_margin 1 +Inf true", "peak_incidence -Inf 0.26179938779914946 true", "proof_ratio 1.5 +Inf true"}
+	if !slices.Equal(defaults, want) {
+		t.Errorf("default limits %q, want %q: margin and landing_speed are the brief's own", defaults, want)
 	}
 	if s := b.Scatter[0]; s.Key != "chamber.pressure" || s.Sigma(10e5) != 0.015*10e5 {
 		t.Errorf("first scatter = %+v", s)
@@ -151,7 +154,7 @@ site = { elevation = "1000 m" }
 	if want := (brief.Search{Seed: 1, Flights: 60000, Front: 100}); b.Search != want {
 		t.Errorf("search = %+v, want %+v", b.Search, want)
 	}
-	_, err = b.Problem()
+	_, err = study.Problem(b)
 	if want := "x.toml:1:1: vary: nothing to vary, want at least one quantity in [vary] that --set does not fix\n" +
 		"x.toml:1:1: goals: no goal, want at least one in [goals] that --set does not fix"; err == nil || err.Error() != want {
 		t.Errorf("Problem() error = %v, want %s", err, want)
@@ -164,7 +167,7 @@ func TestNoGoals(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = b.Problem()
+	_, err = study.Problem(b)
 	if want := `x.toml:1:1: goals: no goal, want at least one in [goals] that --set does not fix`; err == nil || err.Error() != want {
 		t.Errorf("Problem() error = %v, want %s", err, want)
 	}
@@ -268,7 +271,7 @@ func TestMaterials(t *testing.T) {
 func TestTwentyG(t *testing.T) {
 	src := edited(t, "field-day.toml", `"20 gn"`, `"20 g"`)
 	b, err := brief.Parse("x.toml", src)
-	if err != nil || b.Limits[1].AtMost != 20*gn {
+	if err != nil || b.Limits[1].AtMost != 196.133 {
 		t.Errorf(`acceleration "20 g" = %v m/s², %v; want 20 standard gravities`, b.Limits[1].AtMost, err)
 	}
 }
@@ -355,15 +358,78 @@ func TestWeighed(t *testing.T) {
 	}
 }
 
-// TestProofRatio lowers the built-in limit by an explicit one.
+// TestDefaultLimits names, switches off and aims for figures that have default
+// limits.
+func TestDefaultLimits(t *testing.T) {
+	for _, row := range []struct {
+		why, limits, goals string
+		want, notJudged    []string // defaults that are left
+	}{
+		{"none named", "", `apogee = "highest"`, []string{"dry_margin", "margin", "peak_incidence", "landing_speed", "proof_ratio"}, nil},
+		{"one named", `landing_speed = { at_most = "9 m/s" }`, `apogee = "highest"`, []string{"dry_margin", "margin", "peak_incidence", "proof_ratio"}, nil},
+		{"aimed for", "", `margin = "highest"`, []string{"dry_margin", "peak_incidence", "landing_speed", "proof_ratio"}, nil},
+		{"the proof ratio holds whatever is aimed for", "", `proof_ratio = "highest"`, []string{"dry_margin", "margin", "peak_incidence", "landing_speed", "proof_ratio"}, nil},
+		{"switched off", `margin = "none"`, `apogee = "highest"`, []string{"dry_margin", "peak_incidence", "landing_speed", "proof_ratio"}, []string{"margin"}},
+	} {
+		src := string(edited(t, "bottle.toml"))
+		src = src[:strings.Index(src, "[goals]")] + "[goals]\n" + row.goals + "\n[limits]\n" + row.limits + "\n"
+		b, err := brief.Parse("x.toml", []byte(src))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var left []string
+		for _, l := range b.Limits {
+			if l.Default {
+				left = append(left, l.Metric.Key)
+			}
+		}
+		if !slices.Equal(left, row.want) || !slices.Equal(b.NotJudged, row.notJudged) {
+			t.Errorf("%s: defaults %v, not judged %v; want %v, %v", row.why, left, b.NotJudged, row.want, row.notJudged)
+		}
+	}
+}
+
+// TestSafety tells limits that decide between go and no-go from a class's.
+func TestSafety(t *testing.T) {
+	b := demo(t, "highest-in-class.toml")
+	var class []string
+	for i := range b.Limits {
+		if l := &b.Limits[i]; !l.Safety() {
+			class = append(class, l.Metric.Key)
+		}
+	}
+	if want := []string{"volume", "dry_mass"}; !slices.Equal(class, want) {
+		t.Errorf("limits of the class %v, want %v", class, want)
+	}
+}
+
+// TestWeighedAboard gives the same rocket whether a payload is set or typed.
+func TestWeighedAboard(t *testing.T) {
+	const scale = "\n[weighed]\nmass = \"900 g\"\nbalance = \"700 mm\"\npayload = \"80 g\"\nballast = \"0 g\"\n"
+	typed := edited(t, "field-day.toml", "mass = \"80 g\"", "mass = \"120 g\"", "\n[recovery]", scale+"\n[recovery]", "\"fins.span\" ", "# ")
+	set := edited(t, "field-day.toml", "\n[recovery]", scale+"\n[recovery]", "\"fins.span\" ", "# ")
+	a, err := brief.Parse("x.toml", typed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := brief.Parse("x.toml", set, "payload.mass=120 g")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !reflect.DeepEqual(a.Rocket, b.Rocket) || a.Rocket.Weighed.Payload != 0.08 {
+		t.Errorf("typed %+v, set %+v; want the same rocket, weighed with 80 g", a.Rocket.Weighed, b.Rocket.Weighed)
+	}
+}
+
+// TestProofRatio lowers the default limit by an explicit one.
 func TestProofRatio(t *testing.T) {
 	b, err := brief.Parse("x.toml", edited(t, "bottle.toml", "[limits]", "[limits]\nproof_ratio = { at_least = 1.2 }"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	l := b.Limits[0]
-	if last := b.Limits[len(b.Limits)-1]; l.AtLeast != 1.2 || l.BuiltIn || last.BuiltIn {
-		t.Errorf("limits = %+v, want proof_ratio 1.2 and no built-in one", b.Limits)
+	if last := b.Limits[len(b.Limits)-1]; l.AtLeast != 1.2 || l.Default || last.Metric.Key == "proof_ratio" {
+		t.Errorf("limits = %+v, want proof_ratio 1.2 and no default one", b.Limits)
 	}
 }
 

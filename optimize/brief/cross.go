@@ -34,6 +34,7 @@ func (p *parser) crossChecks(r *model.Rocket) {
 	p.atMost(p.sum("the root's end", "fins.station", "fins.root"), length, "the fins within body.length")
 	p.below(p.the("chamber.throat"), p.the("chamber.bore"))
 	p.below(p.the("chamber.pressure"), p.the("chamber.proof"))
+	p.growth()
 	p.ends(r)
 	p.tube()
 	for i := range r.Parts {
@@ -50,14 +51,30 @@ func (p *parser) crossChecks(r *model.Rocket) {
 
 // measuredVolume holds a measured volume against the profile that it scales.
 func (p *parser) measuredVolume() {
-	const key, least, most = "chamber.volume", 0.5, 2.0 // ours: beyond them it is another vessel's
+	const key, least, most = "chamber.volume", model.LeastShare, model.MostShare
 	at, written := p.places[key]
 	v, sound := p.values[key]
 	profile := p.summedVolume()
 	if written && sound && (v < least*profile || v > most*profile) {
-		show := quantityByKey(key).Text
+		show := QuantityByKey(key).Text
 		p.faultAt(at, key, show(v), fmt.Sprintf("%g to %g times the %s of bore, cylinder and ends", least, most, show(profile)))
 	}
+}
+
+// growth holds how far the chamber's wall stretches against what walls do.
+func (p *parser) growth() {
+	const key, pressed = "chamber.growth", "chamber.pressure"
+	at, written := p.places[key]
+	growth, pressure := p.values[key], p.values[pressed]
+	if !written || growth*pressure <= model.MostGrowth*(1+1e-9) {
+		return
+	}
+	last := key
+	if later(p.places[pressed], at) {
+		at, last = p.places[pressed], pressed
+	}
+	p.faultAt(at, last, fmt.Sprintf("the chamber grows by %.3g %%", 100*growth*pressure),
+		fmt.Sprintf("%s times %s at most %g %%", key, pressed, 100*model.MostGrowth))
 }
 
 // tube holds a launch tube against what it slides in.

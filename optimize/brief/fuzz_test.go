@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 // FuzzParse holds that Parse never panics, that every line of its error has a
@@ -56,7 +57,7 @@ func FuzzParse(f *testing.F) {
 		for _, v := range b.Vary {
 			finite("vary", v.Key, v.From+v.To+v.Step)
 		}
-		p, err := b.Problem()
+		p, err := study.Problem(b)
 		if err != nil {
 			return
 		}

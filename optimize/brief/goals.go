@@ -77,11 +77,12 @@ func (p *parser) goals(b *Brief) {
 		if i == maxGoals {
 			p.fault(e.node, "goal 6", "at most 5")
 		}
-		g := Goal{Metric: metricByKey(e.key)}
+		metric, _ := MetricByKey(e.key) // entries has refused all others
+		g := Goal{Metric: metric}
 		if !p.goal(e.node, &g) {
 			continue
 		}
-		q := g.quantity
+		q := g.Quantity
 		if q != nil && p.find("vary") != nil && p.find("vary."+q.Key) == nil {
 			p.fault(e.node, "never changes", q.Key+" in [vary]")
 		}

@@ -13,7 +13,7 @@ import (
 type Limit struct {
 	Metric
 	constraints.Limit
-	BuiltIn bool // not written in the brief
+	Default bool // not written in the brief
 }
 
 // The proof ratio that a search keeps to, and the least that an explicit limit
@@ -32,38 +32,113 @@ var signed = []model.Figure{
 // whether it is upwind or downwind, and either is as far from the vertical.
 var sized = []model.Figure{model.Drift, model.ThrustEndLean}
 
-// limits reads [limits] and adds the built-in one where it has none.
+// defaults are the limits on the figures that safety hangs on, which hold where
+// a brief names the figure neither in [limits] nor in [goals]: common practice,
+// no source.
+var defaults = []struct {
+	figure          model.Figure
+	atLeast, atMost float64 // SI
+}{
+	{model.DryMargin, 1, math.Inf(1)},
+	{model.Margin, 1, math.Inf(1)},
+	{model.PeakIncidence, math.Inf(-1), 15 * degree},
+	{model.LandingSpeed, math.Inf(-1), 8},
+	{model.ProofRatio, ProofRatio, math.Inf(1)},
+}
+
+// none is what a brief writes instead of a limit to switch a default one off.
+const noLimit = "none"
+
+// limits reads [limits] and adds the default ones that it does not replace.
 func (p *parser) limits(b *Brief) {
-	proof := false
+	named := map[string]bool{}
 	for _, e := range p.entries("limits", metricKeys(), aMetric) {
-		proof = proof || e.key == "proof_ratio"
+		named[e.key] = true
+		if e.kind == text && e.text == noLimit {
+			if p.switchable(e) {
+				b.NotJudged = append(b.NotJudged, e.key)
+			}
+			continue
+		}
 		if l, ok := p.limit(e); ok {
 			b.Limits = append(b.Limits, l)
 		}
 	}
-	if !proof {
-		l := newLimit("proof_ratio")
-		l.AtLeast, l.BuiltIn = ProofRatio, true
-		b.Limits = append(b.Limits, l)
+	for i := range b.Goals {
+		if key := b.Goals[i].Key; key != "proof_ratio" { // which holds whatever is aimed for
+			named[key] = true
+		}
+	}
+	for _, d := range defaults {
+		m := FigureMetric(d.figure)
+		if l, _ := defaultLimit(&m); !named[m.Key] {
+			b.Limits = append(b.Limits, l)
+		}
 	}
 }
 
-func newLimit(key string) Limit {
-	m := metricByKey(key)
+// defaultLimit returns the default limit on a metric, and whether there is one.
+func defaultLimit(m *Metric) (Limit, bool) {
+	for _, d := range defaults {
+		if m.Quantity == nil && m.Figure == d.figure {
+			l := newLimit(*m)
+			l.AtLeast, l.AtMost, l.Default = d.atLeast, d.atMost, true
+			return l, true
+		}
+	}
+	return Limit{}, false
+}
+
+// switchable reports whether there is a default limit that may be switched off.
+func (p *parser) switchable(e entry) bool {
+	m, _ := MetricByKey(e.key) // entries has refused all others
+	if _, ok := defaultLimit(&m); ok && e.key != "proof_ratio" {
+		return true
+	}
+	var off []string
+	for _, d := range defaults {
+		if d.figure != model.ProofRatio {
+			off = append(off, model.Figures[d.figure].Key)
+		}
+	}
+	p.fault(e.node, "no limit to switch off", "a limit, or "+strconv.Quote(noLimit)+" for "+oneOf(off))
+	return false
+}
+
+// classFigures lists the figures whose limits a class or a wish sets and safety
+// does not hang on; every other figure's is a limit of safety.
+var classFigures = []model.Figure{
+	model.Apogee, model.ApogeeTime, model.FlightTime, model.MaxSpeed, model.MaxMach, model.WaterTime, model.GasTime,
+	model.ThrustEndSpeed, model.ThrustEndHeight, model.Impulse, model.PeakThrust, model.LiftoffMass, model.DryMass, model.Volume,
+}
+
+// Safety reports whether someone may be hurt, or the rocket lost, where the
+// limit is not kept: such limits decide between go and no-go. A limit on a
+// quantity other than the launch pressure, or on height and the like, is one of
+// a class.
+func (l *Limit) Safety() bool {
+	if l.Quantity != nil {
+		return l.Metric.Key == "chamber.pressure"
+	}
+	return !slices.Contains(classFigures, l.Figure)
+}
+
+func newLimit(m Metric) Limit {
 	return Limit{
 		Metric: m,
 		Limit: constraints.Limit{
-			Key: key, AtLeast: math.Inf(-1), AtMost: math.Inf(1),
-			Size: m.quantity == nil && slices.Contains(sized, m.figure),
+			Key: m.Key, AtLeast: math.Inf(-1), AtMost: math.Inf(1),
+			Size: m.Quantity == nil && slices.Contains(sized, m.Figure),
 		},
 	}
 }
 
 // limit reads one limit and reports whether it could.
 func (p *parser) limit(e entry) (Limit, bool) {
-	l := newLimit(e.key)
+	metric, _ := MetricByKey(e.key) // entries has refused all others
+	l := newLimit(metric)
 	if e.kind != table {
-		p.fault(e.node, e.shown(), "{ at_least = … }, { at_most = … } or both")
+		p.fault(e.node, e.shown(), `{ at_least = … }, { at_most = … } or both`)
 		return l, false
 	}
 	if !p.only(e.node, "at_least", "at_most") {
@@ -106,46 +181,10 @@ func (p *parser) bound(n *node, l *Limit, to *float64) bool {
 	if !ok {
 		return false
 	}
-	if v < 0 && l.quantity == nil && !slices.Contains(signed, l.figure) {
+	if v < 0 && l.Quantity == nil && !slices.Contains(signed, l.Figure) {
 		p.fault(n, n.text, "at least 0")
 		return false
 	}
 	*to = v
 	return true
-}
-
-// room is the slack at v, and 0 where v is on the bound but for rounding: a
-// vessel tested to 1.5 times its pressure must not miss 1.5 by a last digit.
-func (l *Limit) room(v float64) float64 { return l.rounded(l.Slack(v)) }
-
-// rounded is a slack, and 0 where only rounding keeps it from that.
-func (l *Limit) rounded(slack float64) float64 {
-	const rounding = 1e-12 // steps and units lose at most a few of 16 digits
-	if math.Abs(l.Scaled(slack)) < rounding {
-		return 0
-	}
-	return slack
-}
-
-// A Slack is how far a design is from one limit.
-type Slack struct {
-	Limit   *Limit
-	Value   float64 // in the limit's unit, positive inside; 0 when not present
-	Present bool    // the flight has the number that is limited
-}
-
-// Binding reports whether the limit is as good as reached.
-func (s Slack) Binding() bool { return s.Present && s.Limit.Binding(s.Value) }
-
-// Slacks returns the slack of every limit, in the order of b.Limits.
-func (b *Brief) Slacks(r *model.Rocket, s *model.Site, f *model.Flight) []Slack {
-	all := make([]Slack, len(b.Limits))
-	for i := range b.Limits {
-		l := &b.Limits[i]
-		all[i].Limit = l
-		if v, ok := l.Metric.Value(r, s, f); ok {
-			all[i].Value, all[i].Present = l.room(v), true
-		}
-	}
-	return all
 }

@@ -2,6 +2,7 @@ package brief
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"ullage/model"
@@ -39,6 +40,14 @@ func setMaterial(r *model.Rocket, i int) {
 	r.Fins.Density, r.Fins.ShearModulus = m.density, m.shearModulus
 }
 
+// Diagonal reports whether fins are of cloth at 45 degrees, by the numbers of
+// that material.
+func Diagonal(f *model.Fins) bool {
+	i := slices.IndexFunc(materials, func(m material) bool { return m.name == "carbon 45" })
+	m := &materials[i]
+	return f.Density == m.density && f.ShearModulus == m.shearModulus
+}
+
 // material reports what a material already says.
 func (p *parser) material() {
 	const key = "fins.material"
@@ -59,7 +68,7 @@ func (p *parser) material() {
 func materialReference() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "\n%-24s  %-11s  %-13s  %s\n", "fins.material", "density", "shear modulus", "source")
-	density, modulus := quantityByKey("fins.density"), quantityByKey("fins.shear_modulus")
+	density, modulus := QuantityByKey("fins.density"), QuantityByKey("fins.shear_modulus")
 	for _, m := range materials {
 		fmt.Fprintf(&b, "%-24s  %-11s  %-13s  %s\n", m.name, density.Text(m.density), modulus.Text(m.shearModulus), m.source)
 	}

@@ -3,6 +3,8 @@ package brief
 import (
 	"math"
 	"strconv"
+
+	"ullage/model"
 )
 
 // measure reads a number with its unit, or a bare one where the dimension has
@@ -13,9 +15,6 @@ type measure struct {
 	difference bool    // a step or a deviation: temperatures have no zero
 	water      float64 // m³ of the chamber where an amount of water will do too; NaN when its size is faulty
 }
-
-// waterDensity is that of water at 20 °C in kg/m³, as in the flight model.
-const waterDensity = 998.2
 
 func (m measure) want() string { return dimensions[m.unit].name + " such as " + m.example }
 
@@ -41,20 +40,20 @@ func (p *parser) read(n *node, m measure) (float64, bool) {
 }
 
 func (p *parser) readText(n *node, m measure) (float64, bool) {
-	v, name, ok := amount(n.text)
+	number, name, ok := amount(n.text)
 	if !ok || name == "" {
 		p.fault(n, n.shown(), m.want())
 		return 0, false
 	}
 	if u, ok := unitOf(name, m.unit); ok {
-		return p.finite(n, m, u.toSI(v, m.difference))
+		return p.finite(n, m, u.read(number, m.difference))
 	}
 	if m.water != 0 {
 		if u, ok := unitOf(name, "m3"); ok {
-			return p.share(n, m, u.toSI(v, false))
+			return p.share(n, m, u.read(number, false))
 		}
 		if u, ok := unitOf(name, "kg"); ok {
-			return p.share(n, m, u.toSI(v, false)/waterDensity)
+			return p.share(n, m, u.read(number, false)/model.WaterDensity)
 		}
 	}
 	if is, ok := whatIs(name); ok {
@@ -98,7 +97,7 @@ func (p *parser) measureOf(q *Quantity) measure {
 // valid reads a value of a quantity and holds it to the range of validity.
 func (p *parser) valid(n *node, q *Quantity) (float64, bool) {
 	v, ok := p.read(n, p.measureOf(q))
-	if ok && !q.holds(v) {
+	if ok && !q.Holds(v) {
 		p.fault(n, n.shown(), q.rangeText())
 		return 0, false
 	}
@@ -118,8 +117,6 @@ func (p *parser) volume() float64 {
 }
 
 // summedVolume returns that of bore, cylinder and ends, in m³, or NaN.
-//
-//	V = A (cylinder + 4/3 end), two half ellipsoids of revolution
 func (p *parser) summedVolume() float64 {
 	bore, ok1 := p.values["chamber.bore"]
 	cylinder, ok2 := p.values["chamber.cylinder"]
@@ -127,5 +124,5 @@ func (p *parser) summedVolume() float64 {
 	if !ok1 || !ok2 || !ok3 {
 		return math.NaN()
 	}
-	return math.Pi * bore * bore / 4 * (cylinder + end*4/3)
+	return model.SummedVolume(&model.Chamber{Bore: bore, Cylinder: cylinder, End: end})
 }

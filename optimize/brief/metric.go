@@ -7,17 +7,17 @@ import "ullage/model"
 type Metric struct {
 	model.FigureInfo // Key as in a brief, SI Unit, Doc
 
-	figure   model.Figure
-	quantity *Quantity // instead of figure
+	Figure   model.Figure
+	Quantity *Quantity // instead of Figure, where it is not nil
 }
 
 // Value returns the number in SI, and whether there is one: a figure may be
 // absent from a flight. It does not allocate.
 func (m *Metric) Value(r *model.Rocket, s *model.Site, f *model.Flight) (float64, bool) {
-	if m.quantity != nil {
-		return m.quantity.Value(r, s), true
+	if m.Quantity != nil {
+		return m.Quantity.Value(r, s), true
 	}
-	return f.Figure(m.figure)
+	return f.Figure(m.Figure)
 }
 
 // What faults say may be varied and scattered, aimed for and limited.
@@ -43,18 +43,28 @@ func quantityKeys() []string {
 	return keys
 }
 
-func metricByKey(key string) Metric {
-	if q := quantityByKey(key); q != nil {
-		return Metric{FigureInfo: model.FigureInfo{Key: q.Key, Unit: q.Unit, Doc: q.Doc}, quantity: q}
+// MetricByKey returns the figure or the quantity with that key, and whether
+// there is one.
+func MetricByKey(key string) (Metric, bool) {
+	if q := QuantityByKey(key); q != nil {
+		return Metric{FigureInfo: model.FigureInfo{Key: q.Key, Unit: q.Unit, Doc: q.Doc}, Quantity: q}, true
 	}
-	id, _ := model.FigureByKey(key)
-	return Metric{FigureInfo: model.Figures[id], figure: id}
+	id, ok := model.FigureByKey(key)
+	if !ok {
+		return Metric{}, false
+	}
+	return FigureMetric(id), true
+}
+
+// FigureMetric returns the metric of a figure.
+func FigureMetric(id model.Figure) Metric {
+	return Metric{FigureInfo: model.Figures[id], Figure: id}
 }
 
 // measureOfMetric is how values of a metric are read.
 func (p *parser) measureOfMetric(m *Metric) measure {
-	if m.quantity != nil {
-		return p.measureOf(m.quantity)
+	if m.Quantity != nil {
+		return p.measureOf(m.Quantity)
 	}
 	return measure{unit: m.Unit, example: dimensions[m.Unit].example}
 }

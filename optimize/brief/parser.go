@@ -124,6 +124,9 @@ func singleNumbers() []*Quantity {
 	for i := range weighed {
 		all = append(all, &weighed[i])
 	}
+	for i := range field {
+		all = append(all, &field[i])
+	}
 	return append(all, &confidence)
 }
 

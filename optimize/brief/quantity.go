@@ -71,8 +71,8 @@ func (q *Quantity) rangeText() string {
 	return q.Text(q.Min) + " to " + q.Text(q.Max)
 }
 
-// holds reports whether v lies in the range of validity.
-func (q *Quantity) holds(v float64) bool {
+// Holds reports whether v, in SI, lies in the range of validity.
+func (q *Quantity) Holds(v float64) bool {
 	if q.Allowed != nil {
 		return slices.Contains(q.Allowed, v)
 	}
@@ -86,14 +86,26 @@ func (q *Quantity) whole() bool { return q.count != nil }
 // reference: the one table behind parser, schema, --set and columns.
 func Quantities() []Quantity { return slices.Clone(quantities) }
 
-// quantityByKey returns the settable quantity with that key, or nil.
-func quantityByKey(key string) *Quantity {
+// QuantityByKey returns the settable quantity with that key, or nil where there
+// is none.
+func QuantityByKey(key string) *Quantity {
 	for i := range quantities {
 		if quantities[i].Key == key {
 			return &quantities[i]
 		}
 	}
 	return nil
+}
+
+// MustQuantity returns the number with that key, of those of [weighed] too. It
+// panics where there is none: the key is the program's own.
+func MustQuantity(key string) *Quantity {
+	for _, q := range singleNumbers() {
+		if q.Key == key {
+			return q
+		}
+	}
+	panic("brief: no quantity " + key)
 }
 
 // quantity makes a row of the table from text as in a brief; from and to bound
@@ -107,13 +119,13 @@ func quantity(key, unit, doc, example, from, to, fallback string, field func(cra
 
 // mustRead reads a value of the table itself.
 func mustRead(s, si string) float64 {
-	v, name, ok := amount(s)
+	number, name, ok := amount(s)
 	u, known := unitOf(name, si)
 	if !ok || name != "" && !known {
 		panic(fmt.Sprintf("brief: table of quantities: %q is no value in %s", s, si))
 	}
 	if name == "" {
-		return v
+		u = unit{times: 1, over: 1}
 	}
-	return u.toSI(v, false)
+	return u.read(number, false)
 }

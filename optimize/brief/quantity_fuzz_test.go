@@ -31,7 +31,7 @@ func FuzzQuantity(f *testing.F) {
 		for i := range quantities {
 			q := &quantities[i]
 			v, ok := (&parser{}).read(&node{kind: text, text: s}, measure{unit: q.Unit})
-			if !ok || !q.holds(v) {
+			if !ok || !q.Holds(v) {
 				continue
 			}
 			shown := &node{kind: text, text: q.Text(v)}

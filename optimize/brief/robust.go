@@ -14,9 +14,6 @@ type Robust struct {
 	Confidence float64 // chance with which each limit must hold
 }
 
-// on reports whether the search is robust.
-func (r Robust) on() bool { return r.Draws > 0 }
-
 const robustTable = "search.robust"
 
 // nearFlights is how many flights a robust search flies of each design: few,
@@ -41,24 +38,25 @@ func (p *parser) robust(b *Brief) {
 	if c := n.child("draws"); c != nil {
 		at = c
 	}
-	days, day := b.days(), b.perDay()
+	plan := b.Plan()
+	days := plan.Days
 	for ok := false; !ok; days++ {
 		_, ok = constraints.Needed(days, r.Confidence)
 	}
-	if need := (days - 1) * day; days-1 > b.days() {
+	if need := (days - 1) * plan.PerDay; days-1 > plan.Days {
 		fact := strconv.Itoa(r.Draws)
-		if day > 1 {
-			fact += fmt.Sprintf(" in days of %d", day)
+		if plan.PerDay > 1 {
+			fact += fmt.Sprintf(" in days of %d", plan.PerDay)
 		}
 		p.fault(at, fact, fmt.Sprintf("at least %d to show that a limit holds with a chance of %g", need, r.Confidence))
 	}
-	p.robustFlights(b, at)
+	p.robustFlights(b, plan, at)
 }
 
 // robustFlights checks that there are flights enough for search and proof.
-func (p *parser) robustFlights(b *Brief, at *node) {
+func (p *parser) robustFlights(b *Brief, plan Plan, at *node) {
 	flights := b.Search.Flights
-	need := max(proofShare*b.proofFlights(), (b.nearFlights()*max(b.Search.Islands, 1)*proofShare+1)/(proofShare-1))
+	need := max(proofShare*plan.Each, (plan.Near*max(b.Search.Islands, 1)*proofShare+1)/(proofShare-1))
 	if n := p.find("search.flights"); n != nil && later(n.at, at.at) {
 		at = n
 	}
@@ -70,12 +68,17 @@ func (p *parser) robustFlights(b *Brief, at *node) {
 // perDay returns how many flights of one day belong together: as many as a
 // goal counts, where days differ.
 func (b *Brief) perDay() int {
+	if len(b.Day) == 0 {
+		return 1
+	}
+	return b.mostCounted()
+}
+
+// mostCounted returns the most flights that a goal counts together.
+func (b *Brief) mostCounted() int {
 	most := 1
 	for i := range b.Goals {
 		most = max(most, b.Goals[i].As.Of)
-	}
-	if len(b.Day) == 0 {
-		return 1
 	}
 	return most
 }
@@ -83,37 +86,38 @@ func (b *Brief) perDay() int {
 // nearFlights returns the flights of one design in a robust search: whole
 // days, at least two where days differ, and as many as a goal counts.
 func (b *Brief) nearFlights() int {
-	day := b.perDay()
-	if day > 1 {
+	if day := b.perDay(); day > 1 {
 		return day * max(2, (nearFlights+day-1)/day)
 	}
-	most := nearFlights
-	for i := range b.Goals {
-		most = max(most, b.Goals[i].As.Of)
-	}
-	return most
+	return max(nearFlights, b.mostCounted())
 }
-
-// days returns the flights of a proof that are independent of each other.
-func (b *Brief) days() int {
-	day := b.perDay()
-	return (b.Search.Robust.Draws + day - 1) / day
-}
-
-// proofFlights returns the flights of the proof of one design: whole days.
-func (b *Brief) proofFlights() int { return b.days() * b.perDay() }
 
 // One flight in so many is kept for the proof at the end of a robust search.
 const proofShare = 3
 
-// Shares divides the flights of the brief between the search and the proof of
-// what it finds, which takes no more than twice what the front holds. Without
-// [search] robust all are the search's.
-func (b *Brief) Shares() (search, proof int) {
-	all := b.Search.Flights
-	if !b.Search.Robust.on() {
-		return all, 0
+// A Plan divides the flights of a brief.
+type Plan struct {
+	Search, Proof int // flights in all: of the search, and kept for the proof of what it finds
+
+	// Of a robust search, else 0.
+	PerDay int // flights of one day that belong together
+	Near   int // flights of a design while it is searched, whole days
+	Days   int // of the proof of a design, independent of each other
+	Each   int // flights of the proof of a design: Days of PerDay
+}
+
+// Plan returns how the flights of the brief are used. A proof takes no more
+// than twice what the front holds; without [search] robust all are the
+// search's.
+func (b *Brief) Plan() Plan {
+	p := Plan{Search: b.Search.Flights}
+	if b.Search.Robust.Draws == 0 {
+		return p
 	}
-	proof = min(all/proofShare, 2*b.Search.Front*b.proofFlights())
-	return all - proof, proof
+	p.PerDay, p.Near = b.perDay(), b.nearFlights()
+	p.Days = (b.Search.Robust.Draws + p.PerDay - 1) / p.PerDay
+	p.Each = p.Days * p.PerDay
+	p.Proof = min(p.Search/proofShare, 2*b.Search.Front*p.Each)
+	p.Search -= p.Proof
+	return p
 }

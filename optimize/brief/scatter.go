@@ -35,7 +35,7 @@ func (p *parser) scatter(b *Brief) {
 
 func (p *parser) scatters(section string) (all []Scatter) {
 	for _, e := range p.entries(section, quantityKeys(), aQuantity) {
-		s := Scatter{Quantity: quantityByKey(e.key)}
+		s := Scatter{Quantity: QuantityByKey(e.key)}
 		switch {
 		case s.whole():
 			p.fault(e.node, "a count does not scatter", "it left out")

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	"ullage/model"
+
 	"github.com/invopop/jsonschema"
 )
 
@@ -160,8 +162,8 @@ func defaultValue(q *Quantity) (any, bool) {
 	if q.fallback == "" || q.fallback == none || q.fallback == computed {
 		return nil, false
 	}
-	if v, unit, _ := amount(q.fallback); unit == "" {
-		return v, true
+	if _, unit, _ := amount(q.fallback); unit == "" {
+		return mustRead(q.fallback, q.Unit), true
 	}
 	return q.fallback, true
 }
@@ -241,12 +243,15 @@ func choicesSchema(value *jsonschema.Schema) *jsonschema.Schema {
 func metricsSchema(item string) *jsonschema.Schema {
 	all := object()
 	for _, key := range metricKeys() {
-		m := metricByKey(key)
+		m, _ := MetricByKey(key)
 		id := dimensionID(m.Unit)
-		if m.quantity != nil {
-			id = valueID(m.quantity)
+		if m.Quantity != nil {
+			id = valueID(m.Quantity)
 		}
 		s := refer(item + "-" + id)
+		if _, off := defaultLimit(&m); off && item == "limit" && m.Figure != model.ProofRatio {
+			s = &jsonschema.Schema{AnyOf: []*jsonschema.Schema{s, {Const: noLimit}}}
+		}
 		s.Description = m.Doc
 		all.Properties.Set(key, s)
 	}

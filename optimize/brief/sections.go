@@ -2,6 +2,7 @@ package brief
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 
@@ -41,13 +42,26 @@ func (p *parser) sections(b *Brief) {
 		c.set(&b.Search, p.counter(c))
 	}
 	p.searchable(&b.Search)
+	b.Field = Field{p.orInf("site.field_upwind"), p.orInf("site.field_downwind"), p.orInf("site.ceiling")}
 	p.material()
 	p.standardAir(&b.Site)
 	b.Rocket.Payload.Name, b.Rocket.Ballast.Name = "payload", "ballast"
 	if b.Rocket.Weighed.Mass > 0 {
-		b.Rocket.Weighed.Payload = p.written("payload.mass")
-		b.Rocket.Weighed.Ballast = p.written("ballast.mass")
+		if p.find("weighed.payload") == nil {
+			b.Rocket.Weighed.Payload = p.written("payload.mass")
+		}
+		if p.find("weighed.ballast") == nil {
+			b.Rocket.Weighed.Ballast = p.written("ballast.mass")
+		}
 	}
+}
+
+// orInf returns the value of a key, or +Inf where there is none.
+func (p *parser) orInf(key string) float64 {
+	if v, ok := p.values[key]; ok {
+		return v
+	}
+	return math.Inf(1)
 }
 
 // number returns the value of a key that is there once, or its fallback, and
@@ -151,7 +165,7 @@ func (p *parser) written(key string) float64 {
 	if n.was == nil {
 		return 0
 	}
-	v, _ := p.valid(n.was, quantityByKey(key))
+	v, _ := p.valid(n.was, QuantityByKey(key))
 	return v
 }
 

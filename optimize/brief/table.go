@@ -30,10 +30,15 @@ var quantities = []Quantity{
 	quantity("chamber.proof", "Pa", "gauge, what the vessel has been water-tested to", "22.5 bar", "0.1 bar", "300 bar", "", func(c craft) *float64 { return &c.Chamber.Proof }),
 	quantity("chamber.throat", "m", "nozzle diameter", "11 mm", "1 mm", "200 mm", "", func(c craft) *float64 { return &c.Chamber.Throat }),
 	quantity("chamber.fill", "1", "water volume over chamber volume", "0.30", "0.01", "0.95", "", func(c craft) *float64 { return &c.Chamber.Fill }),
+	quantity("chamber.growth", "1/Pa", "share of its volume by which pressure widens the chamber", "0.8 %/bar", "0 %/bar", "25 %/bar", "0 %/bar", func(c craft) *float64 { return &c.Chamber.Growth }),
+	quantity("chamber.gas_temperature", "K", "of the gas at release, where it is not that of the air", "20 degC", "-20 degC", "80 degC", none, func(c craft) *float64 { return &c.Chamber.GasTemperature }),
 	quantity("chamber.tube.diameter", "m", "launch tube: thin-walled, tight in the nozzle", "10 mm", "1 mm", "200 mm", "", func(c craft) *float64 { return &c.Chamber.Tube.Diameter }),
 	quantity("chamber.tube.length", "m", "launch tube: travel on it, over which no water leaves", "300 mm", "1 mm", "10 m", "", func(c craft) *float64 { return &c.Chamber.Tube.Length }),
 	quantity("chamber.jet", "1", "velocity coefficient of the water jet", "0.97", "0.3", "1", "0.97", func(c craft) *float64 { return &c.Chamber.Jet }),
-	quantity("chamber.gas_jet", "1", "discharge coefficient of the gas jet", "0.95", "0.3", "1", "0.95", func(c craft) *float64 { return &c.Chamber.GasJet }),
+	quantity("chamber.contraction", "1", "area of the water jet over that of the throat; a sharp-edged hole has some 0.62", "1.0", "0.5", "1", "1", func(c craft) *float64 { return &c.Chamber.Contraction }),
+	quantity("chamber.drawn", "1", "share of the water left when air breaks through to the outlet that gives no thrust", "0.25", "0", "1", "0", func(c craft) *float64 { return &c.Chamber.Drawn }),
+	quantity("chamber.gas_jet", "1", "area of the gas jet over that of the throat", "0.95", "0.3", "1", "0.95", func(c craft) *float64 { return &c.Chamber.GasJet }),
+	quantity("chamber.gas_thrust", "1", "multiplies the thrust of the gas jet", "1.0", "0", "2", "1", func(c craft) *float64 { return &c.Chamber.GasThrust }),
 
 	{
 		Key: "fins.count", Unit: "1", Doc: "number of fins", Min: 3, Max: 6, Allowed: []float64{3, 4, 6},
@@ -69,10 +74,19 @@ const none = "none"
 var weighed = []Quantity{
 	quantity("weighed.mass", "kg", "of the finished rocket, ready but empty", "925 g", "1 g", "100000 g", "", func(c craft) *float64 { return &c.Weighed.Mass }),
 	quantity("weighed.balance", "m", "station of its balance point", "757 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Weighed.Balance }),
+	quantity("weighed.payload", "kg", "payload that was aboard on the scale", "80 g", "0 g", "20000 g", computed, func(c craft) *float64 { return &c.Weighed.Payload }),
+	quantity("weighed.ballast", "kg", "ballast that was aboard on the scale", "0 g", "0 g", "20000 g", computed, func(c craft) *float64 { return &c.Weighed.Ballast }),
 }
 
 // elevation only serves the standard atmosphere behind two defaults.
 var elevation = quantity("site.elevation", "m", "of the pad above sea level", "140 m", "-500 m", "6000 m", "0 m", nil)
+
+// field says where people or a fence are; no flight depends on it.
+var field = []Quantity{
+	quantity("site.field_upwind", "m", "from the pad to where people or a fence are, upwind", "60 m", "1 m", "10000 m", none, nil),
+	quantity("site.field_downwind", "m", "from the pad to where people or a fence are, downwind", "120 m", "1 m", "10000 m", none, nil),
+	quantity("site.ceiling", "m", "greatest height that the site allows, above the pad", "120 m", "1 m", "20000 m", none, nil),
+}
 
 // partNumbers are the numbers of one [[part]]; field finds them in the payload,
 // which has the same shape.

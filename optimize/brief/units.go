@@ -2,32 +2,62 @@ package brief
 
 import (
 	"math"
+	"math/big"
 	"regexp"
 	"strconv"
 	"strings"
 )
 
-// A unit is one that a brief may use: SI value = number·times/over + zero.
-// Decimal submultiples divide, so that "9 mm" is exactly the float 0.009.
+// A unit is one that a brief may use: SI value = (number + zero)·times/over.
 type unit struct {
 	name        string
 	si          string // unit of the same dimension that the model uses
 	times, over float64
-	zero        float64 // of temperatures only
+	zero        float64 // of temperatures only: how far its zero lies above the absolute one
 }
 
 // toSI converts a number with this unit; a difference of temperatures has no
 // zero.
 func (u unit) toSI(v float64, difference bool) float64 {
-	v = v * u.times / u.over
 	if !difference {
 		v += u.zero
 	}
+	return v * u.times / u.over
+}
+
+// read converts a number as it is written and returns the float nearest to its
+// SI value: "5.2 mm" is the float 0.0052, which 5.2/1000 in floats may miss by
+// a last digit. Numbers in files can then be compared with what was typed.
+func (u unit) read(number string, difference bool) float64 {
+	v, err := strconv.ParseFloat(number, 64)
+	if size := math.Abs(v); err != nil || v != 0 && (size < 1e-30 || size > 1e30) {
+		return u.toSI(v, difference) // no quantity of a brief; its digits could fill the memory
+	}
+	x := rational(number)
+	if !difference {
+		x.Add(x, decimal(u.zero))
+	}
+	x.Mul(x, decimal(u.times))
+	x.Quo(x, decimal(u.over))
+	v, _ = x.Float64()
 	return v
 }
 
+// decimal returns the shortest decimal that reads as v: of a factor that is
+// exact in decimal, that factor.
+func decimal(v float64) *big.Rat { return rational(strconv.FormatFloat(v, 'g', -1, 64)) }
+
+// rational returns a decimal number that is written out.
+func rational(number string) *big.Rat {
+	x, ok := new(big.Rat).SetString(number)
+	if !ok {
+		panic("brief: " + number + " is no decimal number")
+	}
+	return x
+}
+
 // fromSI is the inverse of toSI.
-func (u unit) fromSI(v float64) float64 { return (v - u.zero) * u.over / u.times }
+func (u unit) fromSI(v float64) float64 { return v*u.over/u.times - u.zero }
 
 // Factors are exact by definition: the international yard and pound (1959), the
 // standard gravity and atmosphere (CGPM 1901, 1954), the nautical mile (1929).
@@ -38,7 +68,7 @@ const (
 	poundForce = pound * gravity // N, one pound-force
 	degree     = math.Pi / 180   // rad
 	icePoint   = 273.15          // K
-	zeroF      = 459.67 * 5 / 9  // K, 0 °F
+	zeroF      = 459.67          // °F above the absolute zero
 )
 
 // units lists every unit of a brief, the usual ones of a dimension first. A
@@ -88,6 +118,8 @@ var units = []unit{
 	{"g", "m/s2", gravity, 1, 0},
 	{"m/s2", "m/s2", 1, 1, 0},
 	{"%", "1", 1, 1e2, 0},
+	{"%/bar", "1/Pa", 1, 1e7, 0},
+	{"%/psi", "1/Pa", inch * inch, 1e2 * poundForce, 0},
 }
 
 // A dimension is how faults speak of a kind of quantity.
@@ -108,6 +140,7 @@ var dimensions = map[string]dimension{
 	"kg/m3": {"a density", `"1600 kg/m3"`},
 	"m3":    {"a volume", `"2 l"`},
 	"m/s2":  {"an acceleration", `"20 gn"`},
+	"1/Pa":  {"a growth", `"0.8 %/bar"`},
 	"1":     {"a ratio", `0.3 or "30 %"`},
 	"cal":   {"a number of body diameters", `1.5`},
 }
@@ -135,14 +168,15 @@ func unitOf(name, si string) (unit, bool) {
 
 var amountPattern = regexp.MustCompile(`^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$`)
 
-// amount splits a text into its number and the name of its unit.
-func amount(s string) (v float64, name string, ok bool) {
+// amount splits a text into its number, as it is written, and the name of its
+// unit.
+func amount(s string) (number, name string, ok bool) {
 	m := amountPattern.FindStringSubmatch(s)
 	if m == nil {
-		return 0, "", false
+		return "", "", false
 	}
-	v, err := strconv.ParseFloat(m[1], 64)
-	return v, m[2], err == nil
+	_, err := strconv.ParseFloat(m[1], 64)
+	return m[1], m[2], err == nil
 }
 
 // bare reads a TOML number; infinities and NaN are no numbers here.

@@ -1,7 +1,6 @@
 package brief
 
 import (
-	"math"
 	"slices"
 	"strings"
 )
@@ -31,7 +30,7 @@ var profileKeys = []string{"chamber.bore", "chamber.cylinder", "chamber.end"}
 // vary reads [vary].
 func (p *parser) vary(b *Brief) {
 	for _, e := range p.entries("vary", quantityKeys(), aQuantity) {
-		v := Vary{Quantity: quantityByKey(e.key)}
+		v := Vary{Quantity: QuantityByKey(e.key)}
 		if p.find(e.key) == nil {
 			p.fault(e.node, "no value of its own", e.key+" in its section")
 		}
@@ -122,25 +121,4 @@ func (p *parser) span(from, to, step *node, v *Vary) bool {
 	}
 	v.Step = size
 	return true
-}
-
-// nearest returns the allowed value that is nearest to x.
-func (v *Vary) nearest(x float64) float64 {
-	if v.Choices != nil {
-		best := v.Choices[0]
-		for _, c := range v.Choices {
-			if math.Abs(c-x) < math.Abs(best-x) {
-				best = c
-			}
-		}
-		return best
-	}
-	x = min(max(x, v.From), v.To)
-	if v.Step == 0 {
-		return x
-	}
-	// A range of whole steps must reach its end although it was rounded.
-	const rounding = 1e-9
-	last := math.Floor((v.To-v.From)/v.Step + rounding)
-	return v.From + v.Step*min(math.Round((x-v.From)/v.Step), last)
 }

@@ -11,9 +11,10 @@ import (
 
 const (
 	slopeSamples = 5
-	slopeSpan    = 0.5 // s, over which heights give a speed
-	slowRise     = 1.5 // times the time of a throw to that height
-	unlike       = 3   // times the brief's own height, or a share of it
+	slopeSpan    = 0.5  // s, over which heights give a speed
+	slowRise     = 1.5  // times the time of a throw to that height
+	mostAir      = 3600 // s, in flight; the grid of a filter is laid over all of it
+	unlike       = 3    // times the brief's own height, or a share of it
 )
 
 // audit refuses a log that no flight of this rocket can have left, with the

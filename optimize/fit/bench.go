@@ -22,13 +22,55 @@ func (t *track) takeThrust() error {
 	for _, row := range t.flight.Log.Rows {
 		times, force = append(times, row[Time]), append(force, row[Thrust])
 	}
-	zero := median(append([]float64(nil), force[:3]...))
-	peak := zero
-	for i := 1; i < len(force)-1; i++ { // one sample that stands off is no thrust
+	zero, peak := levels(force)
+	first, last := pulse(force, zero+thrustOn*(peak-zero))
+	if first < 0 || last-first < leastRows/2 {
+		return fmt.Errorf("%s: %s of thrust, want at least %d", t.flight.Log.Name, plural(max(last-first+1, 0), "sample"), leastRows/2)
+	}
+	if first >= 3 {
+		zero = median(append([]float64(nil), force[:first]...))
+		t.note("%.3g N taken off the thrust: the cell's zero", zero)
+	}
+	t.level = zero
+	for i, f := range force {
+		force[i] = f - zero
+	}
+	t.lift = times[first]
+	if first > 0 {
+		t.lift = (times[first-1] + times[first]) / 2
+	}
+	// The tail counts too: to stop at the last sample that noise lifted over the
+	// threshold would be to choose it for its noise.
+	for end := times[first] + tail*(times[last]-times[first]); last+1 < len(times) && times[last+1] <= end; {
+		last++
+	}
+	for i := first; i < last; i++ {
+		t.top += (force[i] + force[i+1]) / 2 * (times[i+1] - times[i])
+	}
+	t.top += force[first] * (times[first] - t.lift)
+	t.takeSpans(times, force, first, last, thrustOn*(peak-zero))
+	if len(t.readings) < leastRows/2 {
+		return fmt.Errorf("%s: thrust for %s s, want at least %g s", t.flight.Log.Name, short(t.times[len(t.times)-1]-t.times[0]), leastRows/2*thrustSpan)
+	}
+	t.scales = [channels]float64{thrustChannel: max(0.01*(peak-zero), leastScale)}
+	return nil
+}
+
+// levels returns a first guess of the cell's zero, and the highest force that
+// is not a single sample that stands off.
+func levels(force []float64) (zero, peak float64) {
+	zero = median(append([]float64(nil), force[:3]...))
+	peak = zero
+	for i := 1; i < len(force)-1; i++ {
 		peak = max(peak, median([]float64{force[i-1], force[i], force[i+1]}))
 	}
-	on := zero + thrustOn*(peak-zero)
-	first, last := -1, -1
+	return zero, peak
+}
+
+// pulse returns the first of two samples in a row above a force, and the last
+// sample above it; -1 where there is none.
+func pulse(force []float64, on float64) (first, last int) {
+	first, last = -1, -1
 	for i, f := range force {
 		if f > on && first < 0 && i+1 < len(force) && force[i+1] > on {
 			first = i
@@ -37,47 +79,23 @@ func (t *track) takeThrust() error {
 			last = i
 		}
 	}
-	if first < 0 || last-first < leastRows/2 {
-		return fmt.Errorf("%s: %s of thrust, want at least %d", t.flight.Log.Name, plural(max(last-first+1, 0), "sample"), leastRows/2)
-	}
-	if first >= 3 {
-		zero = median(append([]float64(nil), force[:first]...))
-		t.note("%.3g N taken off the thrust: the cell's zero", zero)
-	}
-	t.lift = times[first]
-	if first > 0 {
-		t.lift = (times[first-1] + times[first]) / 2
-	}
-	for i, f := range force {
-		force[i] = f - zero
-	}
-	// The tail counts too: to stop at the last sample that noise lifted over the
-	// threshold would be to choose it for its noise.
-	for end := times[first] + tail*(times[last]-times[first]); last+1 < len(times) && times[last+1] <= end; {
-		last++
-	}
-	t.level = zero
-	for i := first; i < last; i++ {
-		t.top += (force[i] + force[i+1]) / 2 * (times[i+1] - times[i])
-	}
-	t.top += force[first] * (times[first] - t.lift)
-	// The cell's zero is as much of a reading as its load.
+	return first, last
+}
+
+// takeSpans takes the readings: of the cell's zero, up to a second before the
+// thrust, which is as much of a reading as its load, and of the thrust.
+func (t *track) takeSpans(times, force []float64, first, last int, least float64) {
 	start := max(first-1, 0)
 	for start > 0 && times[start-1] > times[first]-1 {
 		start--
 	}
 	t.times = times[start : last+1]
-	t.spans(force[start:last+1], 0, first-1-start, thrustOn*(peak-zero))
+	t.spans(force[start:last+1], 0, first-1-start, least)
 	begin := first + 1 // the first sample may stand on the rise
 	for begin < last && times[begin] < times[first]+guard {
 		begin++
 	}
-	t.spans(force[start:last+1], begin-start, last+1-start, thrustOn*(peak-zero))
-	if len(t.readings) < leastRows/2 {
-		return fmt.Errorf("%s: thrust for %s s, want at least %g s", t.flight.Log.Name, short(t.times[len(t.times)-1]-t.times[0]), leastRows/2*thrustSpan)
-	}
-	t.scales = [channels]float64{thrustChannel: max(0.01*(peak-zero), leastScale)}
-	return nil
+	t.spans(force[start:last+1], begin-start, last+1-start, least)
 }
 
 // spans takes means of the thrust over spans of the samples from begin to before
@@ -108,7 +126,7 @@ func (t *track) spans(force []float64, begin, end int, least float64) {
 
 // beginBench refuses a log whose impulse is not that of the charge.
 func (f *fitter) beginBench(t *track) error {
-	expected := f.pilot.impulse(t, &t.flight.Rocket, &t.flight.Site, t.lift)
+	expected := f.predictor.impulse(t, &t.flight.Rocket, &t.flight.Site, t.lift)
 	if math.IsNaN(expected) {
 		return fmt.Errorf("the jets are over within the first interval, want times in s: is the unit right?")
 	}
@@ -120,7 +138,7 @@ func (f *fitter) beginBench(t *track) error {
 
 // press computes the thrust on a stand at the log's times, release being at lift
 // in the log's time: thrust to p.u, impulse so far to p.rose.
-func (p *pilot) press(t *track, r *model.Rocket, site *model.Site, lift float64) bool {
+func (p *predictor) press(t *track, r *model.Rocket, site *model.Site, lift float64) bool {
 	p.grid, p.own = p.grid[:0], p.own[:0]
 	for i, at := range t.times {
 		p.own = append(p.own, i)
@@ -145,7 +163,7 @@ func (p *pilot) press(t *track, r *model.Rocket, site *model.Site, lift float64)
 
 // impulse returns that of a stand over the log's times, in N s; NaN where there
 // is none.
-func (p *pilot) impulse(t *track, r *model.Rocket, site *model.Site, lift float64) float64 {
+func (p *predictor) impulse(t *track, r *model.Rocket, site *model.Site, lift float64) float64 {
 	if !p.press(t, r, site, lift) {
 		return math.NaN()
 	}

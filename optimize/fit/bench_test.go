@@ -75,6 +75,9 @@ func TestStand(t *testing.T) {
 		if l := r.Logs[0]; !l.Bench || math.Abs(l.LiftOff-1) > 0.005 || math.Abs(l.After/l.Highest-1) > 0.01 {
 			t.Errorf("%s: release at %v s, want 1 s; impulse %v N s, fitted %v", c.why, l.LiftOff, l.Highest, l.After)
 		}
+		if l := r.Logs[0]; math.Abs(l.Level-7) > 2*l.LevelInterval || l.LevelInterval > 0.5 {
+			t.Errorf("%s: the cell's zero at %v ± %v N, was made at 7 N", c.why, l.Level, l.LevelInterval)
+		}
 	}
 }
 

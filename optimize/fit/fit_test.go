@@ -149,16 +149,16 @@ func TestHangingNoise(t *testing.T) {
 }
 
 // TestNext holds that the band of the next flight holds the flight that the log
-// was made of, and that the same arguments give the same band.
+// was made of, and that the same arguments give the same next.
 func TestNext(t *testing.T) {
 	b, real := demo(t), flown(t)
 	r := fitted(t, b, real)
-	band := r.Next(b, 200, 1)
+	next := r.Next(b, 200, 1)
 	flight := model.Fly(&real.Rocket, &real.Site, model.NewScratch())
-	if band.Flights < 199 || len(band.Figures) != len(bandFigures) || len(band.Path) != bandPoints {
-		t.Fatalf("%d flights, %d figures, %d points", band.Flights, len(band.Figures), len(band.Path))
+	if next.Flights < 199 || len(next.Figures) != len(forecastFigures) || len(next.Path) != forecastPoints {
+		t.Fatalf("%d flights, %d figures, %d points", next.Flights, len(next.Figures), len(next.Path))
 	}
-	for _, f := range band.Figures {
+	for _, f := range next.Figures {
 		var id model.Figure
 		for k := range model.Figures {
 			if model.Figures[k].Key == f.Key {
@@ -172,8 +172,8 @@ func TestNext(t *testing.T) {
 	}
 	again := r.Next(b, 200, 1)
 	other := r.Next(b, 200, 2)
-	if again.Figures[0] != band.Figures[0] || other.Figures[0] == band.Figures[0] {
-		t.Errorf("apogee %v, %v with the same seed, %v with another", band.Figures[0], again.Figures[0], other.Figures[0])
+	if again.Figures[0] != next.Figures[0] || other.Figures[0] == next.Figures[0] {
+		t.Errorf("apogee %v, %v with the same seed, %v with another", next.Figures[0], again.Figures[0], other.Figures[0])
 	}
 	// What the fit leaves open of the apogee is far less than its drag alone would
 	// scatter: drag and jet are drawn together.

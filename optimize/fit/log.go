@@ -18,11 +18,14 @@ import (
 // A Log is what a logger recorded of one flight, as it stands in its file but
 // for the units, which are SI. Rows are in order of time.
 type Log struct {
-	Name  string // of the file
-	Hash  string // SHA-256 of its bytes, in hex
-	Has   [kinds]bool
-	Rows  [][kinds]float64
-	Notes []string // what was left out
+	Name string // of the file
+	Hash string // SHA-256 of its bytes, in hex
+	Has  [kinds]bool
+	Rows [][kinds]float64
+
+	// Altimeter is what the header says of its heights: Unsaid as a rule.
+	Altimeter Altimeter
+	Notes     []string // what was left out
 }
 
 const (
@@ -36,9 +39,11 @@ const MostLog = 256 << 20
 
 // ReadLog reads comma-separated values, or values separated by semicolons or
 // tabs, which may then have decimal commas. Lines that begin with # are
-// comments. A first row that is not all numbers names the columns. Rows without
-// a time and a height or pressure are left out and noted; more than a tenth of
-// them is a fault, as are times that go back.
+// comments. The first line that names the columns, with numbers below it, is the
+// header; units stand in it or in a row of their own below it, and what stands
+// above it is left out and noted. A log that begins with numbers has no header.
+// Rows without a time and a height, pressure or thrust are left out and noted;
+// more than a tenth of them is a fault, as are times that go back.
 //
 // An error is worded "name: fact, want" or "name:line: fact, want".
 func ReadLog(name string, src []byte, c Columns) (*Log, error) {
@@ -66,7 +71,6 @@ type reader struct {
 	columns Columns
 	found   [kinds]column
 	comma   bool // decimal
-	started bool
 
 	last          float64 // time of the last row
 	bad, firstBad int
@@ -74,10 +78,22 @@ type reader struct {
 }
 
 func (r *reader) read(src []byte) error {
-	lines := csv.NewReader(bytes.NewReader(src))
+	head, err := r.columns.begin(src)
+	if err != nil {
+		return err
+	}
+	if head.before > 0 {
+		r.log.Notes = append(r.log.Notes, fmt.Sprintf("%s before the header left out", plural(head.before, "line")))
+	}
+	r.found, r.comma = head.found, head.delimiter != ','
+	for k := range r.found {
+		r.log.Has[k] = r.found[k].at >= 0
+	}
+	r.log.Has[Time] = true
+	r.log.Altimeter = head.altimeter
+	lines := csv.NewReader(bytes.NewReader(src[head.offset:]))
 	lines.FieldsPerRecord, lines.LazyQuotes, lines.ReuseRecord, lines.TrimLeadingSpace = -1, true, true, true
-	lines.Comma, lines.Comment = delimiter(src), '#'
-	r.comma = lines.Comma != ','
+	lines.Comma, lines.Comment = head.delimiter, '#'
 	for {
 		row, err := lines.Read()
 		if errors.Is(err, io.EOF) {
@@ -86,55 +102,15 @@ func (r *reader) read(src []byte) error {
 		if err != nil {
 			return fmt.Errorf(": %w", err)
 		}
+		if r.rows++; r.rows > mostRows {
+			return fmt.Errorf(": more than %d rows, want fewer", mostRows)
+		}
 		line, _ := lines.FieldPos(0)
-		if err := r.row(row, line); err != nil {
+		if err := r.values(row, head.line+line); err != nil {
 			return err
 		}
 	}
 	return r.finish()
-}
-
-// delimiter is the sign that separates the cells of the first line.
-func delimiter(src []byte) rune {
-	for line := range bytes.Lines(src) {
-		line = bytes.TrimSpace(line)
-		if len(line) == 0 || line[0] == '#' {
-			continue
-		}
-		best, most := ',', 0
-		for _, d := range ";\t," { // a decimal comma is no delimiter where there is another
-			if n := bytes.Count(line, []byte(string(d))); n > 0 && most == 0 {
-				best, most = d, n
-			}
-		}
-		return best
-	}
-	return ','
-}
-
-func (r *reader) row(cells []string, line int) (err error) {
-	if !r.started {
-		r.started = true
-		hasHeader := false
-		for _, cell := range cells {
-			if _, ok := r.number(cell); !ok {
-				hasHeader = true
-			}
-		}
-		if r.found, err = r.columns.columns(cells, hasHeader); err != nil {
-			return fmt.Errorf(":%d: %w", line, err)
-		}
-		for k := range r.found {
-			r.log.Has[k] = r.found[k].at >= 0
-		}
-		if hasHeader {
-			return nil
-		}
-	}
-	if r.rows++; r.rows > mostRows {
-		return fmt.Errorf(": more than %d rows, want fewer", mostRows)
-	}
-	return r.values(cells, line)
 }
 
 // values takes the numbers of a row.
@@ -146,9 +122,12 @@ func (r *reader) values(cells []string, line int) error {
 		if col.at < 0 || col.at >= len(cells) {
 			continue
 		}
-		if v, ok := r.number(cells[col.at]); ok {
+		if v, ok := number(cells[col.at], r.comma); ok {
 			values[k], _ = brief.ToSI(v*col.times, col.unit, kindInfos[k].si)
 		}
+	}
+	if r.found[Time].at < 0 { // rows are counted
+		values[Time] = float64(r.rows-1) / r.columns.Rate
 	}
 	t := values[Time]
 	if math.IsNaN(t) || math.IsNaN(values[Height]) && math.IsNaN(values[Pressure]) && math.IsNaN(values[Thrust]) {
@@ -159,7 +138,7 @@ func (r *reader) values(cells []string, line int) error {
 	}
 	switch {
 	case t < r.last:
-		return fmt.Errorf(":%d: time goes back from %.6g s to %.6g s, want times that rise", line, r.last, t)
+		return fmt.Errorf(":%d: time goes back from %s s to %s s, want times that rise", line, clock(r.last), clock(t))
 	case t == r.last:
 		r.again++
 		return nil
@@ -170,19 +149,26 @@ func (r *reader) values(cells []string, line int) error {
 }
 
 // number reads a cell; NaN and infinities are no numbers.
-func (r *reader) number(cell string) (float64, bool) {
+func number(cell string, comma bool) (float64, bool) {
 	cell = strings.TrimSpace(cell)
-	if r.comma {
+	if comma {
 		cell = strings.Replace(cell, ",", ".", 1)
 	}
 	v, err := strconv.ParseFloat(cell, 64)
-	return v, err == nil && !math.IsNaN(v) && math.Abs(v) < 1e12 // beyond it no unit makes sense of it
+	return v, err == nil && !math.IsNaN(v) && math.Abs(v) < mostNumber
+}
+
+// mostNumber leaves room for nanoseconds since 1970; beyond it no unit makes
+// sense of a number.
+const mostNumber = 1e19
+
+// clock writes a time of a log, in s, to the millisecond.
+func clock(t float64) string {
+	return strconv.FormatFloat(math.Round(t*1e3)/1e3, 'f', -1, 64)
 }
 
 func (r *reader) finish() error {
 	switch n := len(r.log.Rows); {
-	case !r.started:
-		return fmt.Errorf(": comments only, want a log with a time and a height, a pressure or a thrust")
 	case float64(r.bad) > badShare*float64(r.rows) && r.bad > 1:
 		return fmt.Errorf(":%d: the first of %d rows of %d without numbers, want numbers in nine rows of ten", r.firstBad, r.bad, r.rows)
 	case n < leastRows:

@@ -77,6 +77,21 @@ func TestReadLogRefuses(t *testing.T) {
 	}
 }
 
+// TestReadLogBoth holds that a pressure which was asked for by name is not passed
+// over in silence for a height that stands beside it, and that the height goes
+// first where both are named.
+func TestReadLogBoth(t *testing.T) {
+	src := []byte("time (s),pressure (Pa),height (m)\n" + rows("%[1]g,90000,%[2]g"))
+	_, err := ReadLog("x.csv", src, Columns{Name: [kinds]string{Pressure: "pressure"}})
+	if want := "x.csv:1: both a height and a pressure, want one: name the height's column, or leave the pressure's out"; err == nil || err.Error() != want {
+		t.Errorf("%v, want %s", err, want)
+	}
+	log, err := ReadLog("x.csv", src, Columns{Name: [kinds]string{Pressure: "pressure", Height: "height"}})
+	if err != nil || !log.Has[Height] || log.Has[Pressure] || log.Rows[2][Height] != 102 {
+		t.Errorf("%+v, %v, want heights alone", log, err)
+	}
+}
+
 func TestReadLogNotes(t *testing.T) {
 	src := "time (s),height (m)\n" + rows("%g,%g") + "12,5\nnan,1\n13,\n"
 	log, err := ReadLog("x.csv", []byte(src), Columns{})

@@ -1,43 +1,40 @@
 package fit
 
 import (
-	"math"
-	"math/rand/v2"
 	"slices"
 
-	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 
 	"ullage/model"
 	"ullage/optimize/brief"
 )
 
-// A Band is what to expect of flights to come: 90 % of them lie in it, if the
-// model and the brief's scatter are right.
-type Band struct {
+// A Forecast is what to expect of flights to come: 90 % of them lie in its
+// ranges, if the model and the brief's scatter are right.
+type Forecast struct {
 	Flights int // that landed, of Draws
 	Draws   int
-	Figures []BandFigure
-	Path    []BandPoint // evenly over the time of the flight as fitted
+	Figures []ForecastFigure
+	Path    []ForecastPoint // evenly over the time of the flight as fitted
 }
 
-// A BandFigure is one figure of the flights to come, SI.
-type BandFigure struct {
+// A ForecastFigure is one figure of the flights to come, SI.
+type ForecastFigure struct {
 	model.FigureInfo
 	Value, Low, High float64 // as fitted; 5 % lie below, 5 % above
 }
 
-// A BandPoint is the height of the flights to come at one time.
-type BandPoint struct {
+// A ForecastPoint is the height of the flights to come at one time.
+type ForecastPoint struct {
 	Time, Height, Low, High float64 // s, m
 }
 
-var bandFigures = []model.Figure{
+var forecastFigures = []model.Figure{
 	model.Apogee, model.ApogeeTime, model.MaxSpeed, model.Acceleration, model.GuideSpeed,
 	model.DeploySpeed, model.LandingSpeed, model.FlightTime, model.Drift,
 }
 
-const bandPoints = 100
+const forecastPoints = 100
 
 // Fitted returns a rocket and a site with the fitted values.
 func (r *Result) Fitted(rocket model.Rocket, site model.Site) (model.Rocket, model.Site) {
@@ -49,108 +46,72 @@ func (r *Result) Fitted(rocket model.Rocket, site model.Site) (model.Rocket, mod
 
 // Next flies the brief with the fitted values, drawn together from what the
 // fit leaves open, and with its scatter of everything else. It depends on
-// nothing but its arguments.
-func (r *Result) Next(b *brief.Brief, draws int, seed uint64) Band {
-	rng := rand.New(rand.NewPCG(seed, 0x6669)) // a stream of its own
+// nothing but its arguments. Where the flight as fitted does not land the
+// Forecast has no figures.
+func (r *Result) Next(b *brief.Brief, draws int, seed uint64) Forecast {
 	rocket, site := r.Fitted(b.Rocket, b.Site)
 	scratch := model.NewScratch()
 	nominal := model.Fly(&rocket, &site, scratch)
-	band := Band{Draws: draws}
+	next := Forecast{Draws: draws}
 	end, ok := nominal.Figure(model.FlightTime)
 	if !ok {
-		return band
+		return next
 	}
-	times := make([]float64, bandPoints)
+	times := make([]float64, forecastPoints)
 	for i := range times {
-		times[i] = end * float64(i) / bandPoints
+		times[i] = end * float64(i) / forecastPoints
 	}
-	values := make([][]float64, len(bandFigures))
-	heights := make([][]float64, bandPoints)
-	draw := r.drawer()
-	for range draws {
-		x, y := rocket, site
-		draw(&x, &y, rng)
-		scatter(b, r, &x, &y, rng)
-		flight, path := model.PathAt(nil, &x, &y, times, scratch)
-		if flight.Outcome != model.Landed {
-			continue
-		}
-		band.Flights++
-		for i, id := range bandFigures {
-			if v, ok := flight.Figure(id); ok {
-				values[i] = append(values[i], v)
-			}
-		}
-		for i := range heights {
-			z := 0.0 // it has landed
-			if i < len(path) {
-				z = path[i].Z
-			}
-			heights[i] = append(heights[i], z)
+	seen := newLanded()
+	for x, y := range r.drawn(b, draws, seed) {
+		seen.add(model.PathAt(nil, &x, &y, times, scratch))
+	}
+	next.Flights = len(seen.heights[0])
+	for i, id := range forecastFigures {
+		if v, ok := nominal.Figure(id); ok && len(seen.figures[i]) > 0 {
+			low, high := middle(seen.figures[i])
+			next.Figures = append(next.Figures, ForecastFigure{model.Figures[id], v, low, high})
 		}
 	}
-	for i, id := range bandFigures {
-		if v, ok := nominal.Figure(id); ok && len(values[i]) > 0 {
-			low, high := middle(values[i])
-			band.Figures = append(band.Figures, BandFigure{model.Figures[id], v, low, high})
-		}
-	}
-	if band.Flights > 0 {
+	if next.Flights > 0 {
 		_, path := model.PathAt(nil, &rocket, &site, times, scratch)
 		for i, p := range path {
-			low, high := middle(heights[i])
-			band.Path = append(band.Path, BandPoint{times[i], p.Z, low, high})
+			low, high := middle(seen.heights[i])
+			next.Path = append(next.Path, ForecastPoint{times[i], p.Z, low, high})
 		}
 	}
-	return band
+	return next
+}
+
+// landed gathers the flights that landed: a row a forecast figure, and a row a
+// point of the path.
+type landed struct {
+	figures, heights [][]float64
+}
+
+func newLanded() *landed {
+	return &landed{figures: make([][]float64, len(forecastFigures)), heights: make([][]float64, forecastPoints)}
+}
+
+func (l *landed) add(flight model.Flight, path []model.Sample) {
+	if flight.Outcome != model.Landed {
+		return
+	}
+	for i, id := range forecastFigures {
+		if v, ok := flight.Figure(id); ok {
+			l.figures[i] = append(l.figures[i], v)
+		}
+	}
+	for i := range l.heights {
+		z := 0.0 // it has landed
+		if i < len(path) {
+			z = path[i].Z
+		}
+		l.heights[i] = append(l.heights[i], z)
+	}
 }
 
 // middle sorts values and returns the bounds of their middle 90 %.
 func middle(values []float64) (low, high float64) {
 	slices.Sort(values)
 	return stat.Quantile((1-Confidence)/2, stat.LinInterp, values, nil), stat.Quantile((1+Confidence)/2, stat.LinInterp, values, nil)
-}
-
-// drawer returns a function that moves the fitted values of a rocket and a site
-// by one draw of their joint normal distribution, cut at their ranges.
-func (r *Result) drawer() func(*model.Rocket, *model.Site, *rand.Rand) {
-	if r.covariance == nil {
-		return func(*model.Rocket, *model.Site, *rand.Rand) {}
-	}
-	n := r.covariance.SymmetricDim()
-	var eigen mat.EigenSym
-	if !eigen.Factorize(r.covariance, true) {
-		panic("fit: a covariance without eigenvalues") // it is finite and symmetric
-	}
-	var axes mat.Dense
-	eigen.VectorsTo(&axes)
-	sizes := eigen.Values(nil)
-	return func(rocket *model.Rocket, site *model.Site, rng *rand.Rand) {
-		moved := make([]float64, n)
-		for k, size := range sizes {
-			z := rng.NormFloat64() * math.Sqrt(max(size, 0))
-			for i := range moved {
-				moved[i] += z * axes.At(i, k)
-			}
-		}
-		k := 0
-		for _, e := range r.Estimates {
-			if e.Fitted {
-				e.Set(rocket, site, min(max(e.Value+moved[k], e.Min), e.Max))
-				k++
-			}
-		}
-	}
-}
-
-// scatter moves what the brief says scatters and the fit did not estimate.
-func scatter(b *brief.Brief, r *Result, rocket *model.Rocket, site *model.Site, rng *rand.Rand) {
-	for _, s := range slices.Concat(b.Day, b.Scatter) {
-		z := min(max(rng.NormFloat64(), -3), 3)
-		if slices.ContainsFunc(r.Estimates, func(e Estimate) bool { return e.Fitted && e.Key == s.Key }) {
-			continue
-		}
-		v := s.Value(rocket, site)
-		s.Set(rocket, site, min(max(v+z*s.Sigma(v), s.Min), s.Max))
-	}
 }

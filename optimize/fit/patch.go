@@ -63,6 +63,9 @@ func (r *Result) Origin() string {
 		}, l.Name)
 		names = append(names, fmt.Sprintf("%s (SHA-256 %.12s)", name, l.Hash))
 	}
+	for i := range r.Observed {
+		names = append(names, r.Observed[i].Text)
+	}
 	return strings.Join(names, ", ")
 }
 

@@ -7,37 +7,38 @@ import (
 	"ullage/model/air"
 )
 
-// A pilot computes what a log should read; it flies one flight at a time.
-type pilot struct {
+// A predictor computes what a log should read; it flies one flight at a time.
+type predictor struct {
 	scratch *model.Scratch
 	grid    []float64 // s after lift-off
 	own     []int     // where the log's times stand in it
 	samples []model.Sample
+	flight  model.Flight
 	z, v    []float64 // at the grid: m, m/s upward
 	rose, u []float64 // m without the filter, m/s over ground; on a test stand N s so far, N
 }
 
-func newPilot() *pilot {
+func newPredictor() *predictor {
 	s := model.NewScratch()
-	s.Tolerance = pilotTolerance
-	return &pilot{scratch: s}
+	s.Tolerance = predictorTolerance
+	return &predictor{scratch: s}
 }
 
 const (
-	// pilotTolerance keeps the integrator's own roughness, which differences
+	// predictorTolerance keeps the integrator's own roughness, which differences
 	// between flights would magnify, below a millimetre.
-	pilotTolerance = 1e-6
-	lagStep        = 0.05 // s, between the points at which a filter is followed
+	predictorTolerance = 1e-6
+	lagStep            = 0.05 // s, between the points at which a filter is followed
 )
 
 // fly computes the flight of r at the log's times, lift-off being at lift in
 // the log's time, and reports whether there is one. Before lift-off the rocket
 // stands on the pad; past the ground it goes on as it came, so that no kink
 // depends on when it lands.
-func (p *pilot) fly(t *track, r *model.Rocket, site *model.Site, lift float64) bool {
+func (p *predictor) fly(t *track, r *model.Rocket, site *model.Site, lift float64) bool {
 	p.lay(t, lift)
-	var f model.Flight
-	f, p.samples = model.PathAt(p.samples[:0], r, site, p.grid, p.scratch)
+	p.flight, p.samples = model.PathAt(p.samples[:0], r, site, p.grid, p.scratch)
+	f := &p.flight
 	if f.Outcome != model.Landed {
 		return false
 	}
@@ -64,10 +65,10 @@ func (p *pilot) fly(t *track, r *model.Rocket, site *model.Site, lift float64) b
 }
 
 // lay sets the grid: the log's times, and with a filter enough between them.
-func (p *pilot) lay(t *track, lift float64) {
+func (p *predictor) lay(t *track, lift float64) {
 	p.grid, p.own = p.grid[:0], p.own[:0]
 	last := math.Inf(1)
-	if t.flight.Lag > 0 {
+	if t.flight.Lag > 0 && len(t.times) > 0 {
 		last = min(t.times[0]-lift, 0)
 		p.grid = append(p.grid, last)
 	}
@@ -87,7 +88,7 @@ func (p *pilot) lay(t *track, lift float64) {
 }
 
 // size makes room for values at the grid.
-func (p *pilot) size() {
+func (p *predictor) size() {
 	n := len(p.grid)
 	if cap(p.z) < n {
 		p.z, p.v, p.rose, p.u = make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
@@ -104,7 +105,7 @@ func filter(u, times []float64, tau float64) {
 		input := u[i]
 		if dt > 0 {
 			rate := (input - last) / dt
-			y = last + rate*(dt-tau) + (y-last+rate*tau)*math.Exp(-dt/tau)
+			y = last + rate*(dt-tau) + (y-last+rate*tau)*math.Exp2(-dt/tau*math.Log2E)
 		}
 		u[i], last = y, input
 	}
@@ -112,9 +113,12 @@ func filter(u, times []float64, tau float64) {
 
 // read writes what each reading of the log should be, the altimeter's zero
 // being off by level.
-func (p *pilot) read(t *track, level float64, dst []float64) {
+func (p *predictor) read(t *track, level float64, dst []float64) {
 	for k := range t.readings {
-		at := p.own[t.readings[k].at]
+		at := 0
+		if t.readings[k].of != figureChannel {
+			at = p.own[t.readings[k].at]
+		}
 		switch t.readings[k].of {
 		case heightChannel:
 			dst[k] = p.z[at] + level
@@ -123,6 +127,10 @@ func (p *pilot) read(t *track, level float64, dst []float64) {
 		case thrustChannel:
 			from := p.own[t.readings[k].from]
 			dst[k] = (p.rose[at]-p.rose[from])/(p.grid[at]-p.grid[from]) + level
+		case figureChannel:
+			o := &t.flight.Observed[t.readings[k].at]
+			v, _ := p.flight.Figure(o.Figure)
+			dst[k] = v / o.Deviation
 		default:
 			dst[k] = p.felt(p.own[t.readings[k].from], at)
 		}
@@ -131,7 +139,7 @@ func (p *pilot) read(t *track, level float64, dst []float64) {
 
 // felt is the mean acceleration felt along the path between two instants of the
 // thrust, in m/s²: the gain of speed, and the part of gravity along the way.
-func (p *pilot) felt(from, to int) float64 {
+func (p *predictor) felt(from, to int) float64 {
 	span := p.grid[to] - p.grid[from]
 	upward := 1.0
 	if way := (p.u[from] + p.u[to]) / 2 * span; way > 0 {

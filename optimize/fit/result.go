@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 
@@ -37,6 +36,7 @@ type LogFit struct {
 	Before, After   float64           // m, apogee of the model with the brief's values and with the fitted ones
 	Impulse         float64           // of the fitted flight, over that of the brief's
 	Claims, Holds   float64           // J, what the log says the dry rocket had, and what the charge can do at most
+	Planned         []string          // "site.wind 3 m/s": what is as the brief plans it, for want of measured values
 	Notes           []string
 	Rows            []Row
 }
@@ -56,6 +56,8 @@ type Row struct {
 type Result struct {
 	Estimates   []Estimate
 	Logs        []LogFit
+	Observed    []ObservedFit
+	Planned     []string    // as in a LogFit, of a flight without a log
 	Correlation [][]float64 // of the estimates that were fitted, in their order
 	Condition   float64     // of the derivatives, columns of length 1; large: some unknowns are hard to tell apart
 	Readings    int
@@ -94,7 +96,7 @@ func (u *unknown) text(v float64) string {
 
 func (f *fitter) result() *Result {
 	half := f.half()
-	r := &Result{Condition: f.spread.condition, Readings: f.count, Worth: f.effect, Converged: f.solution.Converged, half: half}
+	r := &Result{Condition: f.spread.condition, Readings: f.readings(), Worth: f.effect, Converged: f.solution.Converged, half: half}
 	index := map[*unknown]int{}
 	var fitted []int
 	for k, u := range f.active {
@@ -115,28 +117,56 @@ func (f *fitter) result() *Result {
 		}
 		r.Estimates = append(r.Estimates, e)
 	}
-	if n := len(fitted); n > 0 {
-		r.covariance = mat.NewSymDense(n, nil)
-		for a, k := range fitted {
-			row := make([]float64, n)
-			for b, l := range fitted {
-				row[b] = f.spread.correlation(k, l)
-				if b >= a {
-					r.covariance.SetSym(a, b, f.inflate*f.spread.covariance(k, l))
-				}
-			}
-			r.Correlation = append(r.Correlation, row)
+	f.covary(r, fitted)
+	for log, t := range f.tracks {
+		before, after := f.flownBoth(log)
+		r.Observed = append(r.Observed, t.observedFits(&before, &after)...)
+		if t.flight.Log == nil {
+			r.Planned = t.planned()
+			continue
 		}
-	}
-	for log := range f.tracks {
-		r.Logs = append(r.Logs, f.logFit(log, index, half))
+		r.Logs = append(r.Logs, f.logFit(log, index, half, &before, &after))
 	}
 	r.Deviance = f.deviance()
 	return r
 }
 
+// covary sets the covariance and the correlation of the fitted unknowns.
+func (f *fitter) covary(r *Result, fitted []int) {
+	n := len(fitted)
+	if n == 0 {
+		return
+	}
+	r.covariance = mat.NewSymDense(n, nil)
+	for a, k := range fitted {
+		row := make([]float64, n)
+		for b, l := range fitted {
+			row[b] = f.spread.correlation(k, l)
+			if b >= a {
+				r.covariance.SetSym(a, b, f.inflate*f.spread.covariance(k, l))
+			}
+		}
+		r.Correlation = append(r.Correlation, row)
+	}
+}
+
+// flownBoth flies the rocket of a track as the brief has it, and as fitted; a
+// test stand's stays where it is.
+func (f *fitter) flownBoth(log int) (before, after model.Flight) {
+	t := f.tracks[log]
+	if t.bench {
+		return before, after
+	}
+	r, s, _, _ := f.craft(log, f.values())
+	scratch := model.NewScratch()
+	return model.Fly(&t.flight.Rocket, &s, scratch), model.Fly(&r, &s, scratch)
+}
+
 func (f *fitter) deviance() float64 {
 	total, k := 0.0, 0
+	if f.doubts {
+		return 0
+	}
 	for _, t := range f.tracks {
 		for _, r := range t.readings {
 			cost, _ := Huber(f.solution.Residuals[k])
@@ -145,70 +175,4 @@ func (f *fitter) deviance() float64 {
 		}
 	}
 	return total
-}
-
-func (f *fitter) logFit(log int, index map[*unknown]int, half float64) LogFit {
-	t := f.tracks[log]
-	x := f.values()
-	r, s, lift, level := f.craft(log, x)
-	l := LogFit{Name: t.flight.Log.Name, Hash: t.flight.Log.Hash, LiftOff: lift, Level: (t.level + level) / t.stretch, Noise: t.scales, Highest: t.top - level, Notes: t.notes, Claims: t.claims, Holds: t.holds}
-	for _, u := range f.unknowns {
-		if u.log != log {
-			continue
-		}
-		k, ok := index[u]
-		switch {
-		case !ok:
-			l.Notes = append(l.Notes, fmt.Sprintf("%s not fitted: %s", u.name(f.tracks), u.why))
-		case u.level:
-			l.LevelInterval = half * f.deviation(k) / t.stretch
-		default:
-			l.LiftOffInterval = half * f.deviation(k)
-		}
-	}
-	for _, r := range t.readings {
-		l.Has[r.of] = true
-	}
-	l.Rows = f.rows(log, x, lift, level)
-	if t.bench {
-		l.Bench, l.Highest = true, t.top-level*(t.times[len(t.times)-1]-lift)
-		l.Before = f.pilot.impulse(t, &t.flight.Rocket, &s, lift)
-		l.After = f.pilot.impulse(t, &r, &s, lift)
-		l.Impulse = l.After / l.Before
-		return l
-	}
-	scratch := model.NewScratch()
-	before, after := model.Fly(&t.flight.Rocket, &s, scratch), model.Fly(&r, &s, scratch)
-	l.Before, _ = before.Figure(model.Apogee)
-	l.After, _ = after.Figure(model.Apogee)
-	was, _ := before.Figure(model.Impulse)
-	is, _ := after.Figure(model.Impulse)
-	l.Impulse = is / was
-	return l
-}
-
-func (f *fitter) rows(log int, x []float64, lift, level float64) []Row {
-	t := f.tracks[log]
-	f.predict(log, x, f.model)
-	from, _ := f.part(log)
-	rows := make([]Row, len(t.times))
-	for i := range rows {
-		nan := math.NaN()
-		rows[i] = Row{Time: t.times[i] - lift, Height: nan, Speed: nan, Felt: nan, ModelHeight: nan, ModelSpeed: nan, ModelFelt: nan, Thrust: nan, ModelThrust: nan, Weight: nan}
-	}
-	for k, r := range t.readings {
-		row, predicted := &rows[r.at], f.model[from+k]
-		switch r.of {
-		case heightChannel:
-			row.Height, row.ModelHeight = r.value-level, predicted-level
-			_, row.Weight = Huber((predicted - r.value) / t.scales[r.of])
-		case thrustChannel:
-			row.Thrust, row.ModelThrust = r.value-level, predicted-level
-		case speedChannel:
-			row.Speed, row.ModelSpeed = r.value, predicted
-		default:
-			row.Felt, row.ModelFelt = r.value, predicted
-		}
-	}
-	return rows
 }

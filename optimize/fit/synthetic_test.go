@@ -179,6 +179,7 @@ func TestRecovery(t *testing.T) {
 		t.Run(c.why, func(t *testing.T) {
 			rng := rand.New(rand.NewPCG(7, 3))
 			b, real := demo(t, c.set...), flown(t, c.set...)
+			c.flight.Altimeter = PadAt15
 			if c.logger.stretch == 0 {
 				c.flight.Altimeter = TrueHeight
 			}

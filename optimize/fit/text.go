@@ -3,8 +3,11 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+
+	"ullage/model"
 )
 
 // Correlations that are worth telling, and that make a difference to flights.
@@ -16,10 +19,11 @@ const (
 // Text returns the result as people read it.
 func (r *Result) Text() string {
 	var out strings.Builder
+	r.writePlanned(&out)
 	for i := range r.Logs {
 		r.Logs[i].write(&out)
 	}
-	fmt.Fprintf(&out, "fitted to %d readings, worth %.0f independent ones\n", r.Readings, r.Worth)
+	r.writeObserved(&out)
 	for i := range r.Estimates {
 		e := &r.Estimates[i]
 		if !e.Fitted {
@@ -43,6 +47,57 @@ func (r *Result) Text() string {
 	return out.String()
 }
 
+// writePlanned says first what the fit took from the plan: what the day had
+// different is in the values that follow. It is one line where all logs share it.
+func (r *Result) writePlanned(out *strings.Builder) {
+	names, plans := []string{"observed"}, [][]string{r.Planned}
+	if len(r.Planned) == 0 && len(r.Logs) > 0 {
+		names, plans = nil, nil
+	}
+	for i := range r.Logs {
+		names, plans = append(names, r.Logs[i].Name), append(plans, r.Logs[i].Planned)
+	}
+	same := !slices.ContainsFunc(plans, func(plan []string) bool { return !slices.Equal(plan, plans[0]) })
+	for i, plan := range plans {
+		if len(plan) == 0 || same && i > 0 {
+			continue
+		}
+		place := ""
+		if !same {
+			place = names[i] + ": "
+		}
+		fmt.Fprintf(out, "%splanned, not measured: %s. If the day had others, give them by --conditions or --flight: the error is in the values below\n", place, strings.Join(plan, ", "))
+	}
+}
+
+// farOff is how many of its deviations an observation may be away from the
+// fitted model before that is told.
+const farOff = 2
+
+// writeObserved says what became of the observations, and what the fit stands on.
+func (r *Result) writeObserved(out *strings.Builder) {
+	if len(r.Observed) > 0 {
+		out.WriteString("observed\n")
+	}
+	for i := range r.Observed {
+		o := &r.Observed[i]
+		unit := model.Figures[o.Figure].Unit
+		if unit == "1" {
+			unit = ""
+		}
+		fmt.Fprintf(out, "  %s; by the brief %s, fitted %s", o.Text, strings.TrimSpace(short(o.Before)+" "+unit), strings.TrimSpace(short(o.After)+" "+unit))
+		if off := o.Off(); math.Abs(off) > farOff {
+			fmt.Fprintf(out, ", %.1f deviations away: what is off lies elsewhere; check masses, pressure and conditions", math.Abs(off))
+		}
+		out.WriteString("\n")
+	}
+	if len(r.Logs) == 0 {
+		fmt.Fprintf(out, "fitted to %s, ± taken for one standard deviation, and to what was known of each value before\n", plural(r.Readings, "observation"))
+		return
+	}
+	fmt.Fprintf(out, "fitted to %d readings, worth %.0f independent ones\n", r.Readings, r.Worth)
+}
+
 func (l *LogFit) write(out *strings.Builder) {
 	fmt.Fprintf(out, "%s\n", l.Name)
 	if l.Bench {
@@ -55,7 +110,7 @@ func (l *LogFit) write(out *strings.Builder) {
 	fmt.Fprintf(out, "  lift-off at %s s, pad at %s m of the log\n", plusMinus(l.LiftOff, l.LiftOffInterval), plusMinus(l.Level, l.LevelInterval))
 	out.WriteString("  noise")
 	for of, unit := range [channels]string{"m", "m/s", "m/s2", "N"} {
-		if l.Has[of] {
+		if l.Has[of] && channel(of) != figureChannel {
 			fmt.Fprintf(out, " %s %.2g %s", channelNames[of], l.Noise[of], unit)
 		}
 	}

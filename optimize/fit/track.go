@@ -1,19 +1,24 @@
 package fit
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
 	"ullage/model"
 )
 
-// A Flight is a log with the rocket and the conditions that it was flown with.
+// A Flight is the log of a flight, or what was observed of it, or both, with the
+// rocket and the conditions that it was flown with.
 type Flight struct {
-	Log       *Log
+	Log       *Log          // nil: there is none
+	Observed  []Observation // beside the log; never of a test stand
 	Rocket    model.Rocket
 	Site      model.Site
-	Altimeter Altimeter
-	Lag       float64 // s, time constant of the altimeter's filter of first order; 0: none
+	Altimeter Altimeter          // Unsaid leaves it to the header of the log
+	Lag       float64            // s, time constant of the altimeter's filter of first order; 0: none
+	Doubts    map[string]float64 // by key, one deviation, SI, where the brief's [scatter.day] says it: what a fit found before
+	Planned   []string           // keys whose values are the brief's plan, not measured that day
 }
 
 // A channel is what is compared with the model.
@@ -24,23 +29,26 @@ const (
 	speedChannel
 	feltChannel
 	thrustChannel
-	channels int = iota
+	figureChannel     // what was observed, over its deviation
+	channels      int = iota
 )
 
-var channelNames = [channels]string{"height", "speed", "acceleration", "thrust"}
+var channelNames = [channels]string{"height", "speed", "acceleration", "thrust", "figure"}
 
 // A reading is one number of a log that takes part in the fit.
 type reading struct {
-	at    int // index of its time; of an acceleration or a thrust, of the end of its span
+	at    int // index of its time; of an acceleration or a thrust, of the end of its span; of what was observed, among the observations
 	from  int // of the beginning of that span
 	of    channel
 	value float64
 }
 
-// A track is a log made ready: true heights above the pad, in the log's time.
+// A track is a log made ready: true heights above the pad.
 type track struct {
 	flight      *Flight
+	altimeter   Altimeter // the flight's, or what the header says
 	bench       bool      // a test stand's
+	origin      float64   // s of the log, from which the times below count
 	times       []float64 // s
 	heights     []float64 // m, at times
 	readings    []reading // in order of time, the accelerations behind the others
@@ -71,9 +79,24 @@ const (
 
 // newTrack makes a log ready, or says why it holds no flight.
 func newTrack(f *Flight) (*track, error) {
-	t := &track{flight: f, notes: append([]string(nil), f.Log.Notes...), stretch: 1}
+	t := &track{flight: f, stretch: 1}
+	switch {
+	case f.Log == nil && len(f.Observed) == 0:
+		return nil, errors.New("fit: a flight without a log or an observation, want one of them")
+	case f.Log == nil:
+		t.takeObserved()
+		return t, nil
+	case f.Log.Has[Thrust] && len(f.Observed) > 0:
+		return nil, fmt.Errorf("%s: observations beside the log of a test stand, want those of a flight apart", f.Log.Name)
+	}
+	t.notes = append(t.notes, f.Log.Notes...)
 	if t.bench = f.Log.Has[Thrust]; t.bench {
-		return t, t.takeThrust()
+		err := t.takeThrust()
+		t.rebase()
+		return t, err
+	}
+	if err := t.settleAltimeter(); err != nil {
+		return nil, fmt.Errorf("%s: %w", f.Log.Name, err)
 	}
 	t.takeHeights()
 	t.gaps()
@@ -82,8 +105,46 @@ func newTrack(f *Flight) (*track, error) {
 		return nil, fmt.Errorf("%s: %w", f.Log.Name, err)
 	}
 	t.takeReadings(keep)
+	t.rebase()
 	t.firstScales()
+	t.takeObserved()
 	return t, nil
+}
+
+// name is what faults call the track.
+func (t *track) name() string {
+	if t.flight.Log == nil {
+		return "observed"
+	}
+	return t.flight.Log.Name
+}
+
+// rebase counts the times from the first that takes part: a clock that counts
+// from 1970, or that was set on the pad, leaves no digits for a search.
+func (t *track) rebase() {
+	if len(t.times) == 0 {
+		return
+	}
+	t.origin = t.times[0]
+	for i := range t.times {
+		t.times[i] -= t.origin
+	}
+	t.lift -= t.origin
+	t.topTime -= t.origin
+}
+
+// settleAltimeter finds out what the heights are counted by. Where neither the
+// flight nor the header says it, it tells what the meanings would make of them.
+func (t *track) settleAltimeter() error {
+	f := t.flight
+	if t.altimeter = f.Altimeter; t.altimeter == Unsaid {
+		t.altimeter = f.Log.Altimeter
+	}
+	if !f.Log.Has[Height] || t.altimeter != Unsaid {
+		return nil
+	}
+	return fmt.Errorf("the header does not say whether heights are corrected for the air's temperature, want --altimeter true if they are, or come from satellites; "+
+		"pad if they count from 0 at the pad as most loggers do (here times %.4f), sea if from sea level (times %.4f)", PadAt15.stretch(&f.Site), SeaLevel.stretch(&f.Site))
 }
 
 // takeHeights corrects the heights for the air that they were measured in.
@@ -91,7 +152,7 @@ func (t *track) takeHeights() {
 	f := t.flight
 	first := f.Log.Rows[0][Pressure]
 	if f.Log.Has[Height] {
-		t.stretch = f.Altimeter.stretch(&f.Site)
+		t.stretch = t.altimeter.stretch(&f.Site)
 	}
 	for _, row := range f.Log.Rows {
 		t.times = append(t.times, row[Time])
@@ -104,7 +165,7 @@ func (t *track) takeHeights() {
 	switch {
 	case !f.Log.Has[Height]:
 		t.note("pressures turned into heights with the site's temperature and humidity")
-	case f.Altimeter != TrueHeight:
+	case t.altimeter != TrueHeight:
 		t.note("heights times %.4f: the altimeter is calibrated for the standard atmosphere", t.stretch)
 	}
 }
@@ -127,7 +188,7 @@ func (t *track) gaps() {
 		}
 	}
 	if count > 0 {
-		t.note("%s, the longest of %.3g s after %.6g s", plural(count, "gap"), longest, at)
+		t.note("%s, the longest of %.3g s after %s s", plural(count, "gap"), longest, clock(at))
 	}
 }
 
@@ -137,66 +198,6 @@ func (t *track) intervals() []float64 {
 		out[i] = t.times[i+1] - t.times[i]
 	}
 	return out
-}
-
-// bends returns how far each of the kept heights is off the line through its
-// neighbours, and that over the deviation that noise of size 1 gives it.
-func (t *track) bends(kept []int) (bend, unit []float64) {
-	bend, unit = make([]float64, len(kept)), make([]float64, len(kept))
-	for k := 1; k < len(kept)-1; k++ {
-		a, b, c := kept[k-1], kept[k], kept[k+1]
-		u := (t.times[b] - t.times[a]) / (t.times[c] - t.times[a])
-		bend[k] = t.heights[b] - (1-u)*t.heights[a] - u*t.heights[c]
-		unit[k] = bend[k] / math.Sqrt(1+(1-u)*(1-u)+u*u)
-	}
-	return bend, unit
-}
-
-// spikes returns the samples to keep: all but single ones that stand off the
-// line through their neighbours by more than noise or flight can do. What is
-// off for longer is left to the loss.
-func (t *track) spikes() (keep []int) {
-	for i := range t.times {
-		keep = append(keep, i)
-	}
-	dropped := 0
-	for range 10 {
-		bend, unit := t.bends(keep)
-		noise := spread(unit[1 : len(unit)-1])
-		var next []int
-		for k, i := range keep {
-			if k > 0 && k < len(keep)-1 {
-				span := t.times[keep[k+1]] - t.times[keep[k-1]]
-				limit := max(spikeFloor, spikeSpan*noise) + spikeRate*span*span/8
-				size := math.Abs(bend[k])
-				if size > limit && size >= math.Abs(bend[k-1]) && size >= math.Abs(bend[k+1]) {
-					dropped++
-					continue
-				}
-			}
-			next = append(next, i)
-		}
-		if len(next) == len(keep) || len(next) < leastRows {
-			break
-		}
-		keep = next
-	}
-	if dropped > 0 {
-		t.note("%s left out", plural(dropped, "spike"))
-	}
-	return keep
-}
-
-// noiseOf is the deviation of the noise that neighbours among the kept samples
-// show, at least a tenth of a metre: a filter or coarse steps hide it, as do
-// fewer than three samples.
-func (t *track) noiseOf(keep []int) float64 {
-	const least = 0.1 // m
-	if len(keep) < 3 {
-		return least
-	}
-	_, unit := t.bends(keep)
-	return max(spread(unit[1:len(unit)-1]), least)
 }
 
 // findFlight finds the pad's level, lift-off and the top.
@@ -253,92 +254,4 @@ func (t *track) firstAbove(keep []int, threshold float64) int {
 		}
 	}
 	return -1
-}
-
-// takeReadings lists what takes part: from two seconds before lift-off to just
-// above the ground, thinned where there is more than is of use.
-func (t *track) takeReadings(keep []int) {
-	from := t.lift - 2
-	last := 0
-	floor := max(risen, 0.03*t.top)
-	for k, i := range keep {
-		if t.heights[i] > floor {
-			last = k
-		}
-	}
-	var used []int
-	for _, i := range keep[:last+1] {
-		if t.times[i] >= from {
-			used = append(used, i)
-		}
-	}
-	every := (len(used) + mostTimes - 1) / mostTimes
-	if every > 1 {
-		t.note("one sample of %d used", every)
-	}
-	rows := t.flight.Log.Rows
-	var times, heights []float64
-	for n := 0; n < len(used); n += every {
-		i := used[n]
-		at := len(times)
-		times, heights = append(times, t.times[i]), append(heights, t.heights[i])
-		t.readings = append(t.readings, reading{at: at, of: heightChannel, value: t.heights[i]})
-		if v := rows[i][Speed]; t.flight.Log.Has[Speed] && !math.IsNaN(v) {
-			t.readings = append(t.readings, reading{at: at, of: speedChannel, value: v})
-		}
-	}
-	t.takeAccelerations(used, every, len(times))
-	t.times, t.heights = times, heights
-}
-
-// takeAccelerations takes means of what was felt, over spans of a few samples
-// inside the thrust: a mean is the gain of speed over the span, which does not
-// jump where the thrust does. In the coast a sensor feels little but its own
-// zero, and under the canopy the rocket swings.
-func (t *track) takeAccelerations(used []int, every, n int) {
-	if !t.flight.Log.Has[Acceleration] {
-		return
-	}
-	rows := t.flight.Log.Rows
-	from, sum := -1, 0.0
-	for k := 0; k < n; k++ {
-		i := used[k*every]
-		if t.times[i] > t.topTime || !(rows[i][Acceleration] > leastThrust) { // also NaN
-			from = -1
-			continue
-		}
-		if from < 0 {
-			from, sum = k, 0
-			continue
-		}
-		last := used[(k-1)*every]
-		if a, b := rows[last][Acceleration], rows[i][Acceleration]; math.Abs(a-b) > jump*max(a, b) {
-			from, sum = k, 0 // the thrust jumped in between, and the mean is anybody's guess
-			continue
-		}
-		sum += between(rows[last][Acceleration], rows[i][Acceleration]) * (t.times[i] - t.times[last])
-		if span := t.times[i] - t.times[used[from*every]]; span >= leastSpan {
-			t.readings = append(t.readings, reading{at: k, from: from, of: feltChannel, value: sum / span})
-			from, sum = k, 0
-		}
-	}
-}
-
-// between is the mean of a thrust that decays from a to b as a blow-down does,
-// exponentially: their logarithmic mean. A straight line would be 1 % high
-// where a third is lost from one sample to the next.
-func between(a, b float64) float64 {
-	if math.Abs(a-b) < 1e-3*a { // where the quotient loses its digits
-		return (a + b) / 2
-	}
-	return (a - b) / math.Log(a/b)
-}
-
-// firstScales guesses the deviations of the channels, to begin with.
-func (t *track) firstScales() {
-	all := make([]int, len(t.times))
-	for i := range all {
-		all[i] = i
-	}
-	t.scales = [channels]float64{heightChannel: t.noiseOf(all), speedChannel: 1, feltChannel: 5}
 }

@@ -2,6 +2,7 @@ package fit
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -23,22 +24,10 @@ const dependent = 1e-9
 // has the variance that a singular value at the limit of dependence gives: large
 // beyond any use, but finite.
 func newSpreadOf(j *mat.Dense) spreadOf {
-	rows, n := j.Dims()
+	_, n := j.Dims()
 	s := spreadOf{n: n, inverse: make([]float64, n*n), condition: 1}
-	scaled := mat.NewDense(rows, n, nil)
-	length := make([]float64, n)
-	for k := range n {
-		length[k] = mat.Norm(j.ColView(k), 2)
-		for i := range rows {
-			if length[k] > 0 {
-				scaled.Set(i, k, j.At(i, k)/length[k])
-			}
-		}
-	}
-	longest := 0.0
-	for _, l := range length {
-		longest = max(longest, l)
-	}
+	scaled, length := toLengthOne(j)
+	longest := slices.Max(length)
 	var svd mat.SVD
 	if !svd.Factorize(scaled, mat.SVDThin) {
 		s.condition = math.Inf(1)
@@ -63,6 +52,22 @@ func newSpreadOf(j *mat.Dense) spreadOf {
 		}
 	}
 	return s
+}
+
+// toLengthOne returns a matrix with its columns brought to length 1, those of
+// zeros apart, and their lengths.
+func toLengthOne(j *mat.Dense) (scaled *mat.Dense, length []float64) {
+	rows, n := j.Dims()
+	scaled, length = mat.NewDense(rows, n, nil), make([]float64, n)
+	for k := range n {
+		length[k] = mat.Norm(j.ColView(k), 2)
+		for i := range rows {
+			if length[k] > 0 {
+				scaled.Set(i, k, j.At(i, k)/length[k])
+			}
+		}
+	}
+	return scaled, length
 }
 
 // positive returns the length of a column, or of one so short that it says

@@ -7,7 +7,7 @@ import (
 	"sync"
 
 	"ullage/optimize"
-	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/optimize/sweep"
 )
 
@@ -54,11 +54,11 @@ const (
 // Rows has the designs from ≤ number < to of a sweep flown elsewhere and calls
 // take for each, in any order, several at a time. j holds what the jobs have in
 // common, the mode and size of the stretch among it.
-func Rows(ctx context.Context, ask Ask, j Job, limits int, from, to int64, take func(i int64, k *brief.Kept)) error {
+func Rows(ctx context.Context, ask Ask, j Job, limits int, from, to int64, take func(i int64, k *study.Kept)) error {
 	return stretches(ctx, from, to, rowsAtATime, func(ctx context.Context, from, to int64) error {
 		j := j.stretch(from, to)
 		return ask(ctx, j, func(body []byte) error {
-			return EachRow(body, int(to-from), limits, len(j.Stretch.Numbers), func(i int, k *brief.Kept) { take(from+int64(i), k) })
+			return EachRow(body, int(to-from), limits, len(j.Stretch.Numbers), func(i int, k *study.Kept) { take(from+int64(i), k) })
 		})
 	})
 }

@@ -17,6 +17,7 @@ import (
 
 	"ullage/optimize"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/optimize/sweep"
 )
 
@@ -34,7 +35,7 @@ func demo(t testing.TB) (*brief.Brief, *optimize.Problem, Job) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := b.Problem()
+	p, err := study.Problem(b)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -162,14 +163,14 @@ func TestSweepElsewhere(t *testing.T) {
 	keys := []string{"apogee", "margin", "deploy_speed"}
 	j.Stretch = &Stretch{Mode: sweep.DrawsMode, Size: 9000, Numbers: keys}
 	drawn := sweep.Draws(p.Variables, 9000, j.Seed)
-	fly, err := b.Keeper(keys)
+	fly, err := study.Keeper(b, keys)
 	if err != nil {
 		t.Fatal(err)
 	}
 	seen := make([]int, 9000)
 	x := make([]float64, len(p.Variables))
-	var want brief.Kept
-	err = Rows(t.Context(), d.Ask, j, len(b.Limits), 0, 9000, func(i int64, k *brief.Kept) {
+	var want study.Kept
+	err = Rows(t.Context(), d.Ask, j, len(b.Limits), 0, 9000, func(i int64, k *study.Kept) {
 		mu.Lock()
 		defer mu.Unlock()
 		seen[i]++
@@ -184,7 +185,7 @@ func TestSweepElsewhere(t *testing.T) {
 	}
 }
 
-func sameKept(a, b *brief.Kept) bool {
+func sameKept(a, b *study.Kept) bool {
 	return a.Outcome == b.Outcome && a.Feasible == b.Feasible && slices.Equal(a.Missed, b.Missed) &&
 		slices.EqualFunc(a.Numbers, b.Numbers, func(x, y float64) bool { return x == y || math.IsNaN(x) && math.IsNaN(y) })
 }

@@ -5,6 +5,7 @@ import (
 
 	"ullage/optimize"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 // A Program is what must be the same for the same bytes to come out.
@@ -113,11 +114,11 @@ func (j *Job) pose() (*brief.Brief, *optimize.Problem, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	b.Search.Seed = j.Seed
+	b = b.WithSeed(j.Seed)
 	if j.Stretch != nil {
-		b.Search.Robust = brief.Robust{}
+		b = b.OnceEach()
 	}
-	p, err := b.Problem()
+	p, err := study.Problem(b)
 	if err != nil {
 		return nil, nil, err
 	}

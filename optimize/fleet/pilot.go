@@ -8,6 +8,7 @@ import (
 
 	"ullage/optimize"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/optimize/sweep"
 )
 
@@ -96,13 +97,13 @@ func (p *Pilot) stretch(ctx context.Context, j *Job) ([]byte, error) {
 		}
 		return json.Marshal(t)
 	}
-	fly, err := p.brief.Keeper(s.Numbers)
+	fly, err := study.Keeper(p.brief, s.Numbers)
 	if err != nil {
 		return nil, err
 	}
 	x := make([]float64, len(p.problem.Variables))
 	var rows rowWriter
-	var kept brief.Kept
+	var kept study.Kept
 	for i := s.From; i < s.To; i++ {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()

@@ -7,7 +7,7 @@ import (
 	"slices"
 
 	"ullage/model"
-	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 // The rows of a stretch follow each other, each of a fixed length: a byte for
@@ -17,14 +17,14 @@ type rowWriter struct{ bytes []byte }
 
 // outcomes are the names behind the first byte of a row.
 var outcomes = func() []string {
-	names := []string{brief.Panicked}
+	names := []string{study.Panicked}
 	for o := model.Landed; o <= model.TimeLimit; o++ {
 		names = append(names, o.String())
 	}
 	return names
 }()
 
-func (w *rowWriter) add(k *brief.Kept) {
+func (w *rowWriter) add(k *study.Kept) {
 	w.bytes = append(w.bytes, byte(slices.Index(outcomes, k.Outcome)), truth(k.Feasible))
 	for _, missed := range k.Missed {
 		w.bytes = append(w.bytes, truth(missed))
@@ -44,7 +44,7 @@ func truth(b bool) byte {
 // EachRow calls take for every row of the answer to a stretch of n designs of
 // which that many numbers were kept; k is only valid during the call. Anything
 // that no worker writes is refused before the first call.
-func EachRow(body []byte, n, limits, numbers int, take func(i int, k *brief.Kept)) error {
+func EachRow(body []byte, n, limits, numbers int, take func(i int, k *study.Kept)) error {
 	width := 2 + limits + 8*numbers
 	if len(body) != n*width {
 		return fmt.Errorf("rows: %w: %d bytes, want %d rows of %d", ErrDamaged, len(body), n, width)
@@ -65,7 +65,7 @@ func EachRow(body []byte, n, limits, numbers int, take func(i int, k *brief.Kept
 			}
 		}
 	}
-	kept := brief.Kept{Numbers: make([]float64, numbers), Missed: make([]bool, limits)}
+	kept := study.Kept{Numbers: make([]float64, numbers), Missed: make([]bool, limits)}
 	for i := range n {
 		row := body[i*width:]
 		kept.Outcome, kept.Feasible = outcomes[row[0]], row[1] == 1

@@ -11,7 +11,7 @@ import (
 
 	"ullage/model"
 	"ullage/optimize"
-	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/optimize/sweep"
 )
 
@@ -90,15 +90,15 @@ func (r rawHead) MarshalJSON() ([]byte, error) { return r, nil }
 
 func FuzzRows(f *testing.F) {
 	var w rowWriter
-	w.add(&brief.Kept{Numbers: []float64{1, math.NaN()}, Missed: []bool{true}, Outcome: model.Landed.String()})
-	w.add(&brief.Kept{Numbers: []float64{0, 2}, Missed: []bool{false}, Outcome: brief.Panicked})
+	w.add(&study.Kept{Numbers: []float64{1, math.NaN()}, Missed: []bool{true}, Outcome: model.Landed.String()})
+	w.add(&study.Kept{Numbers: []float64{0, 2}, Missed: []bool{false}, Outcome: study.Panicked})
 	f.Add(w.bytes, 2)
 	f.Fuzz(func(t *testing.T, data []byte, n int) {
 		if n < 0 || n > 1000 {
 			return
 		}
 		var again rowWriter
-		if EachRow(data, n, 1, 2, func(_ int, k *brief.Kept) { again.add(k) }) == nil && !slices.Equal(again.bytes, data) {
+		if EachRow(data, n, 1, 2, func(_ int, k *study.Kept) { again.add(k) }) == nil && !slices.Equal(again.bytes, data) {
 			t.Errorf("rows %x written again are %x", data, again.bytes)
 		}
 	})

@@ -10,10 +10,10 @@ import (
 // that all workers end together, enough that taking them costs nothing.
 const neighbours = 64
 
-// Each calls a function for every number from ≤ i < to, on that many workers:
-// each asks worker once for a function of its own, which it calls in rising
-// order. It reports false where ctx ended first; then some numbers were left
-// out.
+// Each calls a function for every number from ≤ i < to, on that many workers, at
+// least 1: each worker asks worker once for a function of its own, which it
+// calls in rising order of its numbers. Each returns when all are done. It
+// reports false where ctx ended first: then some numbers may be left out.
 func Each(ctx context.Context, from, to int64, workers int, worker func() func(i int64)) bool {
 	var taken atomic.Int64
 	var busy sync.WaitGroup

@@ -6,7 +6,7 @@ import (
 	"ullage/optimize"
 )
 
-// Saltelli lists the designs from which Sensitivity computes: for each of n
+// Saltelli lists the designs from whose outputs Sensitivity computes: for each of n
 // rows a design A, a design B, and for each variable the design A with that
 // variable taken from B; n·(variables + 2) in all. A and B are the halves of one
 // scrambled Halton point of twice as many dimensions.
@@ -15,15 +15,15 @@ import (
 // Physics Communications 181 (2010) 259–270, section 3.
 func Saltelli(variables []optimize.Variable, n int64, seed uint64) Plan {
 	d := len(variables)
-	h := newHalton(2*d, seed)
+	h, at := newHalton(2*d, seed), spread(variables)
 	return Plan{Size: n * int64(d+2), At: func(i int64, x []float64) {
 		row, part := i/int64(d+2), int(i%int64(d+2))
-		for k, v := range variables {
+		for k := range x {
 			half := 0
 			if part == 1 || part == k+2 {
 				half = d
 			}
-			x[k] = spread(v, h.at(half+k, row))
+			x[k] = at[k](h.at(half+k, row))
 		}
 	}}
 }
@@ -34,9 +34,9 @@ type Index struct{ Value, Low, High float64 }
 
 // Indices say what drives one output.
 type Indices struct {
-	Rows     int // that were used: all whose flights have the output
-	Mean     float64
-	Variance float64
+	Rows     int     // that were used: all whose flights have the output
+	Mean     float64 // of the output, over the designs A and B, in its unit
+	Variance float64 // of the same, in the square of its unit
 
 	// First holds, for each variable, the share of the variance that it explains
 	// alone; Total the share that it has a part in. Both are nil where the output
@@ -62,13 +62,7 @@ const z95 = 1.959963984540054
 // Sources: S, Saltelli et al. 2010, table 2 (b); ST, Jansen, Computer Physics
 // Communications 117 (1999) 35–43.
 func Sensitivity(f []float64, variables int) Indices {
-	width := variables + 2
-	var rows [][]float64
-	for at := 0; at+width <= len(f); at += width {
-		if row := f[at : at+width]; finite(row) {
-			rows = append(rows, row)
-		}
-	}
+	rows := wholeRows(f, variables+2)
 	out := Indices{Rows: len(rows)}
 	if len(rows) == 0 {
 		return out
@@ -117,6 +111,17 @@ func ratio(shares, spreads []float64) Index {
 	}
 	half := z95 * math.Sqrt(sum/(n-1)/n)
 	return Index{value, value - half, value + half}
+}
+
+// wholeRows cuts f into rows of that width and returns those that are finite.
+func wholeRows(f []float64, width int) [][]float64 {
+	var rows [][]float64
+	for at := 0; at+width <= len(f); at += width {
+		if row := f[at : at+width]; finite(row) {
+			rows = append(rows, row)
+		}
+	}
+	return rows
 }
 
 func mean(v []float64) float64 {

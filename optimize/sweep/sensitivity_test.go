@@ -176,6 +176,22 @@ func random(variables []optimize.Variable, rows int, rng *rand.Rand) sweep.Plan 
 	}}
 }
 
+// Four rows of which two follow the variable and two do not: the shares are 2, 2,
+// 0 and 0, all variances 1, and the interval reaches 1.96 √(4 / (3·4)) to either
+// side of 1.
+func TestIntervalOfFourRows(t *testing.T) {
+	got := sweep.Sensitivity([]float64{-1, 1, 1, 1, -1, -1, -1, 1, -1, 1, -1, 1}, 1)
+	if got.Rows != 4 || got.Mean != 0 || got.Variance != 1 {
+		t.Errorf("%+v, want 4 rows of mean 0 and variance 1", got)
+	}
+	const half = 1.959963984540054 / 1.7320508075688772 // 97.5 % point of the normal distribution over √3
+	for _, x := range []sweep.Index{got.First[0], got.Total[0]} {
+		if x.Value != 1 || math.Abs(x.Low-(1-half)) > 1e-15 || math.Abs(x.High-(1+half)) > 1e-15 {
+			t.Errorf("index %+v, want 1 ± %v", x, half)
+		}
+	}
+}
+
 func TestIndicesWithoutSomeFlights(t *testing.T) {
 	k := ishigami()
 	f := k.outputs(sweep.Saltelli(k.variables, 1000, 1))

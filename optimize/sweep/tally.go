@@ -29,17 +29,17 @@ type Tally struct {
 
 // A Member is one design that a Tally keeps.
 type Member struct {
-	Number int64 // in the plan
-	Goals  []float64
-	Slack  float64
+	Number int64     // in the plan, from 0
+	Goals  []float64 // minimised
+	Slack  float64   // as in its result
 }
 
 const mostNearest = 20
 
-// Advance flies the designs from t.Next up to, but without, number to, and
-// takes them in. It reports false where ctx ended first; then t is as it was.
-// The result does not depend on the workers, nor on where one Advance ends and
-// the next begins.
+// Advance flies the designs of plan, which is one of p, from t.Next up to, but
+// without, number to, and takes them in. It reports false where ctx ended first;
+// then t is as it was. The result does not depend on the workers, at least 1,
+// nor on where one Advance ends and the next begins.
 func (t *Tally) Advance(ctx context.Context, p *optimize.Problem, plan Plan, to int64, workers int) bool {
 	counts := make(chan *count, workers)
 	whole := Each(ctx, t.Next, to, workers, func() func(i int64) {
@@ -67,8 +67,9 @@ func (t *Tally) Advance(ctx context.Context, p *optimize.Problem, plan Plan, to 
 	return true
 }
 
-// Join takes in what tallies of their own, in any order, found of the designs
-// from t.Next up to, but without, number to.
+// Join takes in what tallies of their own, in any order, found of the designs of
+// p from t.Next up to, but without, number to: each of these designs is in one
+// of them.
 func (t *Tally) Join(p *optimize.Problem, found []Tally, to int64) {
 	all := newCount(p)
 	all.add(t)

@@ -21,6 +21,7 @@ var workshop = map[string]Shown{
 	"1":     {Scale: 1},
 	"rad":   {Unit: "deg", Scale: 180 / math.Pi},
 	"kg":    {Unit: "g", Scale: 1e3},
+	"1/Pa":  {Unit: "%/bar", Scale: 1e7},
 	"Pa":    {Unit: "bar", Scale: 1e-5},
 	"m3":    {Unit: "l", Scale: 1e3},
 	"m/s2":  {Unit: "gn", Scale: 1 / 9.80665}, // standard gravity, exact by definition

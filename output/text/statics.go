@@ -48,8 +48,13 @@ func Statics(s model.Statics) string {
 	return b.String()
 }
 
-// Notes says where measured values replace the sums of a brief, and where its
-// fins have no cylinder under them, one sentence an entry.
+// lowJet is a velocity coefficient, of 1, below which even a sharp-edged hole's
+// does not lie.
+const lowJet = 0.9
+
+// Notes says where measured values replace the sums of a brief, where its fins
+// have no cylinder under them, and where a coefficient of the jet looks like
+// another one, one sentence an entry.
 func Notes(s model.Statics) []string {
 	mm := Show(table.Quantity{Key: "body.cg", Unit: "m"}).Number
 	notes := []string{}
@@ -73,6 +78,9 @@ func Notes(s model.Statics) []string {
 	}
 	if s.RootAft > flush {
 		note("fins: %s mm of the root lie aft of the chamber's cylinder, over its end or the tail: look at what they are glued to there", mm(s.RootAft))
+	}
+	if s.Jet > 0 && s.Jet < lowJet {
+		note("chamber.jet %s is a coefficient of velocity and low for one: the narrowing of a jet behind a sharp edge, to some 0.62 of the hole, is chamber.contraction", Three(s.Jet))
 	}
 	return notes
 }

@@ -14,7 +14,7 @@ import (
 func plain() model.Statics {
 	return model.Statics{
 		Volume: 4.45e-3, SummedVolume: 4.45e-3, RootAhead: -0.5, RootAft: -0.0015,
-		DryMass: 0.844, SummedMass: 0.844, DryCG: 0.757, SummedCG: 0.757,
+		DryMass: 0.844, SummedMass: 0.844, DryCG: 0.757, SummedCG: 0.757, Jet: 0.97,
 	}
 }
 
@@ -41,6 +41,10 @@ func TestNotes(t *testing.T) {
 		{func(s *model.Statics) { s.Weighed = true }, []string{
 			"weighed: 844 g against 844 g summed from parts, fins, payload and ballast; balance at 757 mm against 757 mm; the scale is used",
 		}},
+		{func(s *model.Statics) { s.Jet = 0.62 }, []string{
+			"chamber.jet 0.620 is a coefficient of velocity and low for one: the narrowing of a jet behind a sharp edge, to some 0.62 of the hole, is chamber.contraction",
+		}},
+		{func(s *model.Statics) { s.Jet = 0.9 }, []string{}},
 		{func(s *model.Statics) { s.RootAhead, s.RootAft = 0.012, 0.0085 }, []string{
 			"fins: 12.0 mm of the root lie ahead of the chamber's cylinder: look at what they are glued to there",
 			"fins: 8.50 mm of the root lie aft of the chamber's cylinder, over its end or the tail: look at what they are glued to there",

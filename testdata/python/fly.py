@@ -38,24 +38,26 @@ class Ascent:
         self.dry = dry(rocket)
         c = rocket["Chamber"]
         self.throat = pi * c["Throat"] ** 2 / 4
-        self.jet, self.gas_jet = c["Jet"], c["GasJet"]
-        self.loss = 1 / c["Jet"] ** 2 - (self.throat / self.chamber.area) ** 2
+        self.jet, self.gas_jet, self.gas_thrust = c["Jet"], self.throat * c["GasJet"], c["GasThrust"]
+        self.stream = self.throat * c["Contraction"]
+        self.loss = 1 / c["Jet"] ** 2 - (self.stream / self.chamber.area) ** 2
+        self.drawn, self.dip, self.spoiled = c["Drawn"], None, False
         self.moist = c["Gas"] == "moist"
         self.tilt, self.guide = site["Tilt"], site["Guide"]
         self.length = rocket["Body"]["Length"]
         self.pole = self.length - c.get("Neck", 0)
 
-        water, volume, t = c["Fill"] * self.chamber.volume, self.chamber.volume, self.air.t0
-        room = volume - water
+        water, t = c["Fill"] * self.chamber.volume, c["GasTemperature"] or self.air.t0
+        # Pressure widens the chamber by so much, m3/Pa.
+        self.give = c["Growth"] * self.chamber.volume
+        room = self.chamber.volume + self.give * c["Pressure"] - water
         steam = self.saturation(t)[0]
         p = self.air.p0 + c["Pressure"]
         dry_air, vapour = (p - steam) * room / (R * t), steam * room / (R_VAPOUR * t)
         self.start = [0, 0, 0, 0, -self.tilt, 0, water, t, dry_air + vapour, 0]
         tube = c.get("Tube") or {"Diameter": 0, "Length": 0}
         self.tube, self.slide = pi * tube["Diameter"] ** 2 / 4, tube["Length"]
-        # What fills the tube at its end stays there.
-        self.kept = room / (room + self.tube * self.slide)
-        self.charges = {TUBE: (dry_air, vapour), WATER_JET: (dry_air * self.kept, vapour * self.kept)}
+        self.charges = {TUBE: (dry_air, vapour), WATER_JET: (dry_air, vapour)}
         self.phase, self.guided = TUBE if self.slide > 0 else WATER_JET, True
 
     def saturation(self, kelvin):
@@ -64,13 +66,35 @@ class Ascent:
     def room(self, y):
         """Volume of the gas, that in the tube included."""
         room = self.chamber.volume - y[VW]
-        return room + self.tube * hypot(y[X], y[Z]) if self.phase == TUBE else room
+        if self.phase == TUBE:
+            room += self.tube * hypot(y[X], y[Z])
+        if self.give == 0:
+            return room
+        if self.phase in self.charges:
+            # q V = m R T for the dry air alone, V = room + give (q + steam - p0)
+            heat = self.charges[self.phase][0] * R * y[TEMPERATURE]
+            c = room + self.give * (self.saturation(y[TEMPERATURE])[0] - self.air.p0)
+            return (c + sqrt(c * c + 4 * self.give * heat)) / 2
+        return room + self.give * (self.pressure(y) - self.air.p0)
 
     def pressure(self, y):
-        t, room = y[TEMPERATURE], self.room(y)
+        t = y[TEMPERATURE]
         if self.phase in self.charges:
-            return self.charges[self.phase][0] * R * t / room + self.saturation(t)[0]
-        return y[GAS] * R * t / room
+            return self.charges[self.phase][0] * R * t / self.room(y) + self.saturation(t)[0]
+        if self.give == 0:
+            return y[GAS] * R * t / self.room(y)
+        # p (V0 + give (p - p0)) = m R T
+        b = self.chamber.volume - self.give * self.air.p0
+        return (sqrt(b * b + 4 * self.give * y[GAS] * R * t) - b) / (2 * self.give)
+
+    def swell(self, y, rate):
+        """dV/dt of the gas where water or tube make room at a rate: the wall shrinks meanwhile."""
+        if self.give == 0:
+            return rate
+        p, t, room = self.pressure(y), y[TEMPERATURE], self.room(y)
+        dry_air = self.charges[self.phase][0]
+        dp_dv = -dry_air * R * t / room**2 + (dry_air * R / room + self.saturation(t)[1]) * self.cooling(y, p)
+        return rate / (1 - self.give * dp_dv)
 
     def cooling(self, y, p):
         """dT/dV of the gas on the tube and while water leaves."""
@@ -90,22 +114,29 @@ class Ascent:
             return 0.0, 0.0, 0.0, 0.0, 0.0
         p = self.pressure(y)
         if self.phase == TUBE:
-            return (p - ambient) * self.tube, 0.0, 0.0, self.cooling(y, p) * self.tube * hypot(y[VX], y[VZ]), 0.0
+            return (p - ambient) * self.tube, 0.0, 0.0, self.cooling(y, p) * self.swell(y, self.tube * hypot(y[VX], y[VZ])), 0.0
         if self.phase == WATER_JET:
             u2 = 2 * max(p - ambient, 0) / (WATER * self.loss)
-            flow = self.throat * sqrt(u2)
-            return WATER * self.throat * u2, WATER * flow, -flow, self.cooling(y, p) * flow, 0.0
+            flow = self.stream * sqrt(u2)
+            thrust = 0.0 if self.spoiled else WATER * self.stream * u2
+            return thrust, WATER * flow, -flow, self.cooling(y, p) * self.swell(y, flow), 0.0
         t, g = y[TEMPERATURE], GAMMA
         if p * (2 / (g + 1)) ** (g / (g - 1)) >= ambient:
-            m = self.gas_jet * self.throat * p * sqrt(g / (R * t)) * (2 / (g + 1)) ** ((g + 1) / (2 * (g - 1)))
+            m = self.gas_jet * p * sqrt(g / (R * t)) * (2 / (g + 1)) ** ((g + 1) / (2 * (g - 1)))
             exit_pressure = p * (2 / (g + 1)) ** (g / (g - 1))
-            thrust = m * sqrt(2 * g * R * t / (g + 1)) + (exit_pressure - ambient) * self.throat
+            thrust = m * sqrt(2 * g * R * t / (g + 1)) + (exit_pressure - ambient) * self.gas_jet
         else:
             r = min(ambient / p, 1.0)
             u = sqrt(2 * g / (g - 1) * R * t * (1 - r ** ((g - 1) / g)))
-            m = self.gas_jet * self.throat * p / (R * t) * r ** (1 / g) * u
+            m = self.gas_jet * p / (R * t) * r ** (1 / g) * u
             thrust = m * u
-        return thrust, m, 0.0, -0.4 * t * m / y[GAS], -m
+        p_rate = -g * R * t * m / (self.room(y) + g * p * self.give)
+        t_rate = (-R * t * m - p * self.give * p_rate) / (y[GAS] * R / 0.4)
+        return self.gas_thrust * thrust, m, 0.0, t_rate, -m
+
+    def kept(self, y):
+        """Share of the gas that is not in the tube."""
+        return 1 - self.tube * hypot(y[X], y[Z]) / self.room(y)
 
     def balance(self, y):
         """Mass, centre, pitch inertia and the station of the free surface."""
@@ -118,7 +149,7 @@ class Ascent:
         if v > 0:
             parts.append((water, self.pole - moment / v))
         gas_height = (c.volume * c.height / 2 - moment) / (c.volume - v)
-        aboard = y[GAS] * (c.volume - v) / self.room(y) if self.phase == TUBE else y[GAS]
+        aboard = y[GAS] * self.kept(y) if self.phase == TUBE else y[GAS]
         parts.append((aboard, self.pole - gas_height))
         mass = sum(m for m, _ in parts)
         cg = sum(m * x for m, x in parts) / mass
@@ -139,6 +170,7 @@ class Ascent:
             a = (thrust - drag) / mass - G0 * bz
             if v <= 0:
                 a = max(a, 0.0)
+            along = a + G0 * bz
             ax, az, spin = a * bx, a * bz, 0.0
         else:
             ux, uz = y[VX] - self.air.wind(y[Z]), y[VZ]
@@ -151,7 +183,12 @@ class Ascent:
             elif self.phase == GAS_JET:
                 moment -= y[OMEGA] * flow * (self.length - cg) ** 2
             spin = moment / inertia
+        clear = inf
+        if self.phase == WATER_JET:
+            # Lubin & Springer: air comes through where this falls to 0.
+            clear = self.pole - surface - (0.69 * ((flow / WATER) ** 2 / along) ** 0.2 if along > 0 else inf)
         return {
+            "clear": clear,
             "rates": [y[VX], y[VZ], ax, az, y[OMEGA], spin, water_rate, t_rate, gas_rate, thrust],
             "speed": hypot(y[VX], y[VZ]),
             "air_speed": v,
@@ -174,7 +211,7 @@ class Segment:
     """A stretch of the ascent in one phase, guided or free, with its solution."""
 
     def __init__(self, ascent, solution):
-        self.phase, self.guided = ascent.phase, ascent.guided
+        self.phase, self.guided, self.spoiled = ascent.phase, ascent.guided, ascent.spoiled
         self.ascent, self.solution = ascent, solution.sol
         steps = solution.t
         self.times = numpy.unique(
@@ -184,7 +221,7 @@ class Segment:
 
     def at(self, t):
         if t not in self.kept:
-            self.ascent.phase, self.ascent.guided = self.phase, self.guided
+            self.ascent.phase, self.ascent.guided, self.ascent.spoiled = self.phase, self.guided, self.spoiled
             self.kept[t] = self.ascent.instant(self.solution(t))
         return self.kept[t]
 
@@ -269,10 +306,24 @@ def ascend(ascent, opening):
 
     spent.terminal, spent.direction = True, -1
 
+    def dips(t, y):
+        return ascent.instant(y)["clear"]
+
+    dips.terminal, dips.direction = True, -1
+
+    def fails(t, y):
+        return y[VW] - ascent.drawn * ascent.dip
+
+    fails.terminal, fails.direction = True, -1
+
     segments, marks, tops = [], {}, []
     t, y = 0.0, list(ascent.start)
     while t < opening:
-        events = [ground, summit, leaves, slid, empty, spent]
+        if ascent.phase == WATER_JET and ascent.dip is None and dips(t, y) <= 0:
+            ascent.dip = y[VW]
+        if ascent.dip is not None and y[VW] <= ascent.drawn * ascent.dip + 1e-12:
+            ascent.spoiled = ascent.drawn > 0
+        events = [ground, summit, leaves, slid, empty, spent, dips, fails]
         active = [
             True,
             not ascent.guided,
@@ -280,6 +331,8 @@ def ascend(ascent, opening):
             ascent.phase == TUBE,
             ascent.phase == WATER_JET,
             ascent.phase == GAS_JET,
+            ascent.phase == WATER_JET and ascent.dip is None,
+            ascent.phase == WATER_JET and ascent.dip is not None and not ascent.spoiled and ascent.drawn > 0,
         ]
         used = [e for e, on in zip(events, active) if on]
         solution = integrate(rates, (t, opening), y, ABSOLUTE, used)
@@ -300,19 +353,26 @@ def ascend(ascent, opening):
             ascent.guided = False
             marks["guide"] = t, list(y)
         if ascent.phase == TUBE and travel >= ascent.slide:
-            y[GAS] *= ascent.kept
+            # What fills the tube at its end stays there.
+            kept = ascent.kept(y)
+            y[GAS] *= kept
+            ascent.charges[WATER_JET] = tuple(m * kept for m in ascent.charges[TUBE])
             ascent.phase = WATER_JET
             marks["tube"] = t, list(y)
         if fired is empty:
             y[VW] = 0.0
             p = ascent.pressure(y)
-            y[GAS] = p * ascent.chamber.volume / (R * y[TEMPERATURE])
+            y[GAS] = p * ascent.room(y) / (R * y[TEMPERATURE])
             ascent.phase = GAS_JET
             marks["water"] = t
             # A last drop that leaves below ambient pressure leaves no gas jet.
             if p <= 1.001 * ascent.air.at(y[Z])[0]:
                 ascent.phase = COAST
                 marks["gas"] = t, list(y)
+        elif fired is dips:
+            ascent.dip = y[VW]
+            h = ascent.pole - ascent.balance(y)[3]
+            marks["wide"] = h > ascent.chamber.radius / 2
         elif fired is spent:
             ascent.phase = COAST
             marks["gas"] = t, list(y)
@@ -370,7 +430,7 @@ def descend(ascent, recovery, mass, t, y):
         t, state = s.t[-1], list(s.y[:, -1])
         if len(s.t_events[0]):
             return tops, state, t, peak, filled
-        filled = True
+        filled, peak = True, max(peak, 1.7 * force(state))
 
 
 def fly(case):
@@ -422,6 +482,8 @@ def fly(case):
     f["water_time"] = marks["water"] - slid if "water" in marks else None
     f["gas_time"] = marks["gas"][0] - marks["water"] if ended else None
     end = marks["gas"][1] if ended else None
+    share = ascent.dip / ascent.start[VW] if ascent.dip is not None else 0.0
+    f["drawn_share"] = share if ended or ascent.dip is not None else None
     f["thrust_end_lean"] = atan2(end[VX], end[VZ]) if ended else None
     f["thrust_end_speed"] = hypot(end[VX], end[VZ]) if ended else None
     f["thrust_end_height"] = end[Z] if ended else None
@@ -449,6 +511,7 @@ def fly(case):
         "incidence_high": degrees(f["peak_incidence"]) > 15,
         "fill_extreme": not 0.05 <= chamber["Fill"] <= 0.80,
         "canopy_not_full": not full,
+        "outlet_wide": marks.get("wide", False),
     }
     return {"outcome": "landed", "figures": f, "warnings": [k for k, on in warned.items() if on]}
 

@@ -24,7 +24,7 @@ def gas(q):
     throat = fluids.P_critical_flow(p, K)
     if throat >= ambient:
         speed = fluids.core.c_ideal_gas(fluids.T_critical_flow(t, K), K, MOLAR)
-        return [flow, flow * speed + (throat - ambient) * area]
+        return [flow, flow * speed + (throat - ambient) * c * area]
     cold = fluids.isentropic_T_rise_compression(t, p, ambient, K)
     speed = sqrt(2 * CP * (t - cold))
     assert abs(fluids.T_stagnation_ideal(cold, speed, CP) - t) < 1e-9 * t

@@ -7,6 +7,7 @@ radians, stations from the nose tip, positive aft.
 from functools import lru_cache
 from math import acos, atan, atan2, cos, exp, hypot, log10, pi, sin, sqrt
 
+from numpy import interp
 from scipy.integrate import quad
 
 G0 = 9.80665  # m/s2
@@ -235,8 +236,10 @@ class Aerodynamics:
             f = q * self.area * cn * sine * abs(cosine)
             normal, moment = normal + f, moment + f * (x - cg)
             damping += abs(cn) * (x - cg) ** 2
-        for area, x in ((self.plan, self.plan_x), (self.count / 2 * self.fin_area, self.fin_x)):
-            f = 1.1 * q * area * sine * abs(sine)
+        eta = interp(self.length / self.d, [2, 4, 8, 12, 16, 20], [0.56, 0.60, 0.66, 0.71, 0.74, 0.76])
+        panels = 4 / (3 * pi) * self.count * self.fin_area
+        for area, x in ((1.2 * eta * self.plan, self.plan_x), (1.17 * panels, self.fin_x)):
+            f = q * area * sine * abs(sine)
             normal, moment = normal + f, moment + f * (x - cg)
         moment -= omega * rho * v * self.area / 2 * damping
         axial = q * self.area * self.drag(v, rho, sound, mu) * cosine * abs(cosine)

@@ -1,0 +1,73 @@
+package answers
+
+import (
+	"math"
+
+	"ullage/optimize/study"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/scatter"
+)
+
+// A Fall is where and how a rocket may come down, in flights under scatter with
+// the guide leaned up to ten degrees more to either side.
+type Fall struct {
+	Upwind, Downwind float64 // m from the pad, the farthest each way, ≥ 0; NaN where it cannot be said
+	Speed            float64 // m/s, the largest vertical speed at touch-down
+	Energy           float64 // J, the largest kinetic energy at touch-down
+}
+
+// leans are how far the guide may stand off its tilt, in rad: it is set by eye,
+// and a wind that turns is a lean (common practice, no source).
+var leans = []float64{-10 * math.Pi / 180, -5 * math.Pi / 180, 0, 5 * math.Pi / 180, 10 * math.Pi / 180}
+
+// fallFlights is how many draws are flown at each lean.
+const fallFlights = 100
+
+// leastMargin is the dry margin, in calibres, below which it cannot be said
+// where a rocket comes down: it may turn over at any time (common practice, no
+// source).
+const leastDryMargin = 1.0
+
+// Falls flies a rocket of b under scatter with its canopy and without it. The
+// circle without canopy is never smaller than that with it. A rocket whose dry
+// margin is below one calibre, or of which a flight does not come down, has no
+// distance.
+func Falls(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.Scratch) (with, without Fall) {
+	draws, usual := scatter.ForCall(b, fallFlights, 1)
+	st, ok := model.Weigh(r, s)
+	said := ok && st.DryMargin >= leastDryMargin
+	own := *r
+	if usual && ok {
+		own = study.OnScale(r, &st) // whose mass and balance point can scatter
+	}
+	for _, lean := range leans {
+		around := *s
+		around.Tilt += lean
+		for i := range draws.Flights() {
+			var rocket model.Rocket
+			var site model.Site
+			draws.At(i, &own, &around, &rocket, &site)
+			f, bare := model.Fly(&rocket, &site, scratch), model.Bare(&rocket, &site, scratch)
+			said = with.add(&f) && said
+			said = without.add(&bare) && said
+		}
+	}
+	without.Upwind, without.Downwind = max(without.Upwind, with.Upwind), max(without.Downwind, with.Downwind)
+	if !said {
+		with.Upwind, with.Downwind = math.NaN(), math.NaN()
+		without.Upwind, without.Downwind = math.NaN(), math.NaN()
+	}
+	return with, without
+}
+
+// add takes a flight in and reports whether it came down.
+func (a *Fall) add(f *model.Flight) bool {
+	drift, ok := f.Figure(model.Drift)
+	speed, _ := f.Figure(model.LandingSpeed)
+	energy, _ := f.Figure(model.LandingEnergy)
+	a.Upwind, a.Downwind = max(a.Upwind, -drift), max(a.Downwind, drift)
+	a.Speed, a.Energy = max(a.Speed, speed), max(a.Energy, energy)
+	return ok
+}

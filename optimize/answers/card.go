@@ -1,0 +1,129 @@
+package answers
+
+import (
+	"math"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
+)
+
+// A Card is what a pad card and a build sheet say of a design beyond its own
+// flight. Numbers are SI; each comes from flights of its own.
+type Card struct {
+	Ceiling  Ceiling
+	IfThen   []IfThen // the first is the design as planned
+	Circle   float64  // m around the pad, of touch-down where the canopy never opens; NaN where a flight did not come down
+	Balance  Balance
+	Throat   Drill
+	Diagonal bool // the fins are cut at 45 degrees from cloth
+}
+
+// A Ceiling is the launch pressure never to be exceeded.
+type Ceiling struct {
+	Pressure float64      // Pa gauge
+	Limit    *brief.Limit // that sets it: proof_ratio, or one on chamber.pressure
+}
+
+// A Drill is the workshop drill nearest to a throat, and what it does.
+type Drill struct {
+	Diameter float64 // m
+	Exact    bool    // the throat has that size
+	Flight   model.Flight
+	Missed   []string // keys of the limits that a throat of that size does not keep
+}
+
+// CardOf flies a design for its card. f is the design's own flight, which landed.
+func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
+	r, s := b.At(x)
+	judge := study.NewJudge(b)
+	return Card{
+		Ceiling:  ceiling(b, &r),
+		IfThen:   ifThen(b, judge, &r, &s, scratch),
+		Circle:   circle(&r, &s, scratch),
+		Balance:  balance(b, judge, &r, &s, scratch),
+		Throat:   drill(judge, &r, &s, scratch),
+		Diagonal: brief.Diagonal(&r.Fins),
+	}
+}
+
+// ceiling is the least of what the proof ratio and limits on the pressure
+// allow.
+func ceiling(b *brief.Brief, r *model.Rocket) Ceiling {
+	c := Ceiling{Pressure: math.Inf(1)}
+	for i := range b.Limits {
+		l := &b.Limits[i]
+		p := math.Inf(1)
+		switch l.Metric.Key {
+		case "proof_ratio":
+			p = r.Chamber.Proof / l.AtLeast
+		case "chamber.pressure":
+			p = l.AtMost
+		}
+		if p < c.Pressure {
+			c = Ceiling{Pressure: p, Limit: l}
+		}
+	}
+	return c
+}
+
+// What the wind and the guide may be off for the circle: four times the tilt
+// and twice the wind that they scatter by (common practice, no source).
+const (
+	gust = 2.0               // m/s
+	slip = 2 * math.Pi / 180 // rad
+)
+
+// circle returns the farthest touch-down of nine flights without a canopy: wind
+// and tilt as planned, less and more.
+func circle(r *model.Rocket, s *model.Site, scratch *model.Scratch) float64 {
+	reach := 0.0
+	for _, wind := range []float64{-gust, 0, gust} {
+		for _, tilt := range []float64{-slip, 0, slip} {
+			site := *s
+			site.Wind += wind
+			site.Tilt += tilt
+			f := model.Bare(r, &site, scratch)
+			drift, landed := f.Figure(model.Drift)
+			if !landed {
+				return math.NaN()
+			}
+			reach = max(reach, math.Abs(drift))
+		}
+	}
+	return reach
+}
+
+// Workshop drills go by 0.1 mm up to 13.9 mm and by 0.25 mm from 14 mm on
+// (common practice, no source).
+const (
+	fineDrill   = 0.1e-3  // m
+	coarseDrill = 0.25e-3 // m
+	firstCoarse = 14e-3   // m
+)
+
+// nearestDrill returns the workshop drill nearest to a diameter, in m.
+func nearestDrill(d float64) float64 {
+	fine := max(1, min(math.Round(d/fineDrill), math.Round(firstCoarse/fineDrill)-1)) * fineDrill
+	coarse := max(math.Round(d/coarseDrill), math.Round(firstCoarse/coarseDrill)) * coarseDrill
+	if math.Abs(fine-d) <= math.Abs(coarse-d) {
+		return fine
+	}
+	return coarse
+}
+
+// sameDrill is what a throat may be off a drill unnoticed, in m: a tenth of
+// what drills differ by.
+const sameDrill = 0.01e-3
+
+func drill(judge *study.Judge, r *model.Rocket, s *model.Site, scratch *model.Scratch) Drill {
+	d := Drill{Diameter: nearestDrill(r.Chamber.Throat)}
+	if d.Exact = math.Abs(d.Diameter-r.Chamber.Throat) < sameDrill; d.Exact {
+		d.Diameter = r.Chamber.Throat
+	}
+	drilled := *r
+	drilled.Chamber.Throat = d.Diameter
+	d.Flight = model.Fly(&drilled, s, scratch)
+	d.Missed = judge.Missed(&drilled, s, &d.Flight)
+	return d
+}

@@ -1,0 +1,82 @@
+package answers
+
+import (
+	"math"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
+)
+
+// A Mend is the smallest change of one thing by which a design would be GO.
+type Mend struct {
+	Quantity       *brief.Quantity
+	Planned, Value float64 // SI
+}
+
+// A knob is what can still be changed on a rocket, one way, by steps as they
+// are set (common practice, no source).
+type knob struct {
+	key    string
+	step   float64 // SI, with its sign
+	most   int     // steps
+	before bool    // only before the rocket was built and weighed
+}
+
+// The launch pressure is never raised.
+var knobs = []knob{
+	{"chamber.pressure", -0.1e5, 64, false},
+	{"chamber.fill", -0.005, 64, false},
+	{"chamber.fill", 0.005, 64, false},
+	{"recovery.delay", -0.1, 64, false},
+	{"recovery.delay", 0.1, 64, false},
+	{"ballast.mass", 0.005, 64, false},
+	{"payload.mass", -0.005, 64, false},
+	{"site.tilt", -math.Pi / 180, 4, false},
+	{"recovery.canopy", 0.05, 16, false},
+	{"fins.span", 0.005, 16, true},
+}
+
+// Mends returns, for each thing that could still be changed, the smallest
+// change found by which a rocket is called GO: by flights, going from step to
+// twice the step until one is, then halving. What no such change mends is left
+// out.
+func Mends(b *brief.Brief, caller *study.Caller, r *model.Rocket, s *model.Site) []Mend {
+	var mends []Mend
+	for _, k := range knobs {
+		if k.before && r.Weighed.Mass > 0 {
+			continue
+		}
+		q := brief.MustQuantity(k.key)
+		planned := q.Value(r, s)
+		if k.key == "ballast.mass" && r.Ballast.Station == 0 {
+			continue // the brief has no place for it
+		}
+		goes := func(steps int) bool {
+			v := planned + float64(steps)*k.step
+			if !q.Holds(v) || steps > k.most {
+				return false
+			}
+			rocket, site := *r, *s
+			q.Set(&rocket, &site, v)
+			call := caller.Call(&rocket, &site)
+			return call.Word == study.Go
+		}
+		bad, good := 0, 1
+		for good <= k.most && !goes(good) {
+			bad, good = good, 2*good
+		}
+		if good > k.most {
+			continue
+		}
+		for good-bad > 1 {
+			if mid := (good + bad) / 2; goes(mid) {
+				good = mid
+			} else {
+				bad = mid
+			}
+		}
+		mends = append(mends, Mend{Quantity: q, Planned: planned, Value: planned + float64(good)*k.step})
+	}
+	return mends
+}

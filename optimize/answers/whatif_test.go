@@ -1,0 +1,56 @@
+package answers
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"ullage/model"
+	"ullage/testdata/briefs"
+)
+
+// TestWhatIfs holds each mishap against what it must do.
+func TestWhatIfs(t *testing.T) {
+	b := briefs.Scattering(t, "")
+	all := WhatIfs(b, []float64{0.17, 0.011, 0.3, 0.08, 5.2}, model.NewScratch())
+	figure := func(i int, id model.Figure) float64 {
+		v, _ := all[i].Flight.Figure(id)
+		return v
+	}
+	keys := make([]string, len(all))
+	for i, w := range all {
+		keys[i] = w.Key
+	}
+	if want := []string{"as_set", "canopy_fails", "canopy_half", "timer_early", "pressure_low", "heavier"}; !slices.Equal(keys, want) {
+		t.Fatalf("%v, want %v", keys, want)
+	}
+	set := figure(0, model.LandingSpeed)
+	if v := figure(1, model.LandingSpeed); v < 4*set {
+		t.Errorf("no canopy lands at %v m/s, as set %v; want several times that", v, set)
+	}
+	// Settled descent: half the area, √2 times the speed; the wind's profile and
+	// the air's density over the height make up less than 1 %.
+	if v := figure(2, model.LandingSpeed); math.Abs(v/set-math.Sqrt2) > 0.01 {
+		t.Errorf("half a canopy lands %v times as fast, want √2", v/set)
+	}
+	opens := func(i int) float64 { return figure(i, model.ApogeeTime) + figure(i, model.DeployLate) }
+	if v := opens(3) - opens(0); math.Abs(v+0.5) > 1e-9 {
+		t.Errorf("the timer opens %v s later, want −0.5", v)
+	}
+	for _, i := range []int{4, 5} {
+		if low, high := figure(i, model.Apogee), figure(0, model.Apogee); low >= high || low < 0.8*high {
+			t.Errorf("%s: apogee %v, as set %v; want somewhat less", all[i].Key, low, high)
+		}
+	}
+	if v := figure(5, model.DryMass) - figure(0, model.DryMass); math.Abs(v-0.05) > 1e-12 {
+		t.Errorf("heavier by %v kg, want 0.05", v)
+	}
+	if !slices.Contains(all[1].Missed, "landing_speed") || slices.Contains(all[0].Missed, "landing_speed") {
+		t.Errorf("landing_speed missed: as set %v, without canopy %v", all[0].Missed, all[1].Missed)
+	}
+	// A bottle at less than a bar has none to lose.
+	low := briefs.Scattering(t, "", "chamber.pressure=0.9 bar")
+	if w := WhatIfs(low, low.Own(), model.NewScratch())[4]; w.Flight.Outcome != model.NoLiftOff || len(w.Missed) == 0 {
+		t.Errorf("one bar less of 0.9: %v, missed %v", w.Flight.Outcome, w.Missed)
+	}
+}

@@ -1,0 +1,128 @@
+package study
+
+import (
+	"math"
+
+	"ullage/constraints"
+	"ullage/model"
+	"ullage/optimize"
+	"ullage/optimize/brief"
+	"ullage/optimize/scatter"
+)
+
+// An ensemble flies designs under the same draws and sums up what they are
+// worth. Everything it needs it holds, so that it does not allocate.
+type ensemble struct {
+	*Judge
+	draws   *scatter.Draws
+	scratch *model.Scratch
+	rocket  model.Rocket // of the design
+	site    model.Site
+	drawn   model.Rocket // of the flight
+	around  model.Site
+	worth   [][]float64 // of each goal, minimised, a flight each
+	numbers [][]float64 // of each limit, a flight each
+	slacks  []float64   // of each limit, deviations from the mean
+	weights [][]float64 // of each goal: bestWeights
+	block   int         // flights among which the best are chosen
+	met     []int       // of each limit, flights within it
+	lacking []bool      // of each limit: some flight does not have the number
+	all     int         // flights within every limit
+	failed  bool        // some flight did not land or lacks a goal
+}
+
+func newEnsemble(b *brief.Brief, d *scatter.Draws) *ensemble {
+	n := d.Flights()
+	e := &ensemble{
+		Judge: NewJudge(b), draws: d, scratch: model.NewScratch(), rocket: b.Rocket, site: b.Site,
+		block: d.PerDay, slacks: make([]float64, len(b.Limits)), met: make([]int, len(b.Limits)), lacking: make([]bool, len(b.Limits)),
+	}
+	if len(b.Day) == 0 {
+		e.block = n // no day differs from another
+	}
+	for i := range b.Goals {
+		e.worth = append(e.worth, make([]float64, n))
+		e.weights = append(e.weights, bestWeights(b.Goals[i].As, e.block))
+	}
+	for range b.Limits {
+		e.numbers = append(e.numbers, make([]float64, n))
+	}
+	return e
+}
+
+// asSet returns the number of a flight under scatter. A quantity is judged as
+// set, not as drawn, and so is the proof ratio: a rule for the pressure that is
+// aimed for.
+func (e *ensemble) asSet(m *brief.Metric, f *model.Flight) float64 {
+	if m.Quantity == nil && m.Figure == model.ProofRatio {
+		return e.rocket.Chamber.Proof / e.rocket.Chamber.Pressure
+	}
+	return number(m, &e.rocket, &e.site, f)
+}
+
+// fly flies a design under every draw. Of a day, the first flight counts for
+// the limits: the others are not independent of it. see, which may be nil, is
+// given every flight.
+func (e *ensemble) fly(x []float64, see func(model.Flight)) {
+	e.brief.Place(x, &e.rocket, &e.site)
+	e.flyAll(see)
+}
+
+// flyAll flies e.rocket at e.site under every draw.
+func (e *ensemble) flyAll(see func(model.Flight)) {
+	clear(e.met)
+	clear(e.lacking)
+	e.all, e.failed = 0, false
+	for i := range e.draws.Flights() {
+		e.draws.At(i, &e.rocket, &e.site, &e.drawn, &e.around)
+		f := model.Fly(&e.drawn, &e.around, e.scratch)
+		e.failed = e.failed || f.Outcome != model.Landed
+		for k := range e.brief.Goals {
+			g := &e.brief.Goals[k]
+			var has bool
+			e.worth[k][i], has = worth(g, e.asSet(&g.Metric, &f))
+			e.failed = e.failed || !has
+		}
+		e.count(i, &f)
+		if see != nil {
+			see(f)
+		}
+	}
+}
+
+// count judges flight i.
+func (e *ensemble) count(i int, f *model.Flight) {
+	for k := range e.brief.Limits {
+		v := e.asSet(&e.brief.Limits[k].Metric, f)
+		e.values[k], e.numbers[k][i] = v, v
+		e.lacking[k] = e.lacking[k] || math.IsNaN(v)
+	}
+	verdict := e.on(f)
+	if i%e.draws.PerDay != 0 {
+		return
+	}
+	for k, slack := range verdict.Slacks {
+		if constraints.Kept(slack) && f.Outcome == model.Landed {
+			e.met[k]++
+		}
+	}
+	if verdict.Kept {
+		e.all++
+	}
+}
+
+// judge writes what the search sees of the flights into r: each limit's slack
+// z deviations from its mean.
+func (e *ensemble) judge(r *optimize.Result, z float64) {
+	r.Failed = e.failed
+	for k := range e.brief.Goals {
+		r.Goals[k] = near(e.brief.Goals[k].As, e.worth[k], e.weights[k], e.block)
+	}
+	for k := range e.limits {
+		e.slacks[k] = math.NaN()
+		if !e.lacking[k] {
+			e.slacks[k] = e.limits[k].Robust(e.numbers[k], z)
+		}
+	}
+	judged(e.limits, e.slacks, r)
+}

@@ -1,0 +1,200 @@
+package study
+
+import (
+	"context"
+	"math"
+	"slices"
+	"sort"
+	"sync"
+	"sync/atomic"
+
+	"ullage/model"
+	"ullage/optimize"
+	"ullage/optimize/brief"
+)
+
+// A Front is what a search or a sweep found, nearest to the ideal first. The
+// first row is the knee.
+type Front struct {
+	Rows  []Row
+	Paths [][]model.Sample // of each row
+	Met   bool             // some row keeps every limit
+	Proof Count            // of a robust search
+}
+
+// A Count is what a proof took.
+type Count struct {
+	Checked int // designs
+	Dropped int // of them: some limit does not hold with the confidence
+	Flights int
+}
+
+// Settle returns the front of what a search found: the best of its archive, in
+// a robust search those of them that are proved to keep the limits. Where ctx
+// ends before the first proof, the archive's best stand unproved.
+func Settle(ctx context.Context, b *brief.Brief, found *optimize.Outcome, workers int) Front {
+	if b.Search.Robust.Draws == 0 {
+		return flown(b, optimize.Choose(found.Archive, b.Search.Front), nil, found.Met)
+	}
+	p := Prove(ctx, b, found.Archive, workers)
+	designs := make([]optimize.Design, len(p.Designs))
+	for i := range p.Designs {
+		designs[i] = p.Designs[i].Design
+	}
+	if len(designs) == 0 { // interrupted before the first proof
+		designs = optimize.Choose(found.Archive, b.Search.Front)
+	}
+	front := flown(b, designs, p.Designs, p.Met)
+	front.Proof = p.Count
+	return front
+}
+
+// flown flies designs, nearest to the ideal first, for all that a front tells.
+// Proofs are parallel to the designs, or none.
+func flown(b *brief.Brief, designs []optimize.Design, proofs []Proof, met bool) Front {
+	f, scratch := Front{Met: met}, model.NewScratch()
+	for number, at := range nearest(designs) {
+		x := designs[at].X
+		rocket, site := b.At(x)
+		flight, path := model.Path(&rocket, &site, scratch)
+		row := RowOf(b, number+1, x, &flight, scratch)
+		if proofs != nil {
+			row.Proof = &proofs[at]
+		}
+		f.Rows, f.Paths = append(f.Rows, row), append(f.Paths, path)
+	}
+	return f
+}
+
+// Rows flies designs for all that a front tells, numbered from 1 in the order
+// given. It reports false where ctx ended first. The result does not depend on
+// workers.
+func Rows(ctx context.Context, b *brief.Brief, designs [][]float64, workers int) ([]Row, bool) {
+	rows := make([]Row, len(designs))
+	whole := each(ctx, len(designs), workers, func() func(i int) {
+		scratch := model.NewScratch()
+		return func(i int) {
+			rocket, site := b.At(designs[i])
+			flight := model.Fly(&rocket, &site, scratch)
+			rows[i] = RowOf(b, i+1, designs[i], &flight, scratch)
+		}
+	})
+	return rows, whole
+}
+
+// Each calls what the workers return for every i below n, several at a time:
+// each worker is called once, in a goroutine of its own.
+func Each(n, workers int, worker func() func(i int)) {
+	each(context.Background(), n, workers, worker)
+}
+
+// each is Each until ctx ends, and reports false where that came first.
+func each(ctx context.Context, n, workers int, worker func() func(i int)) bool {
+	var taken atomic.Int64
+	var busy sync.WaitGroup
+	for range min(workers, n) {
+		busy.Go(func() {
+			do := worker()
+			for i := int(taken.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(taken.Add(1)) - 1 {
+				do(i)
+			}
+		})
+	}
+	busy.Wait()
+	return ctx.Err() == nil
+}
+
+// nearest returns the order of designs by their goals.
+func nearest(designs []optimize.Design) []int {
+	goals := make([][]float64, len(designs))
+	for i := range designs {
+		goals[i] = designs[i].Goals
+	}
+	return Order(goals)
+}
+
+// Archive returns the rows of an archive: those of the front that was chosen
+// from it, then all others, nearest to the ideal first. The others go without
+// their timer settings, which take more flights than all the rest. The result
+// does not depend on workers.
+func Archive(b *brief.Brief, front []Row, archive []optimize.Design, workers int) []Row {
+	var others []optimize.Design
+	for _, d := range archive {
+		if !slices.ContainsFunc(front, func(r Row) bool { return slices.Equal(r.X, d.X) }) {
+			others = append(others, d)
+		}
+	}
+	order := nearest(others)
+	rows := make([]Row, len(front)+len(others))
+	copy(rows, front)
+	Each(len(order), workers, func() func(i int) {
+		scratch := model.NewScratch()
+		return func(i int) {
+			x, place := others[order[i]].X, len(front)+i
+			rocket, site := b.At(x)
+			flight := model.Fly(&rocket, &site, scratch)
+			extra, _ := bareOf(&rocket, &site, &flight, scratch)
+			rows[place] = rowOf(b, place+1, x, &flight, extra)
+		}
+	})
+	return rows
+}
+
+// Order returns the indices of a front's designs, the nearest to the ideal
+// first: goals (minimised, one slice a design) are normalised by their range
+// over the front, and distance is Euclidean. Equal distances keep their order.
+func Order(goals [][]float64) []int {
+	order := make([]int, len(goals))
+	distance := make([]float64, len(goals))
+	for i := range goals {
+		order[i] = i
+		for j := range goals[i] {
+			low, high := extent(goals, j)
+			if high > low {
+				d := (goals[i][j] - low) / (high - low)
+				// Rounded before the sum: a fused multiply-add would order
+				// near ties differently on another CPU.
+				distance[i] += float64(d * d)
+			}
+		}
+	}
+	sort.SliceStable(order, func(a, b int) bool { return distance[order[a]] < distance[order[b]] })
+	return order
+}
+
+func extent(goals [][]float64, j int) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, g := range goals {
+		low, high = min(low, g[j]), max(high, g[j])
+	}
+	return low, high
+}
+
+// landingDraws is how often each design of a front is flown for where it comes
+// down: enough to see a cloud, few beside the flights of the search.
+const landingDraws = 100
+
+// A Landing is where one flight under scatter comes down, in m downwind of the
+// pad, and how fast, in m/s; both NaN where it does not land.
+type Landing struct {
+	Drift, Speed float64
+}
+
+// Landings flies the rows of a front under scatter, all under the same draws,
+// and returns where each comes down; none where nothing scatters. The result
+// does not depend on workers.
+func Landings(b *brief.Brief, rows []Row, workers int) [][]Landing {
+	if len(b.Scatter)+len(b.Day) == 0 {
+		return nil
+	}
+	all := make([][]Landing, len(rows))
+	Each(len(rows), workers, func() func(i int) {
+		fly := Scatterer(b, landingDraws, b.Search.Seed)
+		return func(i int) {
+			for _, f := range fly(rows[i].X).Each {
+				all[i] = append(all[i], Landing{Drift: figure(&f, model.Drift), Speed: figure(&f, model.LandingSpeed)})
+			}
+		}
+	})
+	return all
+}

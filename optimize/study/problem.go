@@ -1,0 +1,106 @@
+package study
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mathext"
+
+	"ullage/constraints"
+	"ullage/model"
+	"ullage/optimize"
+	"ullage/optimize/brief"
+	"ullage/optimize/scatter"
+)
+
+// Problem returns the search that a brief asks for. Its variables, goals and
+// violations are in the order of b.Vary, b.Goals and b.Limits; its first design
+// is the brief's own, which the search brings to the nearest allowed values. It errs where nothing is
+// varied or nothing is aimed for.
+func Problem(b *brief.Brief) (*optimize.Problem, error) {
+	var faults []error
+	if len(b.Vary) == 0 {
+		faults = append(faults, fmt.Errorf("%s:1:1: vary: nothing to vary, want at least one quantity in [vary] that --set does not fix", b.Name))
+	}
+	if len(b.Goals) == 0 {
+		faults = append(faults, fmt.Errorf("%s:1:1: goals: no goal, want at least one in [goals] that --set does not fix", b.Name))
+	}
+	if faults != nil {
+		return nil, errors.Join(faults...)
+	}
+	p := &optimize.Problem{Goals: len(b.Goals), Limits: len(b.Limits)}
+	for i := range b.Vary {
+		v := &b.Vary[i]
+		p.Variables = append(p.Variables, optimize.Variable{Name: v.Key, From: v.From, To: v.To, Step: v.Step, Choices: v.Choices})
+	}
+	p.First = [][]float64{b.Own()}
+	if b.Search.Robust.Draws > 0 {
+		robustly(b, p)
+		return p, nil
+	}
+	p.Evaluator = func() func(x []float64, r *optimize.Result) { return evaluator(b) }
+	return p, nil
+}
+
+// evaluator returns a function that flies a design, with scratch of its own.
+func evaluator(b *brief.Brief) func(x []float64, r *optimize.Result) {
+	scratch, judge := model.NewScratch(), NewJudge(b)
+	rocket, site := b.Rocket, b.Site
+	return func(x []float64, r *optimize.Result) {
+		b.Place(x, &rocket, &site)
+		f := model.Fly(&rocket, &site, scratch)
+		r.Failed = f.Outcome != model.Landed
+		for i := range b.Goals {
+			var has bool
+			r.Goals[i], has = worth(&b.Goals[i], number(&b.Goals[i].Metric, &rocket, &site, &f))
+			r.Failed = r.Failed || !has
+		}
+		judged(judge.limits, judge.Of(&rocket, &site, &f).Slacks, r)
+	}
+}
+
+// worth returns a goal's number as the search sees it: smaller is better. One
+// that is not there is 0, and false.
+func worth(g *brief.Goal, v float64) (float64, bool) {
+	if math.IsNaN(v) {
+		return 0, false
+	}
+	return g.Minimised(v), true
+}
+
+// judged writes what the search sees of slacks into r.
+func judged(limits []constraints.Limit, slacks []float64, r *optimize.Result) {
+	room := newEase()
+	for i, slack := range slacks {
+		l := &limits[i]
+		r.Violations[i] = l.Violation(slack)
+		if math.IsNaN(slack) {
+			slack = -r.Violations[i]
+		}
+		room.add(l.Scaled(slack))
+	}
+	r.Slack = room.value()
+}
+
+// robustly makes p a search of designs that keep their limits under scatter.
+//
+// A limit is held so many deviations off the mean of a few flights that, were
+// they normal, it would be kept by the share of flights that the proof at the
+// end asks for.
+func robustly(b *brief.Brief, p *optimize.Problem) {
+	plan := b.Plan()
+	draws := scatter.New(b, scatter.Search, plan.Near, plan.PerDay, b.Search.Seed)
+	needed, _ := constraints.Needed(plan.Days, b.Search.Robust.Confidence)
+	share := float64(needed) / float64(plan.Days)
+	// Of 59 flights all must do: the half flight keeps z finite.
+	z := mathext.NormalQuantile(min(share, 1-0.5/float64(plan.Days)))
+	p.Cost = draws.Flights()
+	p.Evaluator = func() func(x []float64, r *optimize.Result) {
+		e := newEnsemble(b, draws)
+		return func(x []float64, r *optimize.Result) {
+			e.fly(x, nil)
+			e.judge(r, z)
+		}
+	}
+}

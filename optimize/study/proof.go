@@ -1,0 +1,137 @@
+package study
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"ullage/constraints"
+	"ullage/optimize"
+	"ullage/optimize/brief"
+	"ullage/optimize/scatter"
+)
+
+// A Proof is a design with what many flights under scatter show of it.
+type Proof struct {
+	optimize.Design                      // its goals are those of the flights
+	Chances         []constraints.Chance // of keeping each limit
+	All             constraints.Chance   // of keeping all of them
+	Held            bool                 // each limit holds with the confidence of the brief
+}
+
+// A Proven is the outcome of a proof.
+type Proven struct {
+	Designs []Proof // the front: held and non-dominated; where none is held, the nearest to it
+	Met     bool    // there is a design that is held
+	Count
+}
+
+// Prove flies designs of an archive under the draws of the brief, others than
+// the search's, and drops those of which a limit does not hold with the
+// confidence: the exact lower bound on its chance stays below it. So it goes
+// on, with other designs of the archive in their place, until the front is
+// full, the archive used up or no flight left. A design of which a flight could
+// not be computed, or lacks a goal, is dropped too.
+//
+// The outcome does not depend on workers. When ctx ends the designs that were
+// flown until then are judged.
+func Prove(ctx context.Context, b *brief.Brief, archive []optimize.Design, workers int) Proven {
+	plan := b.Plan()
+	var out Proven
+	var held, dropped []Proof
+	left := slices.Clone(archive)
+	for len(held) < b.Search.Front && len(left) > 0 && ctx.Err() == nil {
+		n := min(b.Search.Front-len(held), (plan.Proof-out.Flights)/plan.Each)
+		batch := optimize.Choose(left, n)
+		if len(batch) == 0 {
+			break
+		}
+		left = without(left, batch)
+		for _, p := range Proofs(ctx, b, batch, workers) {
+			out.Checked++
+			out.Flights += plan.Each
+			if p.Held {
+				held = append(held, p)
+			} else {
+				dropped = append(dropped, p)
+			}
+		}
+	}
+	out.Dropped, out.Met = len(dropped), len(held) > 0
+	out.Designs = nonDominated(held)
+	if !out.Met {
+		slices.SortStableFunc(dropped, func(a, c Proof) int {
+			return cmp.Or(cmp.Compare(c.weakest(), a.weakest()), slices.Compare(a.X, c.X))
+		})
+		out.Designs = dropped[:min(len(dropped), b.Search.Front)]
+	}
+	return out
+}
+
+// Proofs flies designs under the draws of the proof, several designs at a time,
+// and returns what it shows of those that were flown before ctx ended.
+func Proofs(ctx context.Context, b *brief.Brief, designs []optimize.Design, workers int) []Proof {
+	plan := b.Plan()
+	draws := scatter.New(b, scatter.Proof, plan.Each, plan.PerDay, b.Search.Seed)
+	proofs := make([]Proof, len(designs))
+	each(ctx, len(designs), workers, func() func(i int) {
+		e := newEnsemble(b, draws)
+		return func(i int) { proofs[i] = e.prove(designs[i]) }
+	})
+	return slices.DeleteFunc(proofs, func(p Proof) bool { return p.X == nil })
+}
+
+func (e *ensemble) prove(d optimize.Design) Proof {
+	e.fly(d.X, nil)
+	b := e.brief
+	independent := e.draws.Flights() / e.draws.PerDay
+	p := Proof{Design: d, All: constraints.Chance{Met: e.all, Flights: independent}, Held: !e.failed}
+	for _, met := range e.met {
+		c := constraints.Chance{Met: met, Flights: independent}
+		p.Chances = append(p.Chances, c)
+		p.Held = p.Held && c.AtLeast() >= b.Search.Robust.Confidence
+	}
+	if e.failed {
+		return p
+	}
+	p.Goals = slices.Clone(d.Goals)
+	for k := range p.Goals {
+		p.Goals[k] = exact(b.Goals[k].As, e.worth[k], e.weights[k], e.block)
+	}
+	return p
+}
+
+// weakest returns the least share of flights that keep a limit.
+func (p *Proof) weakest() float64 {
+	least := 1.0
+	for _, c := range p.Chances {
+		least = min(least, c.Share())
+	}
+	return least
+}
+
+// without returns the designs that are not among the others.
+func without(all, others []optimize.Design) []optimize.Design {
+	return slices.DeleteFunc(all, func(d optimize.Design) bool {
+		return slices.ContainsFunc(others, func(o optimize.Design) bool { return slices.Equal(o.X, d.X) })
+	})
+}
+
+// nonDominated returns the proofs whose goals none of the others is as good as
+// in each and better in one.
+func nonDominated(all []Proof) []Proof {
+	return slices.DeleteFunc(slices.Clone(all), func(p Proof) bool {
+		return slices.ContainsFunc(all, func(o Proof) bool { return dominates(o.Goals, p.Goals) })
+	})
+}
+
+func dominates(a, b []float64) bool {
+	better := false
+	for k := range a {
+		if a[k] > b[k] {
+			return false
+		}
+		better = better || a[k] < b[k]
+	}
+	return better
+}
