@@ -1,9 +1,7 @@
 package runs
 
-import "ullage/output/table"
-
 // Answers is what a builder asks of the front's first design, as run.json keeps
-// it and the terminal says it.
+// it.
 type Answers struct {
 	Goal    string  `json:"goal,omitempty"`    // the first, which prices and bands are of
 	Knee    string  `json:"knee,omitempty"`    // in words
@@ -27,20 +25,4 @@ type Band struct {
 	Unit     string  `json:"unit"`     // as written to files
 	From     float64 `json:"from"`
 	To       float64 `json:"to"`
-}
-
-const Per = " per "
-
-// NewPrice states a price given in SI.
-func NewPrice(limit, goal table.Quantity, perUnit float64) Price {
-	return Price{
-		Limit: limit.Key, Goal: goal.Key,
-		PerUnit: table.Written(perUnit, goal.Unit) / table.Written(1, limit.Unit),
-		Unit:    table.Unit(goal.Unit) + Per + table.Unit(limit.Unit),
-	}
-}
-
-// NewBand states a band given in SI.
-func NewBand(q table.Quantity, from, to float64) Band {
-	return Band{Quantity: q.Key, Unit: table.Unit(q.Unit), From: table.Written(from, q.Unit), To: table.Written(to, q.Unit)}
 }

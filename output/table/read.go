@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -68,7 +69,7 @@ func scan(path string, most int, columns []string, whole bool, take func(Table) 
 		// The Parquet reader panics on some damaged files.
 		if r := recover(); r != nil {
 			err = fmt.Errorf("damaged: %v", r)
-			if r == errMemory {
+			if flaw, ok := r.(error); ok && errors.Is(flaw, errMemory) {
 				err = errMemory
 			}
 		}
@@ -242,7 +243,12 @@ func column(field arrow.Field, data arrow.Array) (Column, error) {
 	switch field.Type.ID() {
 	case arrow.FLOAT64:
 		if field.Nullable {
-			c.Values = values(data, func(a *array.Float64, i int) Value { return Of(a.Value(i), a.IsValid(i)) })
+			c.Values = Nullable(values(data, func(a *array.Float64, i int) float64 {
+				if !a.IsValid(i) {
+					return math.NaN()
+				}
+				return a.Value(i)
+			}))
 		} else {
 			c.Values = values(data, (*array.Float64).Value)
 		}
@@ -288,8 +294,8 @@ func concat(a, b any) any {
 	switch a := a.(type) {
 	case []float64:
 		return append(a, b.([]float64)...)
-	case []Value:
-		return append(a, b.([]Value)...)
+	case Nullable:
+		return append(a, b.(Nullable)...)
 	case []int32:
 		return append(a, b.([]int32)...)
 	case []bool:
