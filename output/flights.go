@@ -3,18 +3,26 @@ package output
 import (
 	"slices"
 
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output/table"
 )
 
 // Numbers returns what a sweep keeps of each flight beside the varied
 // quantities: every goal and every limited number that is none of them, once.
-func (l Layout) Numbers() []table.Quantity {
-	var numbers []table.Quantity
-	for _, q := range slices.Concat(l.Goals, l.Limits) {
-		same := func(other table.Quantity) bool { return other.Key == q.Key }
-		if !slices.ContainsFunc(l.Varied, same) && !slices.ContainsFunc(numbers, same) {
-			numbers = append(numbers, q)
+func Numbers(b *brief.Brief) []brief.Metric {
+	var numbers []brief.Metric
+	add := func(m brief.Metric) {
+		varied := slices.ContainsFunc(b.Vary, func(v brief.Vary) bool { return v.Key == m.Key })
+		if !varied && !slices.ContainsFunc(numbers, func(n brief.Metric) bool { return n.Key == m.Key }) {
+			numbers = append(numbers, m)
 		}
+	}
+	for i := range b.Goals {
+		add(b.Goals[i].Metric)
+	}
+	for i := range b.Limits {
+		add(b.Limits[i].Metric)
 	}
 	return numbers
 }
@@ -23,24 +31,24 @@ func (l Layout) Numbers() []table.Quantity {
 // set rows at a time, each its own.
 type Flights struct {
 	columns  []table.Column
-	varied   []table.Quantity
-	numbers  []table.Quantity
+	varied   []brief.Vary
+	numbers  []brief.Metric
 	feasible []bool
 	outcome  []string
 }
 
 // NewFlights returns n rows: every varied quantity, Numbers, feasible and
 // outcome.
-func (l Layout) NewFlights(n int) *Flights {
-	f := &Flights{varied: l.Varied, numbers: l.Numbers(), feasible: make([]bool, n), outcome: make([]string, n)}
+func NewFlights(b *brief.Brief, n int) *Flights {
+	f := &Flights{varied: b.Vary, numbers: Numbers(b), feasible: make([]bool, n), outcome: make([]string, n)}
 	for _, q := range f.varied {
-		c := l.column(q, table.Varied)
+		c := column(b, table.Varied, q.Key, q.Unit, q.Doc)
 		c.Values = make([]float64, n)
 		f.columns = append(f.columns, c)
 	}
-	for _, q := range f.numbers {
-		c := l.column(q, table.Figure)
-		c.Values = make([]table.Value, n)
+	for _, m := range f.numbers {
+		c := column(b, table.Figure, m.Key, m.Unit, m.Doc)
+		c.Values = make(table.Nullable, n)
 		f.columns = append(f.columns, c)
 	}
 	f.columns = append(f.columns,
@@ -49,16 +57,16 @@ func (l Layout) NewFlights(n int) *Flights {
 	return f
 }
 
-// Set gives a row its values, in SI: x is parallel to the varied quantities,
-// numbers to Numbers.
-func (f *Flights) Set(row int, x []float64, numbers []table.Value, feasible bool, outcome string) {
+// Set gives a row its design, in SI, and what was kept of its flight, whose
+// Numbers are those of Numbers.
+func (f *Flights) Set(row int, x []float64, k *study.Kept) {
 	for i, q := range f.varied {
 		f.columns[i].Values.([]float64)[row] = table.Written(x[i], q.Unit)
 	}
-	for i, q := range f.numbers {
-		f.columns[len(f.varied)+i].Values.([]table.Value)[row] = numbers[i].Written(q.Unit)
+	for i, m := range f.numbers {
+		f.columns[len(f.varied)+i].Values.(table.Nullable)[row] = table.Written(k.Numbers[i], m.Unit)
 	}
-	f.feasible[row], f.outcome[row] = feasible, outcome
+	f.feasible[row], f.outcome[row] = k.Feasible, k.Outcome
 }
 
 // Table returns the first n rows, which it shares with f.

@@ -1,42 +1,45 @@
 package output_test
 
 import (
+	"fmt"
 	"math"
-	"reflect"
+	"slices"
 	"testing"
 
+	"ullage/optimize/study"
 	"ullage/output"
-	"ullage/output/table"
+	"ullage/output/internal/sample"
 )
 
-// sweepLayout has a goal that is varied, one that is limited, and an angle.
-func sweepLayout() output.Layout {
-	return output.Layout{
-		Varied: []table.Quantity{{Key: "payload.mass", Unit: "kg"}, {Key: "site.tilt", Unit: "rad"}},
-		Goals: []table.Quantity{
-			{Key: "apogee", Unit: "m", Sense: "highest"}, {Key: "payload.mass", Unit: "kg", Sense: "highest"}, {Key: "margin", Unit: "cal", Sense: "highest"},
-		},
-		Limits: []table.Quantity{{Key: "margin", Unit: "cal"}, {Key: "deploy_speed", Unit: "m/s"}},
-	}
-}
-
+// The varied payload and the limited margin are goals; what is limited and no
+// goal stands behind them.
 func TestFlightsTable(t *testing.T) {
-	f := sweepLayout().NewFlights(7)
-	for i := range 2 {
-		v := float64(i)
-		f.Set(i, []float64{v / 7, math.Pi / 180 * v}, []table.Value{table.Of(100+v/3, true), table.Of(-v, true), table.Of(v, i%2 == 0)}, i%3 == 0, "landed")
+	b := sample.Brief("")
+	f := output.NewFlights(b, 7)
+	f.Set(0, []float64{0.011, 0.08, 0}, &study.Kept{Numbers: []float64{100, 1.2, 4 * degree, 6e5, 2}, Feasible: true, Outcome: "landed"})
+	f.Set(1, []float64{0.012, 0.09, degree}, &study.Kept{Numbers: []float64{90, math.NaN(), math.NaN(), 6e5, 2}, Outcome: "no_lift_off"})
+	want := []string{
+		"chamber_throat_m m varied  [0.011 0.012]",
+		"payload_mass_kg kg goal highest [0.08 0.09]",
+		"site_tilt_deg deg varied  [0 1]",
+		"apogee_m m goal highest [100 90]",
+		"margin_cal cal figure  [1.2 NaN]",
+		"peak_incidence_deg deg figure  [4 NaN]",
+		"chamber_pressure_pa Pa figure  [600000 600000]",
+		"proof_ratio 1 figure  [2 2]",
+		"feasible 1 identity  [true false]",
+		"outcome 1 identity  [landed no_lift_off]",
 	}
-	got := f.Table(2)
-	want := []table.Column{
-		{Name: "payload_mass_kg", Unit: "kg", Role: table.Goal, Sense: "highest", Values: []float64{0, 1.0 / 7}},
-		{Name: "site_tilt_deg", Unit: "deg", Role: table.Varied, Values: []float64{0, 1}},
-		{Name: "apogee_m", Unit: "m", Role: table.Goal, Sense: "highest", Values: []table.Value{table.Of(100, true), table.Of(100+1.0/3, true)}},
-		{Name: "margin_cal", Unit: "cal", Role: table.Goal, Sense: "highest", Values: []table.Value{table.Of(math.Copysign(0, -1), true), table.Of(-1, true)}},
-		{Name: "deploy_speed_m_s", Unit: "m/s", Role: table.Figure, Values: []table.Value{table.Of(0, true), {}}},
-		{Name: "feasible", Unit: "1", Role: table.Identity, Doc: "meets every limit", Values: []bool{true, false}},
-		{Name: "outcome", Unit: "1", Role: table.Identity, Doc: "landed, or why the flight could not be computed", Values: []string{"landed", "landed"}},
+	var got []string
+	for _, c := range f.Table(2).Columns {
+		got = append(got, fmt.Sprintf("%s %s %s %s %v", c.Name, c.Unit, c.Role, c.Sense, c.Values))
 	}
-	if !reflect.DeepEqual(got.Columns, want) {
-		t.Errorf("columns =\n%+v, want\n%+v", got.Columns, want)
+	if !slices.Equal(got, want) {
+		t.Errorf("columns = %q, want %q", got, want)
+	}
+	for i, m := range output.Numbers(b) {
+		if key := []string{"apogee", "margin", "peak_incidence", "chamber.pressure", "proof_ratio"}[i]; m.Key != key {
+			t.Errorf("number %d is %s, want %s", i, m.Key, key)
+		}
 	}
 }

@@ -1,6 +1,10 @@
 package output
 
-import "ullage/output/table"
+import (
+	"math"
+
+	"ullage/output/table"
+)
 
 // An IndexRow says what part one quantity has in the variance of one number.
 type IndexRow struct {
@@ -11,12 +15,18 @@ type IndexRow struct {
 	Rows     int      `json:"rows"`     // of the sample, those that could be used
 }
 
-// An Estimate is an index with its 95 % interval; it does not apply where the
-// number does not vary.
+// An Estimate is an index with its 95 % interval; NaN where the number does not
+// vary.
 type Estimate struct {
-	Value table.Value `json:"value"`
-	Low   table.Value `json:"low"`
-	High  table.Value `json:"high"`
+	Value table.Number `json:"value"`
+	Low   table.Number `json:"low"`
+	High  table.Number `json:"high"`
+}
+
+// NoEstimate is that of a number that does not vary.
+func NoEstimate() Estimate {
+	none := table.Number(math.NaN())
+	return Estimate{none, none, none}
 }
 
 // Indices returns the table of sensitivity indices in the order given.
@@ -34,9 +44,9 @@ func Indices(rows []IndexRow) table.Table {
 		{"first", "first-order index: share of the number's variance that the quantity explains alone", func(r IndexRow) Estimate { return r.First }},
 		{"total", "total index: share of the number's variance that the quantity has a part in", func(r IndexRow) Estimate { return r.Total }},
 	} {
-		add(c.name, table.Figure, c.doc, table.Gather(rows, func(r IndexRow) table.Value { return c.of(r).Value }))
-		add(c.name+"_low", table.Figure, "lower bound of the 95 % interval of "+c.name, table.Gather(rows, func(r IndexRow) table.Value { return c.of(r).Low }))
-		add(c.name+"_high", table.Figure, "upper bound of the 95 % interval of "+c.name, table.Gather(rows, func(r IndexRow) table.Value { return c.of(r).High }))
+		add(c.name, table.Figure, c.doc, nullable(rows, "1", func(r IndexRow) float64 { return float64(c.of(r).Value) }))
+		add(c.name+"_low", table.Figure, "lower bound of the 95 % interval of "+c.name, nullable(rows, "1", func(r IndexRow) float64 { return float64(c.of(r).Low) }))
+		add(c.name+"_high", table.Figure, "upper bound of the 95 % interval of "+c.name, nullable(rows, "1", func(r IndexRow) float64 { return float64(c.of(r).High) }))
 	}
 	add("rows", table.Figure, "rows of the sample that could be used", table.Gather(rows, func(r IndexRow) int32 { return int32(r.Rows) }))
 	return t

@@ -17,12 +17,12 @@ func TestIndicesTable(t *testing.T) {
 	want := []string{
 		"number 1 identity [apogee apogee proof_ratio proof_ratio]",
 		"quantity 1 identity [fins.span chamber.throat fins.span chamber.throat]",
-		"first 1 figure [{0.25 true} {0.5 true} {0 false} {0 false}]",
-		"first_low 1 figure [{-0.25 true} {0.25 true} {0 false} {0 false}]",
-		"first_high 1 figure [{0.75 true} {0.75 true} {0 false} {0 false}]",
-		"total 1 figure [{0.25 true} {0.75 true} {0 false} {0 false}]",
-		"total_low 1 figure [{0.125 true} {0.5 true} {0 false} {0 false}]",
-		"total_high 1 figure [{0.375 true} {1 true} {0 false} {0 false}]",
+		"first 1 figure [0.25 0.5 NaN NaN]",
+		"first_low 1 figure [-0.25 0.25 NaN NaN]",
+		"first_high 1 figure [0.75 0.75 NaN NaN]",
+		"total 1 figure [0.25 0.75 NaN NaN]",
+		"total_low 1 figure [0.125 0.5 NaN NaN]",
+		"total_high 1 figure [0.375 1 NaN NaN]",
 		"rows 1 figure [64 64 60 60]",
 	}
 	if !reflect.DeepEqual(got, want) {

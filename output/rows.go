@@ -1,66 +1,108 @@
 package output
 
 import (
+	"math"
 	"slices"
-	"strings"
 
+	"ullage/constraints"
 	"ullage/model"
+	"ullage/optimize"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output/table"
 )
 
-// Rows turns the table of a front back into its rows, but for their outcomes.
-func (l Layout) Rows(t table.Table) ([]Row, error) {
-	rows := make([]Row, t.Rows())
-	designs, err := t.Designs(l.Varied)
+// Rows turns the table of a front of b back into its rows, but for their
+// outcomes, and what proofs tell of all limits together. It refuses a table
+// without a number that the rows need.
+func Rows(b *brief.Brief, t table.Table) ([]study.Row, error) {
+	rows := make([]study.Row, t.Rows())
+	designs, err := Designs(b, t)
 	if err != nil {
 		return nil, err
 	}
 	read := table.Reader{Table: t}
-	numbers, binding := table.Values[int32](&read, "design"), table.Values[[]string](&read, "binding")
-	knees, held := table.Values[bool](&read, "knee"), table.Values[bool](&read, "feasible")
-	warnings := table.Values[[]string](&read, "warnings")
-	figures := table.Gather(l.Figures, func(q table.Quantity) []table.Value {
+	numbers, warnings := table.Values[int32](&read, "design"), table.Values[[]string](&read, "warnings")
+	figures := table.Gather(study.Figures(), func(info model.FigureInfo) []float64 {
 		// A run of an older build may lack a figure.
-		if name := table.ColumnName(q.Key, q.Unit); read.Has(name) {
-			return read.SI(name, q.Unit)
+		if name := table.ColumnName(info.Key, info.Unit); read.Has(name) {
+			return read.SI(name, info.Unit)
 		}
-		return make([]table.Value, len(rows))
+		return slices.Repeat([]float64{math.NaN()}, len(rows))
 	})
-	slacks := table.Gather(l.Limits, func(q table.Quantity) []table.Value { return read.SI(SlackName(q), q.Unit) })
-	var goals, shares, leasts [][]table.Value
-	if l.Confidence > 0 {
-		for i, q := range l.Goals {
-			goals = append(goals, read.SI(table.ColumnName(strings.ReplaceAll(l.Summed[i], " ", "_")+"_"+q.Key, q.Unit), q.Unit))
-		}
-		for _, q := range l.Limits {
-			shares = append(shares, read.SI("chance_"+table.ColumnName(q.Key, "1"), "1"))
-			leasts = append(leasts, read.SI("chance_least_"+table.ColumnName(q.Key, "1"), "1"))
-		}
-	}
+	slacks := table.Gather(b.Limits, func(l brief.Limit) []float64 { return read.SI(SlackName(&l), l.Unit) })
+	proofs := readProofs(b, &read, designs)
 	if read.Err != nil {
 		return nil, read.Err
 	}
-	at := func(columns [][]table.Value, i int) []table.Value {
-		return table.Gather(columns, func(c []table.Value) table.Value { return c[i] })
+	at := func(columns [][]float64, i int) []float64 {
+		return table.Gather(columns, func(c []float64) float64 { return c[i] })
 	}
 	for i := range rows {
-		rows[i] = Row{
+		rows[i] = study.Row{
 			Design: int(numbers[i]), X: designs[i], Warnings: warningsOf(warnings[i]), Figures: at(figures, i),
-			Slacks: at(slacks, i), Binding: binding[i], Knee: knees[i], Held: held[i],
-		}
-		if l.Confidence > 0 && len(shares) > 0 && shares[0][i].Applies {
-			rows[i].Goals = at(goals, i)
-			for k := range shares {
-				rows[i].Chances = append(rows[i].Chances, Chance{shares[k][i].Number, leasts[k][i].Number})
-			}
+			Slacks: at(slacks, i), Proof: proofs[i],
 		}
 	}
 	return rows, nil
 }
 
+// Designs returns the designs of a front or an archive of b: of each row the
+// values of the varied quantities, in SI. It refuses a table without one of
+// them.
+func Designs(b *brief.Brief, t table.Table) ([][]float64, error) {
+	designs := make([][]float64, t.Rows())
+	read := table.Reader{Table: t}
+	for i := range b.Vary {
+		q := b.Vary[i].Quantity
+		for k, v := range table.Values[float64](&read, table.ColumnName(q.Key, q.Unit)) {
+			designs[k] = append(designs[k], table.SI(v, q.Unit))
+		}
+	}
+	return designs, read.Err
+}
+
+// readProofs returns the proof of each row, nil where there was none.
+func readProofs(b *brief.Brief, read *table.Reader, designs [][]float64) []*study.Proof {
+	proofs := make([]*study.Proof, len(designs))
+	if b.Search.Robust.Draws == 0 {
+		return proofs
+	}
+	held := table.Values[bool](read, "feasible")
+	goals := table.Gather(b.Goals, func(g brief.Goal) []float64 { return read.SI(sumName(&g), g.Unit) })
+	shares := table.Gather(b.Limits, func(l brief.Limit) []float64 { return read.SI(chanceName(l.Metric.Key), "1") })
+	if read.Err != nil {
+		return proofs
+	}
+	flights := b.Plan().Days
+	for i := range proofs {
+		if len(shares) == 0 || math.IsNaN(shares[0][i]) {
+			continue
+		}
+		p := &study.Proof{Design: optimize.Design{X: designs[i]}, Held: held[i]}
+		for k := range b.Goals {
+			p.Goals = append(p.Goals, minimised(&b.Goals[k], goals[k][i]))
+		}
+		for k := range shares {
+			met := int(math.Round(min(max(shares[k][i], 0), 1) * float64(flights)))
+			p.Chances = append(p.Chances, constraints.Chance{Met: met, Flights: flights})
+		}
+		proofs[i] = p
+	}
+	return proofs
+}
+
+// minimised undoes Goal.Natural.
+func minimised(g *brief.Goal, natural float64) float64 {
+	if g.Sense == brief.Highest {
+		return -natural
+	}
+	return natural
+}
+
 func warningsOf(keys []string) model.Warnings {
 	var set model.Warnings
-	for w := model.MachHigh; w <= model.CanopyNotFull; w <<= 1 {
+	for w := model.Warnings(1); len(w.Keys()) > 0; w <<= 1 {
 		if slices.Contains(keys, w.Keys()[0]) {
 			set |= w
 		}

@@ -1,113 +1,109 @@
 package output
 
 import (
+	"math"
+
+	"ullage/constraints"
 	"ullage/model"
+	"ullage/optimize/answers"
+	"ullage/optimize/brief"
 	"ullage/output/table"
 )
 
-// A Spread sums up a figure of many flights, in SI. Count is how many of them
-// have it; of 0 the rest means nothing.
-type Spread struct {
-	Count                   int
-	Mean, Deviation         float64
-	P05, P10, P50, P90, P95 float64
-}
-
-// A Chance is how often flights kept a limit: the share of them that did, and
-// the bound that the chance exceeds with the confidence of the report.
-type Chance struct {
-	Share, AtLeast float64
-}
-
-// A WhatIf is one flight with which something went wrong. Doc says what.
-type WhatIf struct {
-	Key, Doc                    string
-	Outcome                     model.Outcome
-	Apogee, LandingSpeed, Drift table.Value
-	Missed                      []string // keys of the limits that it does not keep
-}
-
-// A Scattered is one design under scatter.
-type Scattered struct {
-	Design  int // from 1; 0: the brief's own
-	X       []float64
-	Nominal []table.Value // the figures as set, in the order of FlightFigures
-	Spreads []Spread      // of the same
-	Within  []float64     // of the same, the deviation among flights of one day; nil: days do not differ
-	Chances []Chance      // in the order of the layout's limits
-	All     Chance        // of keeping all of them
-	WhatIfs []WhatIf
-}
-
-// A Scatter is a report on designs under the same draws.
+// A Scatter is a report on designs of a brief under the same draws.
 type Scatter struct {
-	Layout
-	Flights    int // of each design
-	Seed       uint64
-	Confidence float64 // of the bounds on chances
-	Designs    []Scattered
+	Brief   *brief.Brief
+	Flights int // of each design
+	Seed    uint64
+	Designs []answers.Scattered
 }
 
 // A Statistic is a number of a Spread.
 type Statistic struct {
 	Key, Doc string
-	Value    func(*Spread) float64
+	Value    func(*constraints.Spread) float64
 	Size     bool // a distance, not a place
 }
 
 // Statistics are those of a Spread in the order of columns.
 var Statistics = []Statistic{
-	{"mean", "mean", func(s *Spread) float64 { return s.Mean }, false},
-	{"sd", "standard deviation", func(s *Spread) float64 { return s.Deviation }, true},
-	{"p05", "5th percentile", func(s *Spread) float64 { return s.P05 }, false},
-	{"p10", "10th percentile", func(s *Spread) float64 { return s.P10 }, false},
-	{"p50", "median", func(s *Spread) float64 { return s.P50 }, false},
-	{"p90", "90th percentile", func(s *Spread) float64 { return s.P90 }, false},
-	{"p95", "95th percentile", func(s *Spread) float64 { return s.P95 }, false},
+	{"mean", "mean", func(s *constraints.Spread) float64 { return s.Mean }, false},
+	{"sd", "standard deviation", func(s *constraints.Spread) float64 { return s.Deviation }, true},
+	{"p05", "5th percentile", func(s *constraints.Spread) float64 { return s.P05 }, false},
+	{"p10", "10th percentile", func(s *constraints.Spread) float64 { return s.P10 }, false},
+	{"p50", "median", func(s *constraints.Spread) float64 { return s.P50 }, false},
+	{"p90", "90th percentile", func(s *constraints.Spread) float64 { return s.P90 }, false},
+	{"p95", "95th percentile", func(s *constraints.Spread) float64 { return s.P95 }, false},
 }
 
 // Days reports whether the report tells a day's scatter from that between
 // days.
-func (s *Scatter) Days() bool { return len(s.Designs) > 0 && s.Designs[0].Within != nil }
+func (s *Scatter) Days() bool { return len(s.Brief.Day) > 0 }
 
 // Table returns a row a design: its number, every varied quantity, every
 // figure as set and its statistics, the chance of each limit and of all.
 func (s *Scatter) Table() table.Table {
 	var t table.Table
+	type design = answers.Scattered
 	add := func(c table.Column) { t.Columns = append(t.Columns, c) }
-	number := func(q table.Quantity, doc string, value func(d *Scattered) table.Value) {
-		c := table.Column{Name: table.ColumnName(q.Key, q.Unit), Unit: table.Unit(q.Unit), Role: table.Figure, Doc: doc}
-		c.Values = table.Gather(s.Designs, func(d Scattered) table.Value { return value(&d).Written(q.Unit) })
+	number := func(key, unit, doc string, value func(d *design) float64) {
+		c := figure(model.FigureInfo{Key: key, Unit: unit, Doc: doc})
+		c.Values = nullable(s.Designs, unit, func(d design) float64 { return value(&d) })
 		add(c)
 	}
-	add(identity("design", "number of the design in its run; 0: the brief's own", table.Gather(s.Designs, func(d Scattered) int32 { return int32(d.Design) })))
-	add(identity("flights", "flights of the design under scatter", table.Gather(s.Designs, func(Scattered) int32 { return int32(s.Flights) })))
-	for i, q := range s.Varied {
-		c := s.column(q, table.Varied)
-		c.Role, c.Sense = table.Varied, ""
-		c.Values = table.Gather(s.Designs, func(d Scattered) float64 { return table.Written(d.X[i], q.Unit) })
+	add(identity("design", "number of the design in its run; 0: the brief's own", table.Gather(s.Designs, func(d design) int32 { return int32(d.Design) })))
+	add(identity("flights", "flights of the design under scatter", table.Gather(s.Designs, func(design) int32 { return int32(s.Flights) })))
+	for i := range s.Brief.Vary {
+		q := s.Brief.Vary[i].Quantity
+		c := figure(model.FigureInfo{Key: q.Key, Unit: q.Unit, Doc: q.Doc})
+		c.Role = table.Varied
+		c.Values = table.Gather(s.Designs, func(d design) float64 { return table.Written(d.X[i], q.Unit) })
 		add(c)
 	}
-	for i, q := range FlightFigures() {
-		number(table.Quantity{Key: q.Key + "_as_set", Unit: q.Unit}, q.Doc+": as set", func(d *Scattered) table.Value { return d.Nominal[i] })
+	for id, info := range model.Figures {
+		number(info.Key+"_as_set", info.Unit, info.Doc+": as set", func(d *design) float64 { return FigureOf(&d.Nominal, model.Figure(id)) })
 		for _, of := range Statistics {
-			number(table.Quantity{Key: q.Key + "_" + of.Key, Unit: q.Unit}, q.Doc+": "+of.Doc, func(d *Scattered) table.Value {
-				return table.Of(of.Value(&d.Spreads[i]), d.Spreads[i].Count > 0)
-			})
+			number(info.Key+"_"+of.Key, info.Unit, info.Doc+": "+of.Doc, func(d *design) float64 { return of.Of(&d.Spreads[id]) })
 		}
 		if s.Days() {
-			number(table.Quantity{Key: q.Key + "_sd_within_day", Unit: q.Unit}, q.Doc+": standard deviation among flights of one day",
-				func(d *Scattered) table.Value { return table.Of(d.Within[i], d.Spreads[i].Count > 0) })
+			number(info.Key+"_sd_within_day", info.Unit, info.Doc+": standard deviation among flights of one day",
+				func(d *design) float64 { return WithinDay(d, model.Figure(id)) })
 		}
-		add(identity(q.Key+"_flights", "flights that have the figure", table.Gather(s.Designs, func(d Scattered) int32 { return int32(d.Spreads[i].Count) })))
+		add(identity(info.Key+"_flights", "flights that have the figure", table.Gather(s.Designs, func(d design) int32 { return int32(d.Spreads[id].Count) })))
 	}
-	chance := func(key, of string, value func(d *Scattered) Chance) {
-		number(table.Quantity{Key: "chance_" + key, Unit: "1"}, "share of the flights that keep "+of, func(d *Scattered) table.Value { return table.Of(value(d).Share, true) })
-		number(table.Quantity{Key: "chance_least_" + key, Unit: "1"}, "lower bound on the chance of keeping "+of, func(d *Scattered) table.Value { return table.Of(value(d).AtLeast, true) })
+	chance := func(key, of string, value func(d *design) constraints.Chance) {
+		number("chance_"+key, "1", "share of the flights that keep "+of, func(d *design) float64 { return value(d).Share() })
+		number("chance_least_"+key, "1", "lower bound on the chance of keeping "+of, func(d *design) float64 { return value(d).AtLeast() })
 	}
-	for i, q := range s.Limits {
-		chance(table.ColumnName(q.Key, "1"), "the limit on "+q.Key, func(d *Scattered) Chance { return d.Chances[i] })
+	for i := range s.Brief.Limits {
+		key := s.Brief.Limits[i].Metric.Key
+		chance(table.ColumnName(key, "1"), "the limit on "+key, func(d *design) constraints.Chance { return d.Chances[i] })
 	}
-	chance("all", "all limits", func(d *Scattered) Chance { return d.All })
+	chance("all", "all limits", func(d *design) constraints.Chance { return d.All })
 	return t
+}
+
+// Of returns the number of a spread, NaN of one of no value.
+func (s *Statistic) Of(spread *constraints.Spread) float64 {
+	if spread.Count == 0 {
+		return math.NaN()
+	}
+	return s.Value(spread)
+}
+
+// WithinDay returns the deviation among flights of one day, NaN where no flight
+// has the figure.
+func WithinDay(d *answers.Scattered, id model.Figure) float64 {
+	if d.Spreads[id].Count == 0 {
+		return math.NaN()
+	}
+	return d.Within[id]
+}
+
+// FigureOf returns a figure of a flight in SI, NaN where it has none.
+func FigureOf(f *model.Flight, id model.Figure) float64 {
+	if v, ok := f.Figure(id); ok {
+		return v
+	}
+	return math.NaN()
 }

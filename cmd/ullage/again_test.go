@@ -63,13 +63,9 @@ func numbers(t *testing.T, found table.Table, name string) []float64 {
 			if c.Name == name {
 				return v
 			}
-		case []table.Value:
+		case table.Nullable:
 			if c.Name == name {
-				out := make([]float64, len(v))
-				for i := range v {
-					out[i] = v[i].Number
-				}
-				return out
+				return v
 			}
 		}
 	}

@@ -2,12 +2,9 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
-
-	"ullage/optimize/answers"
 
 	"github.com/urfave/cli/v2"
 
@@ -15,9 +12,6 @@ import (
 	"ullage/optimize/brief"
 	"ullage/output/card"
 	"ullage/output/file"
-	"ullage/output/runs"
-	"ullage/output/table"
-	"ullage/output/text"
 )
 
 func (s streams) cardCommand() *cli.Command {
@@ -74,7 +68,7 @@ func (s streams) card(c *cli.Context) error {
 	}
 	s.caution(at(b, of.x))
 	if !card.Go() {
-		return coded{fmt.Errorf("%s: NO-GO, misses %s", of.name, strings.Join(card.Layout.Missed(card.Row), ", ")), exitInfeasible}
+		return coded{fmt.Errorf("%s: NO-GO, misses %s", of.name, strings.Join(card.Row.Missed(b), ", ")), exitInfeasible}
 	}
 	return nil
 }
@@ -165,55 +159,11 @@ func (s streams) runDesign(c *cli.Context, dir string, of *cardSubject) (*brief.
 	return b, nil
 }
 
-// circleRule says how the flights for the circle differ.
-const circleRule = "Farthest touch-down of nine flights without canopy: wind as planned and 2 m/s less and more, guide as set and 2 deg less and more; rounded up to 5 m. " +
-	"It is no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
-
-// cardOf completes the card of a design whose flight landed.
+// cardOf flies a design, whose flight f landed, for its card.
 func cardOf(b *brief.Brief, of cardSubject, f *model.Flight, scratch *model.Scratch) card.Card {
-	rocket, site := b.At(of.x)
-	statics, _ := model.Weigh(&rocket, &site) // it has flown, so it exists
-	flown := answers.CardOf(b, of.x, scratch)
-	made := card.Card{
-		Title: b.Title, Design: of.name,
-		Meta:   table.Meta{Brief: runs.Hash(b.Source), Seed: b.Search.Seed, Version: version()},
-		Rocket: rocket, Site: site, Statics: statics,
-		Layout: layoutOf(b), Row: rowOf(b, of.number, of.x, f, scratch),
-		CeilingPressure: flown.Ceiling.Pressure, CeilingReason: ceilingReason(flown.Ceiling.Limit),
-		Circle: table.Of(flown.Circle, !math.IsNaN(flown.Circle)), CircleRule: circleRule,
-		Balance: card.Balance{
-			Holds:   flown.Balance.Holds,
-			Fore:    table.Of(flown.Balance.Fore, !math.IsInf(flown.Balance.Fore, 1)),
-			Aft:     table.Of(flown.Balance.Aft, !math.IsInf(flown.Balance.Aft, 1)),
-			Assumed: flown.Balance.Assumed,
-		},
-		Throat: card.Drill{
-			Diameter: flown.Throat.Diameter, Exact: flown.Throat.Exact,
-			Apogee: table.Of(flown.Throat.Flight.Figure(model.Apogee)), Missed: flown.Throat.Missed,
-		},
-		Diagonal: flown.Diagonal,
-		Cautions: append(proofCautions(at(b, of.x)), text.Cautions(statics.StoredEnergy, rocket.Chamber.Pressure, rocket.Chamber.Proof)...),
-	}
-	if len(b.Set) > 0 {
-		made.Design += ", set " + strings.Join(b.Set, ", ")
-	}
-	for _, line := range flown.IfThen {
-		made.IfThen = append(made.IfThen, card.IfThen{
-			Key: line.Key, Doc: line.Doc, Fill: line.Fill, Delay: line.Delay, Outcome: line.Flight.Outcome, Missed: line.Missed,
-			Apogee:  table.Of(line.Flight.Figure(model.Apogee)),
-			Landing: table.Of(line.Flight.Figure(model.LandingSpeed)),
-			Drift:   table.Of(line.Flight.Figure(model.Drift)),
-		})
-	}
+	made := card.Of(b, of.number, of.x, f, scratch)
+	made.Name, made.Version, made.Fitted = of.name, version(), fitted(b)
 	return made
-}
-
-// ceilingReason says which limit sets the launch pressure never to be exceeded.
-func ceilingReason(l *brief.Limit) string {
-	if l.Metric.Key == "chamber.pressure" {
-		return "the brief's limit on pressure"
-	}
-	return fmt.Sprintf("proof pressure over %g", l.AtLeast)
 }
 
 // at returns the brief with a design's rocket and site for its own.

@@ -12,10 +12,9 @@ import (
 	"strings"
 	"testing"
 
-	"ullage/optimize/study"
-
 	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output/card"
 )
 

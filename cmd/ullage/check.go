@@ -36,7 +36,7 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	if !ok {
 		return usage("%s: the parts do not fit: want a chamber, fins and nose within the body", b.Name)
 	}
-	cautions := append(proofCautions(b), text.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)...)
+	cautions := append(text.ProofCautions(b), text.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)...)
 	if asJSON {
 		out, err := text.StaticsJSON(statics, cautions)
 		if err != nil {
@@ -54,24 +54,9 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	return err
 }
 
-// proofCautions says where a brief leaves the customary distance between launch
-// and proof pressure.
-func proofCautions(b *brief.Brief) []string {
-	for i := range b.Limits {
-		if l := &b.Limits[i]; l.Metric.Key == "proof_ratio" && l.AtLeast < brief.ProofRatio {
-			return []string{fmt.Sprintf("This brief lowers the limit proof_ratio to %g. Below %g the chamber has not been tested far enough beyond launch pressure.",
-				l.AtLeast, brief.ProofRatio)}
-		}
-	}
-	if b.Rocket.Chamber.Proof < brief.ProofRatio*b.Rocket.Chamber.Pressure*(1-1e-12) {
-		return []string{fmt.Sprintf("The proof pressure is below %g times launch pressure: a search refuses such designs.", brief.ProofRatio)}
-	}
-	return nil
-}
-
 // caution repeats them beside the results of a flight or a search.
 func (s streams) caution(b *brief.Brief) {
-	for _, line := range proofCautions(b) {
+	for _, line := range text.ProofCautions(b) {
 		fmt.Fprintf(s.err, "%s: %s\n", b.Name, line)
 	}
 }

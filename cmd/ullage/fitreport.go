@@ -236,10 +236,10 @@ func (f *fitReport) residuals() table.Table {
 		{"acceleration", "m/s2", "mean felt since the row with one before, by the log", func(r *fit.Row) float64 { return r.Felt }},
 		{"model_acceleration", "m/s2", "the same by the fitted model", func(r *fit.Row) float64 { return r.ModelFelt }},
 	} {
-		values := make([]table.Value, len(rows))
+		values := make(table.Nullable, len(rows))
 		for i := range rows {
 			v := c.value(&rows[i])
-			values[i] = table.Of(v, !math.IsNaN(v))
+			values[i] = v
 		}
 		t.Columns = append(t.Columns, table.Column{Name: table.ColumnName(c.key, c.unit), Unit: c.unit, Role: table.Figure, Doc: c.doc, Values: values})
 	}

@@ -7,6 +7,8 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/model"
+	"ullage/optimize/study"
+	"ullage/output"
 	"ullage/output/runs"
 	"ullage/output/table"
 	"ullage/output/text"
@@ -40,16 +42,16 @@ func (s streams) fly(c *cli.Context) error {
 	}
 	scratch := model.NewScratch()
 	flight, samples := model.Path(&b.Rocket, &b.Site, scratch)
-	layout, row := layoutOf(b), rowOf(b, 1, b.Own(), &flight, scratch)
+	row := study.RowOf(b, 1, b.Own(), &flight, scratch)
 	if path != "" && flight.Outcome == model.Landed {
 		meta := table.Meta{Brief: runs.Hash(b.Source), Seed: b.Search.Seed, Version: version()}
-		if err := table.Write(path, pathTable([][]model.Sample{samples}), meta); err != nil {
+		if err := table.Write(path, output.Paths([][]model.Sample{samples}), meta); err != nil {
 			return err
 		}
 	}
-	out := []byte(text.Fly(layout, row))
+	out := []byte(text.Fly(b, &row, fitted(b)))
 	if asJSON {
-		if out, err = text.FlyJSON(layout, row); err != nil {
+		if out, err = text.FlyJSON(b, &row); err != nil {
 			return err
 		}
 	}

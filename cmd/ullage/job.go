@@ -4,15 +4,12 @@ import (
 	"os"
 	"time"
 
-	"ullage/optimize/study"
-
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize"
 	"ullage/optimize/brief"
-	"ullage/output"
+	"ullage/optimize/study"
 	"ullage/output/runs"
-	"ullage/output/table"
 )
 
 // A job is a search that is ready to begin or to go on, or one that is over.
@@ -134,24 +131,15 @@ func (j *job) clock(flights int) runs.Clock {
 	return runs.Clock{Seconds: seconds, FlightsPerSecond: float64(flights) / seconds}
 }
 
-// history turns the records of the search back into the brief's goals.
-func (j *job) history(records []optimize.Record) []output.Epoch {
-	epochs := make([]output.Epoch, len(records))
+// times returns the wall time of each record of the search.
+func (j *job) times(records []optimize.Record) []float64 {
+	times := make([]float64, len(records))
 	for i, r := range records {
 		// An epoch that was interrupted has passed no barrier.
-		seconds := j.seconds()
+		times[i] = j.seconds()
 		if r.Barrier <= len(j.checkpoint.Seconds) {
-			seconds = j.checkpoint.Seconds[r.Barrier-1]
+			times[i] = j.checkpoint.Seconds[r.Barrier-1]
 		}
-		e := output.Epoch{
-			Epoch: r.Barrier, Island: r.Island, Flights: r.Flights, Hypervolume: r.Hypervolume,
-			FeasibleShare: float64(r.Feasible) / float64(max(r.Flights, 1)), Seconds: seconds,
-			Best: make([]table.Value, len(j.brief.Goals)),
-		}
-		for k, v := range r.Best {
-			e.Best[k] = table.Of(j.brief.Goals[k].Natural(v), true)
-		}
-		epochs[i] = e
 	}
-	return epochs
+	return times
 }

@@ -7,11 +7,10 @@ import (
 	"path/filepath"
 	"testing"
 
-	"ullage/optimize/study"
-
 	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 )
 
 // demoBrief parses one of the briefs that come with the program, with values

@@ -7,11 +7,10 @@ import (
 	"slices"
 	"testing"
 
-	"ullage/optimize/study"
-
 	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/testdata/python"
 )
 

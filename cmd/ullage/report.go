@@ -1,21 +1,17 @@
 package main
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
-	"math"
 	"path/filepath"
 
 	"github.com/urfave/cli/v2"
 
-	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/fit"
 	"ullage/output/report"
 	"ullage/output/runs"
-	"ullage/output/table"
-	"ullage/output/text"
 )
 
 func (s streams) reportCommand() *cli.Command {
@@ -46,15 +42,7 @@ func (s streams) rewriteReport(c *cli.Context) error {
 	if err := sameBrief(b, dir, r.Brief); err != nil {
 		return err
 	}
-	front, _, err := r.ReadTable(dir, "front.parquet")
-	if err != nil {
-		return err
-	}
-	designs, err := front.Designs(layoutOf(b).Varied)
-	if err != nil {
-		return fmt.Errorf("read %s: %w", filepath.Join(dir, "front.parquet"), err)
-	}
-	path, err := reportOf(b, designs).Write(dir)
+	path, err := s.draw(b, r, dir)
 	if err != nil {
 		return err
 	}
@@ -62,30 +50,19 @@ func (s streams) rewriteReport(c *cli.Context) error {
 	return err
 }
 
-// reportOf gathers what a report says beyond the files of its run. The cautions
-// are for the design of the front that holds the most energy.
-func reportOf(b *brief.Brief, designs [][]float64) report.Page {
-	page := report.Page{Layout: layoutOf(b), Title: cmp.Or(b.Title, "Water rocket"), Brief: b.Source}
-	for i := range b.Limits {
-		l := &b.Limits[i]
-		page.Bounds = append(page.Bounds, report.Bound{
-			AtLeast: table.Of(l.AtLeast, !math.IsInf(l.AtLeast, 0)), AtMost: table.Of(l.AtMost, !math.IsInf(l.AtMost, 0)), Size: l.Size,
-		})
+// draw makes the report of a run from its other files.
+func (s streams) draw(b *brief.Brief, r runs.Run, dir string) (string, error) {
+	folder, err := runs.Lock(dir)
+	if err != nil {
+		return "", err
 	}
-	if len(designs) == 0 {
-		designs = [][]float64{b.Own()}
+	defer folder.Close()
+	page, err := report.Read(b, fitted(b), r, dir)
+	if err != nil {
+		return "", err
 	}
-	var most model.Statics
-	var chamber model.Chamber
-	for _, x := range designs {
-		rocket, site := b.At(x)
-		if statics, ok := model.Weigh(&rocket, &site); ok && statics.StoredEnergy > most.StoredEnergy {
-			most, chamber = statics, rocket.Chamber
-		}
-	}
-	page.Cautions = proofCautions(b)
-	if most.StoredEnergy > 0 {
-		page.Cautions = append(page.Cautions, text.Cautions(most.StoredEnergy, chamber.Pressure, chamber.Proof)...)
-	}
-	return page
+	return page.Write(folder)
 }
+
+// fitted reports whether a brief was fitted to a flight log.
+func fitted(b *brief.Brief) bool { return fit.OriginOf(b.Source) != "" }

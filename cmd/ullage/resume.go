@@ -1,21 +1,19 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
-	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
+	"ullage/output"
 	"ullage/output/runs"
 )
 
@@ -118,39 +116,28 @@ func sameBrief(b *brief.Brief, dir, hash string) error {
 
 // printFinished shows a run that is over, from its files.
 func (s streams) printFinished(j *job, asJSON bool) error {
-	layout := layoutOf(j.brief)
+	b := j.brief
 	front, _, err := j.finished.ReadTable(j.dir, "front.parquet")
 	if err != nil {
 		return err
 	}
-	designs, err := front.Designs(layout.Varied)
+	rows, err := output.Rows(b, front)
 	if err != nil {
 		return fmt.Errorf("read %s: %w", filepath.Join(j.dir, "front.parquet"), err)
 	}
-	flown, _ := study.Rows(context.Background(), j.brief, designs, runtime.NumCPU())
-	if j.brief.Search.Robust.Draws > 0 {
-		again := make([]optimize.Design, len(designs))
-		for i := range again {
-			again[i] = optimize.Design{X: designs[i], Result: optimize.Result{Goals: make([]float64, len(j.brief.Goals))}}
-		}
-		for i, p := range study.Proofs(context.Background(), j.brief, again, runtime.NumCPU()) {
-			flown[i].Proof = &p
-		}
-	}
-	rows := shownAll(j.brief, flown)
 	// It may have been killed between run.json and the report.
 	if _, err := os.Lstat(filepath.Join(j.dir, "report.html")); errors.Is(err, fs.ErrNotExist) {
-		if _, err := reportOf(j.brief, designs).Write(j.dir); err != nil {
+		if _, err := s.draw(b, *j.finished, j.dir); err != nil {
 			return err
 		}
 	}
-	if err := s.printFound(layout, rows, *j.finished, j.dir, asJSON); err != nil {
+	if err := s.printFound(b, rows, *j.finished, j.dir, asJSON); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.err, "%s: finished already, nothing is left to resume\n", j.dir)
-	s.caution(j.brief)
-	if !layout.Feasible(rows) {
-		return infeasible(j.brief, layout, rows)
+	s.caution(b)
+	if !slices.ContainsFunc(rows, func(r study.Row) bool { return r.Kept(b) }) {
+		return infeasible(b, rows)
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/brief"
+	"ullage/output"
 	"ullage/output/runs"
 )
 
@@ -28,7 +29,7 @@ func (s streams) runFront(c *cli.Context, dir string, newer []string) (*brief.Br
 	if err != nil {
 		return nil, r, nil, err
 	}
-	designs, err := front.Designs(layoutOf(b).Varied)
+	designs, err := output.Designs(b, front)
 	if err != nil {
 		return nil, r, nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "front.parquet"), err)
 	}

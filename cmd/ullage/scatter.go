@@ -4,16 +4,10 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"sync"
-	"sync/atomic"
-
-	"ullage/optimize/answers"
-	"ullage/optimize/study"
 
 	"github.com/urfave/cli/v2"
 
-	"ullage/constraints"
-	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/output"
 	"ullage/output/runs"
@@ -46,12 +40,6 @@ func (s streams) scatterCommand() *cli.Command {
 	}
 }
 
-// A subject is a design to be flown under scatter.
-type subject struct {
-	number int // in its run, from 1; 0: the brief's own
-	x      []float64
-}
-
 func (s streams) scatter(c *cli.Context) error {
 	asJSON, err := wantsJSON(c)
 	if err != nil {
@@ -64,16 +52,14 @@ func (s streams) scatter(c *cli.Context) error {
 	if n := c.Int("draws"); c.IsSet("draws") && (n < leastDraws || n > mostDraws) {
 		return usage("--draws %d: want %d to %d", n, leastDraws, mostDraws)
 	}
-	b, subjects, err := s.subjects(c)
+	b, designs, err := s.subjects(c)
 	if err != nil {
 		return err
 	}
 	if len(b.Scatter)+len(b.Day) == 0 {
 		return usage("%s:1:1: scatter: nothing scatters, want a deviation in [scatter]", b.Name)
 	}
-	report := output.Scatter{
-		Layout: layoutOf(b), Flights: defaultDraws, Seed: b.Search.Seed, Confidence: constraints.Level,
-	}
+	report := output.Scatter{Brief: b, Flights: defaultDraws, Seed: b.Search.Seed, Designs: designs}
 	if n := b.Search.Robust.Draws; n > 0 {
 		report.Flights = n
 	}
@@ -83,7 +69,7 @@ func (s streams) scatter(c *cli.Context) error {
 	if c.IsSet("seed") {
 		report.Seed = c.Uint64("seed")
 	}
-	report.Designs = scattered(b, subjects, report.Flights, report.Seed)
+	answers.Scatter(b, designs, report.Flights, report.Seed, runtime.NumCPU())
 	if path != "" {
 		meta := table.Meta{Brief: runs.Hash(b.Source), Seed: report.Seed, Version: version()}
 		if err := table.Write(path, report.Table(), meta); err != nil {
@@ -105,7 +91,7 @@ func (s streams) scatter(c *cli.Context) error {
 
 // subjects returns the brief that the arguments name and the designs of it
 // that they ask for.
-func (s streams) subjects(c *cli.Context) (*brief.Brief, []subject, error) {
+func (s streams) subjects(c *cli.Context) (*brief.Brief, []answers.Scattered, error) {
 	name, err := oneArgument(c, "a brief or a run")
 	if err != nil {
 		return nil, nil, err
@@ -120,7 +106,7 @@ func (s streams) subjects(c *cli.Context) (*brief.Brief, []subject, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		return b, []subject{{x: b.Own()}}, nil
+		return b, []answers.Scattered{{X: b.Own()}}, nil
 	}
 	if len(c.StringSlice(setFlag.Name)) > 0 {
 		return nil, nil, usage("--set: %s is a run, want a brief", name)
@@ -128,15 +114,15 @@ func (s streams) subjects(c *cli.Context) (*brief.Brief, []subject, error) {
 	return s.runSubjects(c, name)
 }
 
-func (s streams) runSubjects(c *cli.Context, dir string) (*brief.Brief, []subject, error) {
+func (s streams) runSubjects(c *cli.Context, dir string) (*brief.Brief, []answers.Scattered, error) {
 	b, r, designs, err := s.runFront(c, dir, nil)
 	if err != nil {
 		return nil, nil, err
 	}
 	b = b.WithSeed(r.Seed)
-	var all []subject
+	var all []answers.Scattered
 	for i, x := range designs {
-		all = append(all, subject{i + 1, x})
+		all = append(all, answers.Scattered{Design: i + 1, X: x})
 	}
 	switch {
 	case c.Bool("front") && c.IsSet("design"):
@@ -149,44 +135,4 @@ func (s streams) runSubjects(c *cli.Context, dir string) (*brief.Brief, []subjec
 		return nil, nil, err
 	}
 	return b, all[n-1 : n], nil
-}
-
-// scattered flies each design under the same draws, several designs at a time.
-func scattered(b *brief.Brief, subjects []subject, draws int, seed uint64) []output.Scattered {
-	all := make([]output.Scattered, len(subjects))
-	var taken atomic.Int64
-	var busy sync.WaitGroup
-	for range min(runtime.NumCPU(), len(subjects)) {
-		busy.Go(func() {
-			fly, scratch := study.Scatterer(b, draws, seed), model.NewScratch()
-			for i := int(taken.Add(1)) - 1; i < len(all); i = int(taken.Add(1)) - 1 {
-				all[i] = scatteredOf(b, subjects[i], fly(subjects[i].x), scratch)
-			}
-		})
-	}
-	busy.Wait()
-	return all
-}
-
-func scatteredOf(b *brief.Brief, of subject, s study.Scattered, scratch *model.Scratch) output.Scattered {
-	d := output.Scattered{Design: of.number, X: of.x, Nominal: output.FlightRow(&s.Nominal).Figures}
-	for _, spread := range s.Spreads {
-		d.Spreads = append(d.Spreads, output.Spread(spread))
-	}
-	if len(b.Day) > 0 {
-		d.Within = s.Within[:]
-	}
-	for _, c := range s.Chances {
-		d.Chances = append(d.Chances, output.Chance{Share: c.Share(), AtLeast: c.AtLeast()})
-	}
-	d.All = output.Chance{Share: s.All.Share(), AtLeast: s.All.AtLeast()}
-	for _, w := range answers.WhatIfs(b, of.x, scratch) {
-		d.WhatIfs = append(d.WhatIfs, output.WhatIf{
-			Key: w.Key, Doc: w.Doc, Outcome: w.Flight.Outcome, Missed: w.Missed,
-			Apogee:       table.Of(w.Flight.Figure(model.Apogee)),
-			LandingSpeed: table.Of(w.Flight.Figure(model.LandingSpeed)),
-			Drift:        table.Of(w.Flight.Figure(model.Drift)),
-		})
-	}
-	return d
 }

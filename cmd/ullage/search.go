@@ -5,23 +5,21 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"path/filepath"
 	"runtime"
-	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
-	"ullage/model"
 	"ullage/optimize"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/fit"
 	"ullage/optimize/fleet"
 	"ullage/optimize/study"
 	"ullage/output"
+	"ullage/output/report"
 	"ullage/output/runs"
-	"ullage/output/table"
 	"ullage/output/text"
 )
 
@@ -71,34 +69,38 @@ func (s streams) search(c *cli.Context) error {
 		return err
 	}
 	workers = max(workers, 1) // for what is left to fly
-	b, layout := j.brief, layoutOf(j.brief)
+	b := j.brief
 	front := study.Settle(c.Context, b, &found, workers)
 	if b.Search.Robust.Draws > 0 && c.Context.Err() != nil {
 		found.Stop = "interrupted"
 	}
 	found.Flights += front.Proof.Flights
 	clock := j.clock(found.Flights)
-	rows := shownAll(b, front.Rows)
 	record := runs.Run{
 		Set: b.Set, From: j.checkpoint.From, Fit: fit.OriginOf(b.Source), State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
-		Front: len(rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: proofRecord(b, front.Proof),
+		Front: len(front.Rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: proofRecord(b, front.Proof),
 	}
 	// An interrupt that comes while the files are written is too late.
 	interrupted := found.Stop == "interrupted"
 	if interrupted {
 		record.State = runs.Interrupted
 	}
-	record.Answers = answersOf(b, layout, rows, front.Met)
-	archive := shownAll(b, study.Archive(b, front.Rows, found.Archive, workers))
-	touchdowns := landings(study.Landings(b, front.Rows, workers))
-	if record, err = save(j, record, layout, rows, front.Paths, archive, touchdowns, found.Records); err != nil {
+	record.Answers = text.Record(b, answers.Of(b, &front), front.Rows)
+	kept := output.Found{
+		Rows: front.Rows, Paths: front.Paths, Landings: study.Landings(b, front.Rows, workers),
+		Archive: study.Archive(b, front.Rows, found.Archive, workers), Records: found.Records, Seconds: j.times(found.Records),
+	}
+	if err := kept.Save(b, j.folder); err != nil {
 		return err
 	}
-	if _, err := reportOf(b, designsOf(front.Rows)).WriteInto(j.folder); err != nil {
+	if record, err = j.folder.Finish(record); err != nil {
 		return err
 	}
-	if err := s.printFound(layout, rows, record, j.folder.Dir, asJSON); err != nil {
+	if _, err := report.Of(b, fitted(b), record, &kept).Write(j.folder); err != nil {
+		return err
+	}
+	if err := s.printFound(b, front.Rows, record, j.folder.Dir, asJSON); err != nil {
 		return err
 	}
 	s.caution(b)
@@ -107,13 +109,13 @@ func (s streams) search(c *cli.Context) error {
 		return coded{fmt.Errorf("%s: interrupted after %d of %d flights, what was found is written; --resume goes on",
 			j.folder.Dir, found.Flights, b.Search.Flights), exitInterrupted}
 	case !front.Met:
-		return infeasible(b, layout, rows)
+		return infeasible(b, front.Rows)
 	}
 	return nil
 }
 
-func infeasible(b *brief.Brief, l output.Layout, rows []output.Row) error {
-	return coded{fmt.Errorf("%s: no design meets every limit, %s", b.Name, hardest(l, rows)), exitInfeasible}
+func infeasible(b *brief.Brief, rows []study.Row) error {
+	return coded{fmt.Errorf("%s: no design meets every limit, %s", b.Name, text.Hardest(answers.HardestOf(b, rows))), exitInfeasible}
 }
 
 // proofRecord says what run.json keeps of the proof of a robust search.
@@ -123,27 +125,6 @@ func proofRecord(b *brief.Brief, n study.Count) *runs.Proof {
 		return nil
 	}
 	return &runs.Proof{Draws: robust.Draws, Confidence: robust.Confidence, Checked: n.Checked, Dropped: n.Dropped, Flights: n.Flights}
-}
-
-// designsOf returns the designs of rows.
-func designsOf(rows []study.Row) [][]float64 {
-	designs := make([][]float64, len(rows))
-	for i := range rows {
-		designs[i] = rows[i].X
-	}
-	return designs
-}
-
-func landings(designs [][]study.Landing) [][]output.Landing {
-	var all [][]output.Landing
-	for _, each := range designs {
-		var shown []output.Landing
-		for _, l := range each {
-			shown = append(shown, output.Landing{Drift: table.Of(l.Drift, !math.IsNaN(l.Drift)), Speed: table.Of(l.Speed, !math.IsNaN(l.Speed))})
-		}
-		all = append(all, shown)
-	}
-	return all
 }
 
 // evolve searches under a watch, and saves at the barriers.
@@ -211,31 +192,6 @@ func (j *job) shared() fleet.Job {
 	}
 }
 
-// save writes the files of a run, run.json last, and returns it as written.
-func save(j *job, r runs.Run, l output.Layout, rows []output.Row, paths [][]model.Sample, archive []output.Row, landings [][]output.Landing, records []optimize.Record) (runs.Run, error) {
-	front := l.Front(rows)
-	type file struct {
-		name  string
-		table table.Table
-	}
-	files := []file{
-		{"front.parquet", front},
-		{"front.arrow", front},
-		{"archive.parquet", l.Front(archive)},
-		{"paths.parquet", pathTable(paths)},
-		{"history.parquet", output.History(l.Goals, j.history(records))},
-	}
-	if len(landings) > 0 {
-		files = append(files, file{"landings.parquet", output.Landings(landings)})
-	}
-	for _, file := range files {
-		if err := j.folder.WriteTable(file.name, file.table); err != nil {
-			return r, err
-		}
-	}
-	return j.folder.Finish(r)
-}
-
 // runFolder returns the folder of a brief's run.
 func runFolder(c *cli.Context, name string) string {
 	if dir := c.String("output"); dir != "" {
@@ -250,7 +206,7 @@ func runFolder(c *cli.Context, name string) string {
 
 // printFound writes the front and the run's summary to standard output: in
 // JSON, run.json with the folder that holds it.
-func (s streams) printFound(l output.Layout, rows []output.Row, r runs.Run, dir string, asJSON bool) error {
+func (s streams) printFound(b *brief.Brief, rows []study.Row, r runs.Run, dir string, asJSON bool) error {
 	if asJSON {
 		encoder := json.NewEncoder(s.out)
 		encoder.SetIndent("", "  ")
@@ -259,38 +215,18 @@ func (s streams) printFound(l output.Layout, rows []output.Row, r runs.Run, dir 
 			runs.Run
 		}{dir, r})
 	}
-	out := text.Front(l, rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
+	out := text.Front(b, rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
 		r.Flights, r.Clock.Seconds, r.Clock.FlightsPerSecond, 100*float64(r.Feasible)/float64(max(r.Flights, 1)), dir)
 	if p := r.Proof; p != nil {
 		out += fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g\n",
 			p.Checked, p.Draws, p.Dropped, p.Confidence)
 	}
 	if r.Answers != nil {
-		out += text.Answers(*r.Answers)
+		out += text.Answers(r.Answers)
 	}
 	if r.Advice != "" {
 		out += r.Advice + "\n"
 	}
 	_, err := io.WriteString(s.out, out)
 	return err
-}
-
-// hardest names the limit that the least violating designs miss most often.
-func hardest(l output.Layout, rows []output.Row) string {
-	worst, most := "", 0
-	for _, limit := range l.Limits {
-		missed := 0
-		for _, row := range rows {
-			if slices.Contains(l.Missed(row), limit.Key) {
-				missed++
-			}
-		}
-		if missed > most {
-			worst, most = limit.Key, missed
-		}
-	}
-	if worst == "" {
-		return "none could be flown to its end"
-	}
-	return fmt.Sprintf("the hardest is %s: %d of the %d nearest designs miss it", worst, most, len(rows))
 }

@@ -11,13 +11,12 @@ import (
 	"runtime/debug"
 	"time"
 
-	"ullage/optimize/study"
-
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/fleet"
+	"ullage/optimize/study"
 	"ullage/optimize/sweep"
 	"ullage/output"
 	"ullage/output/file"
@@ -68,7 +67,6 @@ type sweeping struct {
 	streams
 	brief   *brief.Brief
 	problem *optimize.Problem
-	layout  output.Layout
 	plan    sweep.Plan
 	state   runs.Sweep
 	tally   sweep.Tally // of a sweep without rows
@@ -183,7 +181,6 @@ func (w *sweeping) plans(c *cli.Context) error {
 	if w.problem, err = study.Problem(b); err != nil {
 		return err
 	}
-	w.layout = layoutOf(b)
 	variables := w.problem.Variables
 	switch w.state.Mode {
 	case sweep.DrawsMode:

@@ -66,7 +66,7 @@ func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool
 	}
 	record.Front = len(rows)
 	record.Hypervolume = w.volume()
-	front := w.layout.Front(rows)
+	front := output.Front(w.brief, rows)
 	for _, name := range []string{"front.parquet", "front.arrow"} {
 		if err := w.folder.WriteTable(name, front); err != nil {
 			return err
@@ -76,7 +76,7 @@ func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool
 	if err != nil {
 		return err
 	}
-	if err := w.printRun(record, text.Front(w.layout, rows, tableRows)+"\n", nil, asJSON); err != nil {
+	if err := w.printRun(record, text.Front(w.brief, rows, tableRows)+"\n", nil, asJSON); err != nil {
 		return err
 	}
 	return w.met(record)
@@ -84,7 +84,7 @@ func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool
 
 // rows flies members once more for all their figures, and returns them in the
 // order of a front. It reports false where ctx ended first.
-func (w *sweeping) rows(ctx context.Context, members []sweep.Member) ([]output.Row, bool) {
+func (w *sweeping) rows(ctx context.Context, members []sweep.Member) ([]study.Row, bool) {
 	goals := make([][]float64, len(members))
 	for i := range members {
 		goals[i] = members[i].Goals
@@ -94,8 +94,7 @@ func (w *sweeping) rows(ctx context.Context, members []sweep.Member) ([]output.R
 		designs[place] = make([]float64, len(w.brief.Vary))
 		w.plan.At(members[at].Number, designs[place])
 	}
-	rows, whole := study.Rows(ctx, w.brief, designs, w.workers)
-	return shownAll(w.brief, rows), whole
+	return study.Rows(ctx, w.brief, designs, w.workers)
 }
 
 // volume returns the hypervolume of the front below the worst feasible value

@@ -2,9 +2,7 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"path/filepath"
-	"slices"
 
 	"ullage/optimize/sweep"
 	"ullage/output"
@@ -37,30 +35,28 @@ func (w *sweeping) finishIndices(record runs.Run, asJSON bool) error {
 
 // indices returns those of every goal and limited number, in that order.
 func (w *sweeping) indices() ([]output.IndexRow, error) {
-	numbers := w.layout.Numbers()
-	outputs := make([][]float64, len(numbers))
+	numbers := output.Numbers(w.brief)
+	outputs, names := make([][]float64, len(numbers)), make([]string, len(numbers))
+	for k, m := range numbers {
+		names[k] = table.ColumnName(m.Key, m.Unit)
+	}
 	for _, p := range w.state.Parts {
 		path := filepath.Join(w.folder.Dir, filepath.FromSlash(runs.PartName(p.Number)))
-		t, _, err := table.Read(path)
-		if err != nil {
-			return nil, err
-		}
-		for k, q := range numbers {
-			name := table.ColumnName(q.Key, q.Unit)
-			at := slices.IndexFunc(t.Columns, func(c table.Column) bool { return c.Name == name })
-			for _, v := range t.Columns[at].Values.([]table.Value) {
-				if !v.Applies {
-					v.Number = math.NaN()
-				}
-				outputs[k] = append(outputs[k], v.Number)
+		if _, err := table.Scan(path, int(p.Flights), names, func(t table.Table) error {
+			read := table.Reader{Table: t}
+			for k := range numbers {
+				outputs[k] = append(outputs[k], read.SI(names[k], "1")...)
 			}
+			return read.Err
+		}); err != nil {
+			return nil, err
 		}
 	}
 	var rows []output.IndexRow
 	for k, q := range numbers {
-		found := sweep.Sensitivity(outputs[k], len(w.layout.Varied))
-		for i, v := range w.layout.Varied {
-			row := output.IndexRow{Number: q.Key, Quantity: v.Key, Rows: found.Rows}
+		found := sweep.Sensitivity(outputs[k], len(w.brief.Vary))
+		for i, v := range w.brief.Vary {
+			row := output.IndexRow{Number: q.Key, Quantity: v.Key, Rows: found.Rows, First: output.NoEstimate(), Total: output.NoEstimate()}
 			if found.First != nil {
 				row.First, row.Total = estimate(found.First[i]), estimate(found.Total[i])
 			}
@@ -71,5 +67,5 @@ func (w *sweeping) indices() ([]output.IndexRow, error) {
 }
 
 func estimate(x sweep.Index) output.Estimate {
-	return output.Estimate{Value: table.Of(x.Value, true), Low: table.Of(x.Low, true), High: table.Of(x.High, true)}
+	return output.Estimate{Value: table.Number(x.Value), Low: table.Number(x.Low), High: table.Number(x.High)}
 }

@@ -4,15 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
 	"path/filepath"
 	"slices"
 	"sync/atomic"
 
-	"ullage/optimize/study"
-
 	"ullage/model"
 	"ullage/optimize/fleet"
+	"ullage/optimize/study"
 	"ullage/optimize/sweep"
 	"ullage/output"
 	"ullage/output/runs"
@@ -49,28 +47,19 @@ func (w *sweeping) pilot(rows *output.Flights, counts *counts) func(row int, i i
 		panic(err) // the keys are the brief's own
 	}
 	x := make([]float64, len(w.brief.Vary))
-	numbers := make([]table.Value, len(w.layout.Numbers()))
 	var kept study.Kept
 	return func(row int, i int64) {
 		w.plan.At(i, x)
 		fly(x, &kept)
 		counts.take(&kept)
-		setRow(rows, row, x, &kept, numbers)
+		rows.Set(row, x, &kept)
 	}
 }
 
-// setRow sets a row; numbers is scratch.
-func setRow(rows *output.Flights, row int, x []float64, k *study.Kept, numbers []table.Value) {
-	for i, v := range k.Numbers {
-		numbers[i] = table.Of(v, !math.IsNaN(v))
-	}
-	rows.Set(row, x, numbers, k.Feasible, k.Outcome)
-}
-
-// numbers returns the keys of what stands behind the layout's Numbers.
+// numbers returns the keys of what a sweep keeps of a flight.
 func (w *sweeping) numbers() []string {
 	var keys []string
-	for _, q := range w.layout.Numbers() {
+	for _, q := range output.Numbers(w.brief) {
 		keys = append(keys, q.Key)
 	}
 	return keys
@@ -88,8 +77,8 @@ type filled struct {
 func (w *sweeping) flyParts(ctx context.Context) error {
 	n := min(w.state.Part, w.state.Size)
 	spare := make(chan *output.Flights, 2)
-	spare <- w.layout.NewFlights(int(n))
-	spare <- w.layout.NewFlights(int(n))
+	spare <- output.NewFlights(w.brief, int(n))
+	spare <- output.NewFlights(w.brief, int(n))
 	queue, written := make(chan filled), make(chan error, 1)
 	var flaw error
 	var failed atomic.Bool // the disk: nothing more can be kept
@@ -163,7 +152,7 @@ func (w *sweeping) fillElsewhere(ctx context.Context, from, to int64, rows *outp
 		x := make([]float64, len(w.brief.Vary))
 		w.plan.At(i, x)
 		counts.take(k)
-		setRow(rows, int(i-from), x, k, make([]table.Value, len(k.Numbers)))
+		rows.Set(int(i-from), x, k)
 		w.meter.flights.Add(1)
 	})
 }

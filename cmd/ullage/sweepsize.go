@@ -9,6 +9,7 @@ import (
 	"sync/atomic"
 
 	"ullage/optimize/sweep"
+	"ullage/output"
 	"ullage/output/table"
 )
 
@@ -78,7 +79,7 @@ func (w *sweeping) trial(ctx context.Context) (rate, bytes float64, err error) {
 	if n >= w.state.Size {
 		n, stretch, apart = w.state.Size, w.state.Size, 0
 	}
-	rows := w.layout.NewFlights(int(n))
+	rows := output.NewFlights(w.brief, int(n))
 	counts := newCounts(len(w.brief.Limits))
 	var flown atomic.Int64
 	start := now()

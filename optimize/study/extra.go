@@ -10,16 +10,6 @@ import (
 // extras are the numbers of brief.Extras, NaN where they are not there.
 type extras [len(brief.Extras)]float64
 
-// Their places in brief.Extras.
-const (
-	bareDrift = iota
-	bareLandingSpeed
-	bareLandingEnergy
-	gustIncidence
-	deployEarliest
-	deployLatest
-)
-
 // bareOf returns what extras one flight tells: what becomes of a rocket whose
 // canopy never opens. f is the rocket's own flight; where that did not land
 // nothing is there.
@@ -31,7 +21,7 @@ func bareOf(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scra
 		return e, bare
 	}
 	bare = model.Bare(r, s, scratch)
-	e[bareDrift], e[bareLandingSpeed], e[bareLandingEnergy] = figure(&bare, model.Drift), figure(&bare, model.LandingSpeed), figure(&bare, model.LandingEnergy)
+	e[brief.BareDrift], e[brief.BareLandingSpeed], e[brief.BareLandingEnergy] = figure(&bare, model.Drift), figure(&bare, model.LandingSpeed), figure(&bare, model.LandingEnergy)
 	return e, bare
 }
 
@@ -43,7 +33,7 @@ func extraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, sc
 		return e
 	}
 	if v, ok := model.GustIncidence(r, s, scratch); ok {
-		e[gustIncidence] = v
+		e[brief.GustIncidence] = v
 	}
 	w := window{judge: NewJudge(b), rocket: *r, site: s, scratch: scratch}
 	own := r.Recovery.Delay
@@ -55,10 +45,10 @@ func extraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, sc
 	if whole, landed := bare.Figure(model.FlightTime); landed {
 		last = min(last, whole)
 	}
-	e[deployEarliest], _ = w.edge(own, 0) // no timer is set to less
+	e[brief.DeployEarliest], _ = w.edge(own, 0) // no timer is set to less
 	if own < last {
 		if latest, ends := w.edge(own, last); ends {
-			e[deployLatest] = latest
+			e[brief.DeployLatest] = latest
 		}
 	}
 	return e

@@ -44,10 +44,10 @@ func TestBareFigures(t *testing.T) {
 	drift, _ := bare.Figure(model.Drift)
 	speed, _ := bare.Figure(model.LandingSpeed)
 	e := extra(b)
-	if e[bareDrift] != drift || e[bareLandingSpeed] != speed {
+	if e[brief.BareDrift] != drift || e[brief.BareLandingSpeed] != speed {
 		t.Errorf("extra = %+v, want bare drift %v and landing speed %v", e, drift, speed)
 	}
-	if !math.IsNaN(e[deployEarliest]) || !math.IsNaN(e[deployLatest]) {
+	if !math.IsNaN(e[brief.DeployEarliest]) || !math.IsNaN(e[brief.DeployLatest]) {
 		t.Errorf("extra = %+v, want no timer settings for a design that misses limits", e)
 	}
 }
@@ -57,10 +57,10 @@ func TestBareFigures(t *testing.T) {
 func TestTimerSettings(t *testing.T) {
 	b := stable(t, judgedOnly)
 	e := extra(b)
-	if math.IsNaN(e[deployEarliest]) || math.IsNaN(e[deployLatest]) {
+	if math.IsNaN(e[brief.DeployEarliest]) || math.IsNaN(e[brief.DeployLatest]) {
 		t.Fatalf("extra = %+v, want both settings", e)
 	}
-	earliest, latest := e[deployEarliest], e[deployLatest]
+	earliest, latest := e[brief.DeployEarliest], e[brief.DeployLatest]
 	own := b.Rocket.Recovery.Delay
 	if !(earliest < own && own < latest) {
 		t.Errorf("settings %g to %g, want the brief's own %g inside", earliest, latest, own)
@@ -96,8 +96,8 @@ func TestTimerSettingsWithoutEnds(t *testing.T) {
 		e := extra(b)
 		for i, want := range []float64{row.earliest, row.latest} {
 			// 0.01: what the settings are found to.
-			if got := e[deployEarliest+i]; math.IsNaN(got) != math.IsNaN(want) || math.Abs(got-want) > 0.01 {
-				t.Errorf("limits %q: %s = %v, want %v", row.limits, brief.Extras[deployEarliest+i].Key, got, want)
+			if got := e[brief.DeployEarliest+i]; math.IsNaN(got) != math.IsNaN(want) || math.Abs(got-want) > 0.01 {
+				t.Errorf("limits %q: %s = %v, want %v", row.limits, brief.Extras[brief.DeployEarliest+i].Key, got, want)
 			}
 		}
 	}

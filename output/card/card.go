@@ -7,63 +7,39 @@ import (
 	"strings"
 
 	"ullage/model"
+	"ullage/optimize/answers"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output"
-	"ullage/output/table"
 	"ullage/output/text"
 )
 
-// A Card is what the pad card and the build sheet of a design are made from:
-// SI, each number from flights.
+// A Card is what the pad card and the build sheet of a design are made from.
 type Card struct {
-	Title   string // of the brief
-	Design  string // which design, in words: "design 3 of runs/field-day"
-	Meta    table.Meta
+	Brief   *brief.Brief
+	Name    string // which design, in words: "design 3 of runs/field-day"
+	Version string // of the program
+	Fitted  bool   // the brief, to a flight log
 	Rocket  model.Rocket
 	Site    model.Site
 	Statics model.Statics
-	Layout  output.Layout
-	Row     output.Row // the flight as planned, which landed
-
-	CeilingPressure float64 // Pa gauge, never to be exceeded
-	CeilingReason   string  // in words: "proof pressure over 1.5"
-	IfThen          []IfThen
-	Circle          table.Value // m, radius around the pad of touch-down without canopy
-	CircleRule      string
-	Balance         Balance
-	Throat          Drill
-	Diagonal        bool // the fins' cloth lies at 45 degrees
-	Cautions        []string
+	Row     study.Row // the flight as planned, which landed
+	Flown   answers.Card
 }
 
-// An IfThen is a line of the card: what a day turns out to be, and the setting
-// for it. The first is as planned.
-type IfThen struct {
-	Key, Doc               string
-	Fill                   float64 // 1
-	Delay                  float64 // s
-	Outcome                model.Outcome
-	Apogee, Landing, Drift table.Value
-	Missed                 []string // keys of limits; none: go
-}
-
-// Balance is how far the empty rocket's balance point may lie off the design's,
-// in m; a side without a number is free up to a body diameter.
-type Balance struct {
-	Holds     bool // the design itself keeps every limit
-	Fore, Aft table.Value
-	Assumed   float64 // cal, least margin where the brief limits none; else 0
-}
-
-// A Drill is the workshop drill nearest to the throat and what it gives.
-type Drill struct {
-	Diameter float64 // m
-	Exact    bool
-	Apogee   table.Value
-	Missed   []string
+// Of flies a design of b for its card: f is its own flight, which landed. The
+// rest is the caller's.
+func Of(b *brief.Brief, number int, x []float64, f *model.Flight, scratch *model.Scratch) Card {
+	c := Card{Brief: b}
+	c.Rocket, c.Site = b.At(x)
+	c.Statics, _ = model.Weigh(&c.Rocket, &c.Site) // it has flown, so it exists
+	c.Flown = answers.CardOf(b, x, scratch)
+	c.Row = study.RowOf(b, number, x, f, scratch)
+	return c
 }
 
 // Go reports whether the design as planned keeps every limit.
-func (c *Card) Go() bool { return len(c.Layout.Missed(c.Row)) == 0 }
+func (c *Card) Go() bool { return len(c.Row.Missed(c.Brief)) == 0 }
 
 // verdict is what stands at the top of every sheet.
 func (c *Card) verdict() string {
@@ -73,8 +49,37 @@ func (c *Card) verdict() string {
 	return "NO-GO"
 }
 
-// figure returns a figure of the flight as planned.
-func (c *Card) figure(key string) table.Value { return c.Layout.Find(c.Row, key) }
+// title is that of the brief, and design which one of it.
+func (c *Card) title() string { return c.Brief.Title }
+
+func (c *Card) design() string {
+	if len(c.Brief.Set) > 0 {
+		return c.Name + ", set " + strings.Join(c.Brief.Set, ", ")
+	}
+	return c.Name
+}
+
+// figure returns a figure of the flight as planned, NaN where it has none.
+func (c *Card) figure(id model.Figure) float64 { return c.Row.Figures[id] }
+
+// extra returns a number of brief.Extras, NaN where there is none.
+func (c *Card) extra(at int) float64 { return c.Row.Figures[int(model.FigureCount)+at] }
+
+// cautions stand on every sheet.
+func (c *Card) cautions() []string {
+	of := *c.Brief
+	of.Rocket = c.Rocket
+	return append(text.ProofCautions(&of), text.Cautions(c.Statics.StoredEnergy, c.Rocket.Chamber.Pressure, c.Rocket.Chamber.Proof)...)
+}
+
+// ceilingReason says which limit sets the launch pressure never to be exceeded.
+func (c *Card) ceilingReason() string {
+	l := c.Flown.Ceiling.Limit
+	if l.Quantity != nil {
+		return "the brief's limit on pressure"
+	}
+	return fmt.Sprintf("proof pressure over %g", l.AtLeast)
+}
 
 // water returns the mass of water, in kg, of another fill.
 func (c *Card) water(fill float64) float64 {
@@ -86,7 +91,7 @@ func grams(kg float64) string { return strconv.FormatFloat(math.Round(kg*1e3), '
 
 // band writes a height with how far it is to be trusted.
 func (c *Card) band(height float64) string {
-	share, _ := c.Layout.Trust()
+	share, _ := output.Trust(c.Fitted)
 	return fmt.Sprintf("%s ± %s", text.Decimals(height, 0), text.Decimals(share*height, 0))
 }
 
@@ -96,12 +101,14 @@ func plainAll(keys []string) string { return text.Words(strings.Join(keys, ", ")
 // missedWords says by how much each limit is missed.
 func (c *Card) missedWords() []string {
 	var words []string
-	for i, q := range c.Layout.Limits {
-		switch s := c.Row.Slacks[i]; {
-		case !s.Applies:
-			words = append(words, text.Words(q.Key)+": the flight does not have it")
-		case s.Number < 0:
-			words = append(words, strings.TrimSpace(text.Words(q.Key)+" by "+text.Show(q).Number(-s.Number)+" "+text.Show(q).Unit))
+	for i := range c.Brief.Limits {
+		l, slack := &c.Brief.Limits[i], c.Row.Slacks[i]
+		show := text.Show(l.Metric.Key, l.Unit)
+		switch {
+		case math.IsNaN(slack):
+			words = append(words, text.Words(l.Metric.Key)+": the flight does not have it")
+		case slack < 0:
+			words = append(words, strings.TrimSpace(text.Words(l.Metric.Key)+" by "+show.Number(-slack)+" "+show.Unit))
 		}
 	}
 	return words

@@ -1,7 +1,11 @@
 package card
 
 import (
+	"math"
+
 	"ullage/model"
+	"ullage/optimize/study"
+	"ullage/output"
 	"ullage/output/table"
 )
 
@@ -13,55 +17,60 @@ func (c *Card) JSON() ([]byte, error) {
 	set.Add("water_mass_kg", s.WaterMass)
 	set.Add("chamber_fill", r.Chamber.Fill)
 	set.Add("chamber_pressure_pa", r.Chamber.Pressure)
-	set.Add("pressure_ceiling_pa", c.CeilingPressure)
-	set.Add("pressure_ceiling_reason", c.CeilingReason)
+	set.Add("pressure_ceiling_pa", c.Flown.Ceiling.Pressure)
+	set.Add("pressure_ceiling_reason", c.ceilingReason())
 	set.Add("chamber_proof_pa", r.Chamber.Proof)
 	set.Add("recovery_delay_s", r.Recovery.Delay)
 	set.Add("recovery_canopy_m", r.Recovery.Canopy)
 	set.Add("site_tilt_deg", table.Written(c.Site.Tilt, "rad"))
-	for i, q := range c.Layout.Figures {
-		expect.Add(table.ColumnName(q.Key, q.Unit), c.Row.Figures[i].Written(q.Unit))
+	for i, info := range study.Figures() {
+		expect.Add(table.ColumnName(info.Key, info.Unit), table.Written(c.Row.Figures[i], info.Unit))
+	}
+	tolerance, assumed := &c.Flown.Balance, math.NaN()
+	if tolerance.Assumed > 0 {
+		assumed = tolerance.Assumed
 	}
 	balance.Add("dry_mass_kg", s.DryMass)
 	balance.Add("dry_cg_m", s.DryCG)
-	balance.Add("holds", c.Balance.Holds)
-	balance.Add("fore_m", c.Balance.Fore)
-	balance.Add("aft_m", c.Balance.Aft)
-	balance.Add("assumed_margin_cal", table.Of(c.Balance.Assumed, c.Balance.Assumed > 0))
+	balance.Add("holds", tolerance.Holds)
+	balance.Add("fore_m", finite(tolerance.Fore))
+	balance.Add("aft_m", finite(tolerance.Aft))
+	balance.Add("assumed_margin_cal", assumed)
+	drill := &c.Flown.Throat
 	throat.Add("chamber_throat_m", r.Chamber.Throat)
-	throat.Add("drill_m", c.Throat.Diameter)
-	throat.Add("drill_apogee_m", c.Throat.Apogee)
-	throat.Add("drill_missed", list(c.Throat.Missed))
+	throat.Add("drill_m", drill.Diameter)
+	throat.Add("drill_apogee_m", output.FigureOf(&drill.Flight, model.Apogee))
+	throat.Add("drill_missed", list(drill.Missed))
 
-	card.Add("title", c.Title)
-	card.Add("design", c.Design)
+	card.Add("title", c.title())
+	card.Add("design", c.design())
 	card.Add("go", c.Go())
-	card.Add("missed", c.Layout.Missed(c.Row))
+	card.Add("missed", c.Row.Missed(c.Brief))
 	card.Add("set", &set)
 	card.Add("expect", &expect)
 	card.Add("if_then", c.ifThenObjects())
-	card.Add("no_canopy_circle_m", c.Circle)
-	card.Add("no_canopy_circle_rule", c.CircleRule)
+	card.Add("no_canopy_circle_m", c.Flown.Circle)
+	card.Add("no_canopy_circle_rule", circleRule)
 	card.Add("balance", &balance)
 	card.Add("throat", &throat)
-	card.Add("cautions", c.Cautions)
+	card.Add("cautions", c.cautions())
 	return card.Indented()
 }
 
 func (c *Card) ifThenObjects() []*table.Object {
 	lines := []*table.Object{}
-	for _, d := range c.IfThen {
+	for _, d := range c.Flown.IfThen {
 		o := &table.Object{}
 		o.Add("key", d.Key)
 		o.Add("doc", d.Doc)
 		o.Add("water_mass_kg", c.water(d.Fill))
 		o.Add("chamber_fill", d.Fill)
 		o.Add("recovery_delay_s", d.Delay)
-		o.Add("outcome", d.Outcome.String())
-		o.Add("apogee_m", d.Apogee)
-		o.Add("landing_speed_m_s", d.Landing)
-		o.Add("drift_m", d.Drift)
-		o.Add("go", d.Outcome == model.Landed && len(d.Missed) == 0)
+		o.Add("outcome", d.Flight.Outcome.String())
+		o.Add("apogee_m", output.FigureOf(&d.Flight, model.Apogee))
+		o.Add("landing_speed_m_s", output.FigureOf(&d.Flight, model.LandingSpeed))
+		o.Add("drift_m", output.FigureOf(&d.Flight, model.Drift))
+		o.Add("go", d.Flight.Outcome == model.Landed && len(d.Missed) == 0)
 		o.Add("missed", list(d.Missed))
 		lines = append(lines, o)
 	}
@@ -70,3 +79,11 @@ func (c *Card) ifThenObjects() []*table.Object {
 
 // list is never null.
 func list(keys []string) []string { return append([]string{}, keys...) }
+
+// finite returns NaN for a tolerance without an end.
+func finite(v float64) float64 {
+	if math.IsInf(v, 0) {
+		return math.NaN()
+	}
+	return v
+}

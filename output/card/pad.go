@@ -6,7 +6,9 @@ import (
 	"strings"
 
 	"ullage/model"
-	"ullage/output/table"
+	"ullage/optimize/brief"
+	"ullage/output"
+	"ullage/output/runs"
 	"ullage/output/text"
 )
 
@@ -47,11 +49,11 @@ const ifThenRule = "Below the first, each line is the best fill and timer found 
 
 func (c *Card) padView() padView {
 	return padView{
-		Title: c.Title, Design: c.Design, Verdict: c.verdict(), NoGo: !c.Go(), Missed: c.missedWords(),
+		Title: c.title(), Design: c.design(), Verdict: c.verdict(), NoGo: !c.Go(), Missed: c.missedWords(),
 		Set: c.settings(), Expect: c.expected(), IfThen: c.ifThenLines(),
-		Circle: c.circle(), Rule: c.CircleRule, Room: c.room(),
-		Checks: c.checks(), Blanks: c.blanks(), Cautions: c.Cautions, Warnings: c.Row.Warnings.Texts(),
-		Brief: c.Meta.Brief[:min(12, len(c.Meta.Brief))], Version: c.Meta.Version,
+		Circle: c.circle(), Rule: circleRule, Room: c.room(),
+		Checks: c.checks(), Blanks: c.blanks(), Cautions: c.cautions(), Warnings: c.Row.Warnings.Texts(),
+		Brief: c.hash(), Version: c.Version,
 	}
 }
 
@@ -62,10 +64,10 @@ func (c *Card) settings() []cell {
 	cells := []cell{
 		{"water", grams(s.WaterMass) + " g", fmt.Sprintf("%s ml, %s %% of %s l", text.Decimals(s.Volume*r.Chamber.Fill*1e6, 0),
 			text.Decimals(100*r.Chamber.Fill, 1), text.Decimals(s.Volume*1e3, 2))},
-		{"pressure", text.BarsAtMost(r.Chamber.Pressure) + " bar", fmt.Sprintf("gauge; never above %s bar (%s, proof %s bar)", text.BarsAtMost(c.CeilingPressure), c.CeilingReason, proof)},
+		{"pressure", text.BarsAtMost(r.Chamber.Pressure) + " bar", fmt.Sprintf("gauge; never above %s bar (%s, proof %s bar)", text.BarsAtMost(c.Flown.Ceiling.Pressure), c.ceilingReason(), proof)},
 		{"timer", text.Decimals(r.Recovery.Delay, 2) + " s", c.window()},
 		{"canopy", text.Decimals(r.Recovery.Canopy*1e2, 0) + " cm", fmt.Sprintf("opens %s s after the timer's end", text.Decimals(r.Recovery.Latency, 2))},
-		{"tilt", text.Decimals(c.Site.Tilt*text.Show(table.Quantity{Unit: "rad"}).Scale, 1) + " deg", "into the wind; guide " + text.Decimals(c.Site.Guide, 2) + " m"},
+		{"tilt", text.Decimals(c.Site.Tilt*text.Show("", "rad").Scale, 1) + " deg", "into the wind; guide " + text.Decimals(c.Site.Guide, 2) + " m"},
 		{"payload", grams(r.Payload.Mass) + " g", c.ballast()},
 	}
 	return cells
@@ -80,66 +82,67 @@ func (c *Card) ballast() string {
 
 // window is the range of timer settings that keep every limit, cut inward.
 func (c *Card) window() string {
-	earliest, latest := c.figure("deploy_earliest"), c.figure("deploy_latest")
+	earliest, latest := c.extra(brief.DeployEarliest), c.extra(brief.DeployLatest)
 	switch {
-	case !earliest.Applies:
+	case math.IsNaN(earliest):
 		return "no window: a limit is missed as planned"
-	case !latest.Applies:
-		return fmt.Sprintf("every limit holds from %s s on", text.AtLeast(earliest.Number, 2))
+	case math.IsNaN(latest):
+		return fmt.Sprintf("every limit holds from %s s on", text.AtLeast(earliest, 2))
 	}
-	return fmt.Sprintf("every limit holds from %s to %s s", text.AtLeast(earliest.Number, 2), text.AtMost(latest.Number, 2))
+	return fmt.Sprintf("every limit holds from %s to %s s", text.AtLeast(earliest, 2), text.AtMost(latest, 2))
 }
 
 // expected is what the flight as planned gives.
 func (c *Card) expected() []cell {
 	var cells []cell
-	add := func(name, key, unit string, places int, note string) {
-		if v := c.figure(key); v.Applies {
-			cells = append(cells, cell{name, text.Decimals(v.Number, places) + " " + unit, note})
+	add := func(name string, id model.Figure, unit string, places int, note string) {
+		if v := c.figure(id); !math.IsNaN(v) {
+			cells = append(cells, cell{name, text.Decimals(v, places) + " " + unit, note})
 		}
 	}
-	if v := c.figure(model.Figures[model.Apogee].Key); v.Applies {
-		share, why := c.Layout.Trust()
+	if v := c.figure(model.Apogee); !math.IsNaN(v) {
+		share, why := output.Trust(c.Fitted)
 		note := fmt.Sprintf("%s, %.0f %%", why, 100*share)
-		if t := c.figure("apogee_time"); t.Applies {
-			note += ", after " + text.Decimals(t.Number, 1) + " s"
+		if t := c.figure(model.ApogeeTime); !math.IsNaN(t) {
+			note += ", after " + text.Decimals(t, 1) + " s"
 		}
-		cells = append(cells, cell{"height", c.band(v.Number) + " m", note})
+		cells = append(cells, cell{"height", c.band(v) + " m", note})
 	}
-	add("lands at", "landing_speed", "m/s", 1, "downward")
-	if v := c.figure("drift"); v.Applies {
+	add("lands at", model.LandingSpeed, "m/s", 1, "downward")
+	if v := c.figure(model.Drift); !math.IsNaN(v) {
 		side := "downwind of the pad"
-		if v.Number < 0 {
+		if v < 0 {
 			side = "upwind of the pad"
 		}
-		cells = append(cells, cell{"comes down", text.Decimals(math.Abs(v.Number), 0) + " m", side})
+		cells = append(cells, cell{"comes down", text.Decimals(math.Abs(v), 0) + " m", side})
 	}
-	add("off the guide", "guide_speed", "m/s", 1, "wind planned "+text.Decimals(c.Site.Wind, 1)+" m/s at 10 m")
+	add("off the guide", model.GuideSpeed, "m/s", 1, "wind planned "+text.Decimals(c.Site.Wind, 1)+" m/s at 10 m")
 	opening := "the canopy never opens in this flight"
-	if h := c.figure("deploy_height"); h.Applies {
-		opening = "airspeed, at " + text.Decimals(h.Number, 0) + " m"
+	if h := c.figure(model.DeployHeight); !math.IsNaN(h) {
+		opening = "airspeed, at " + text.Decimals(h, 0) + " m"
 	}
-	add("opens", "deploy_speed", "m/s", 1, opening)
-	add("aloft for", "flight_time", "s", 0, "release to touch-down")
+	add("opens", model.DeploySpeed, "m/s", 1, opening)
+	add("aloft for", model.FlightTime, "s", 0, "release to touch-down")
 	return cells
 }
 
 func (c *Card) ifThenLines() []ifThenLine {
 	var lines []ifThenLine
-	number := func(v table.Value, places int) string {
-		if !v.Applies {
-			return "-"
+	for _, d := range c.Flown.IfThen {
+		number := func(id model.Figure, places int) string {
+			v := output.FigureOf(&d.Flight, id)
+			if math.IsNaN(v) {
+				return "-"
+			}
+			return text.Decimals(v, places)
 		}
-		return text.Decimals(v.Number, places)
-	}
-	for _, d := range c.IfThen {
 		l := ifThenLine{
-			Doc: d.Doc, Water: grams(c.water(d.Fill)), Timer: text.Decimals(d.Delay, 2),
-			Height: number(d.Apogee, 0), Landing: number(d.Landing, 1), Drift: number(d.Drift, 0), Verdict: "go",
+			Doc: d.Doc, Water: grams(c.water(d.Fill)), Timer: text.Decimals(d.Delay, 2), Verdict: "go",
+			Height: number(model.Apogee, 0), Landing: number(model.LandingSpeed, 1), Drift: number(model.Drift, 0),
 		}
 		switch {
-		case d.Outcome != model.Landed:
-			l.NoGo, l.Verdict, l.Why = true, "no-go", "no flight: "+text.Words(d.Outcome.String())
+		case d.Flight.Outcome != model.Landed:
+			l.NoGo, l.Verdict, l.Why = true, "no-go", "no flight: "+text.Words(d.Flight.Outcome.String())
 		case len(d.Missed) > 0:
 			l.NoGo, l.Verdict, l.Why = true, "no-go", "misses "+plainAll(d.Missed)
 		}
@@ -148,27 +151,35 @@ func (c *Card) ifThenLines() []ifThenLine {
 	return lines
 }
 
+// circleRule says how the flights for the circle differ.
+const circleRule = "Farthest touch-down of nine flights without canopy: wind as planned and 2 m/s less and more, guide as set and 2 deg less and more; rounded up to 5 m. " +
+	"It is no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
+
 // circle is rounded up: to whole metres, in steps of 5 m.
 func (c *Card) circle() string {
-	if !c.Circle.Applies {
+	if math.IsNaN(c.Flown.Circle) {
 		return "not known: a flight without canopy did not come down"
 	}
-	return text.Decimals(5*math.Ceil(c.Circle.Number/5-text.Lossless), 0) + " m"
+	return text.Decimals(5*math.Ceil(c.Flown.Circle/5-text.Lossless), 0) + " m"
 }
 
 // room is how far the flight as planned is from each limit.
 func (c *Card) room() []roomLine {
 	var lines []roomLine
-	for i, q := range c.Layout.Limits {
-		l := roomLine{Name: text.Words(q.Key), Value: "none", Short: true}
-		if s := c.Row.Slacks[i]; s.Applies {
-			l.Value = strings.TrimSpace(text.Show(q).Difference(s.Number) + " " + text.Show(q).Unit)
-			l.Short = s.Number < 0
+	for i := range c.Brief.Limits {
+		limit, slack := &c.Brief.Limits[i], c.Row.Slacks[i]
+		l := roomLine{Name: text.Words(limit.Metric.Key), Value: "none", Short: true}
+		if !math.IsNaN(slack) {
+			show := text.Show(limit.Metric.Key, limit.Unit)
+			l.Value, l.Short = strings.TrimSpace(show.Difference(slack)+" "+show.Unit), slack < 0
 		}
 		lines = append(lines, l)
 	}
 	return lines
 }
+
+// hash is the beginning of the brief's.
+func (c *Card) hash() string { return runs.Hash(c.Brief.Source)[:12] }
 
 // checks are done before air.
 func (c *Card) checks() []string {
@@ -194,23 +205,23 @@ type blank struct{ Name, Predicted string }
 
 func (c *Card) blanks() []blank {
 	r := &c.Rocket
-	predicted := func(key string, places int) string {
-		v := c.figure(key)
-		if !v.Applies {
+	predicted := func(id model.Figure, places int) string {
+		v := c.figure(id)
+		if math.IsNaN(v) {
 			return ""
 		}
-		return "predicted " + text.Decimals(math.Abs(v.Number), places)
+		return "predicted " + text.Decimals(math.Abs(v), places)
 	}
 	return []blank{
 		{"date and place", ""},
 		{"wind, m/s", "planned " + text.Decimals(c.Site.Wind, 1)},
-		{"air, degC", "planned " + text.Decimals(c.Site.Temperature+text.Show(table.Quantity{Unit: "K"}).Offset, 0)},
+		{"air, degC", "planned " + text.Decimals(c.Site.Temperature+text.Show("", "K").Offset, 0)},
 		{"rocket empty, g", "planned " + grams(c.Statics.DryMass)},
 		{"water weighed, g", "planned " + grams(c.Statics.WaterMass)},
 		{"pressure, bar", "planned " + text.BarsAtMost(r.Chamber.Pressure)},
 		{"timer, s", "planned " + text.Decimals(r.Recovery.Delay, 2)},
-		{"height read, m", predicted("apogee", 0)},
-		{"landed off the pad, m", predicted("drift", 0)},
+		{"height read, m", predicted(model.Apogee, 0)},
+		{"landed off the pad, m", predicted(model.Drift, 0)},
 		{"landing, damage", ""},
 		{"pressure cycles so far", ""},
 	}

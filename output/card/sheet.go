@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"ullage/model"
-	"ullage/output/table"
+	"ullage/output"
 	"ullage/output/text"
 )
 
@@ -39,11 +39,11 @@ type sheetView struct {
 func (c *Card) sheetView() sheetView {
 	s := &c.Statics
 	v := sheetView{
-		Title: c.Title, Design: c.Design, Verdict: c.verdict(), NoGo: !c.Go(), Missed: c.missedWords(),
-		Fins: c.finCells(), Masses: c.masses(), Proof: c.proofLines(), Cautions: c.Cautions,
+		Title: c.title(), Design: c.design(), Verdict: c.verdict(), NoGo: !c.Go(), Missed: c.missedWords(),
+		Fins: c.finCells(), Masses: c.masses(), Proof: c.proofLines(), Cautions: c.cautions(),
 		Total: massLine{"ready but empty", grams(s.SummedMass), text.Decimals(s.SummedCG*1e3, 0)},
-		Side:  c.sideView(), Template: newFinTemplate(&c.Rocket.Fins), Diagonal: c.Diagonal,
-		Brief: c.Meta.Brief[:min(12, len(c.Meta.Brief))], Version: c.Meta.Version,
+		Side:  c.sideView(), Template: newFinTemplate(&c.Rocket.Fins), Diagonal: c.Flown.Diagonal,
+		Brief: c.hash(), Version: c.Version,
 	}
 	v.Throat, v.Drill = c.drill()
 	if s.Weighed {
@@ -58,17 +58,17 @@ func (c *Card) sheetView() sheetView {
 func (c *Card) drill() (throat, note string) {
 	mm := c.Rocket.Chamber.Throat * 1e3
 	throat = strings.TrimSuffix(text.Decimals(mm, 2), "0") + " mm"
-	if c.Throat.Exact {
+	if c.Flown.Throat.Exact {
 		return throat, "a drill size"
 	}
-	note = fmt.Sprintf("no drill size; the nearest is %s mm", text.Decimals(c.Throat.Diameter*1e3, 2))
-	if c.Throat.Apogee.Applies {
-		note += fmt.Sprintf(", with which it reaches %s m", text.Decimals(c.Throat.Apogee.Number, 0))
+	note = fmt.Sprintf("no drill size; the nearest is %s mm", text.Decimals(c.Flown.Throat.Diameter*1e3, 2))
+	if apogee := output.FigureOf(&c.Flown.Throat.Flight, model.Apogee); !math.IsNaN(apogee) {
+		note += fmt.Sprintf(", with which it reaches %s m", text.Decimals(apogee, 0))
 	}
-	if len(c.Throat.Missed) == 0 {
+	if len(c.Flown.Throat.Missed) == 0 {
 		return throat, note + " and keeps every limit"
 	}
-	return throat, note + " and misses " + plainAll(c.Throat.Missed)
+	return throat, note + " and misses " + plainAll(c.Flown.Throat.Missed)
 }
 
 func (c *Card) finCells() []cell {
@@ -113,7 +113,7 @@ func (c *Card) masses() []massLine {
 // tolerance says how far the balance point may lie off, cut inward, and how
 // that was found.
 func (c *Card) tolerance() (words, note string) {
-	b := &c.Balance
+	b := &c.Flown.Balance
 	margin := fmt.Sprintf("a margin of %g calibre, for the brief limits none (common practice, no source)", b.Assumed)
 	switch {
 	case !b.Holds && b.Assumed > 0:
@@ -121,11 +121,11 @@ func (c *Card) tolerance() (words, note string) {
 	case !b.Holds:
 		return "", "No tolerance: as planned the rocket misses a limit."
 	}
-	side := func(v table.Value, name string) string {
-		if !v.Applies {
+	side := func(v float64, name string) string {
+		if math.IsInf(v, 1) {
 			return name + ": no limit is met within " + text.Decimals(c.Rocket.Body.Diameter*1e3, 0) + " mm"
 		}
-		return name + ": " + text.AtMost(v.Number*1e3, 0) + " mm at most"
+		return name + ": " + text.AtMost(v*1e3, 0) + " mm at most"
 	}
 	note = "Found by flights with the balance point shifted and the mass as planned: within the tolerance every limit holds"
 	if b.Assumed > 0 {

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"ullage/model"
-	"ullage/output/table"
 	"ullage/output/text"
 )
 
@@ -62,14 +61,14 @@ func (c *Card) sideView() sideView {
 			at(f.Station+f.Rake+f.Tip, y+side*f.Span), at(f.Station+f.Root, y)))
 	}
 	v.Balance, v.CP = left+s.DryCG*scale, left+s.CP*scale
-	v.Tolerance = c.Balance.Holds
-	side := func(shift table.Value) float64 {
-		if !shift.Applies {
+	v.Tolerance = c.Flown.Balance.Holds
+	side := func(shift float64) float64 {
+		if math.IsInf(shift, 1) {
 			return b.Diameter
 		}
-		return shift.Number
+		return shift
 	}
-	v.Fore, v.Aft = v.Balance-side(c.Balance.Fore)*scale, v.Balance+side(c.Balance.Aft)*scale
+	v.Fore, v.Aft = v.Balance-side(c.Flown.Balance.Fore)*scale, v.Balance+side(c.Flown.Balance.Aft)*scale
 	return v
 }
 

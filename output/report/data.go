@@ -1,11 +1,14 @@
 package report
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/table"
 	"ullage/output/text"
@@ -25,113 +28,139 @@ type pageData struct {
 	History  growth       `json:"history"`
 }
 
-// An axis is one number of all designs.
+// An axis is one number of all designs; one that is not there is NaN.
 type axis struct {
-	Name   string        `json:"name"`
-	Unit   string        `json:"unit"`
-	Sense  string        `json:"sense,omitempty"`
-	Limit  string        `json:"limit,omitempty"` // in words
-	Least  table.Value   `json:"least"`
-	Most   table.Value   `json:"most"`
-	Values []table.Value `json:"values"`
-	Text   []string      `json:"text"`
+	Name   string         `json:"name"`
+	Unit   string         `json:"unit"`
+	Sense  string         `json:"sense,omitempty"`
+	Limit  string         `json:"limit,omitempty"` // in words
+	Least  table.Number   `json:"least"`
+	Most   table.Number   `json:"most"`
+	Values []table.Number `json:"values"`
+	Text   []string       `json:"text"`
 }
 
 // constants says what has one value in all designs.
 func constants(axes []axis) []string {
 	var same []string
 	for _, a := range axes {
-		if len(a.Values) > 0 && !slices.ContainsFunc(a.Values, func(v table.Value) bool { return v != a.Values[0] }) {
+		differs := func(v table.Number) bool { return v != a.Values[0] && !(isNaN(v) && isNaN(a.Values[0])) }
+		if len(a.Values) > 0 && !slices.ContainsFunc(a.Values, differs) {
 			same = append(same, strings.TrimSpace(a.Name+" "+a.Text[0]+" "+a.Unit))
 		}
 	}
 	return same
 }
 
-// tableColumns returns the goals, then the other varied quantities.
-func (p Page) tableColumns() []table.Quantity {
-	columns := slices.Clone(p.Goals)
-	for _, q := range p.Varied {
-		if !p.isGoal(q.Key) {
-			columns = append(columns, q)
+func isNaN(v table.Number) bool { return math.IsNaN(float64(v)) }
+
+// columns returns the goals, then the other varied quantities.
+func (p *Page) columns() []brief.Metric {
+	var columns []brief.Metric
+	for i := range p.brief.Goals {
+		columns = append(columns, p.brief.Goals[i].Metric)
+	}
+	for i := range p.brief.Vary {
+		if q := p.brief.Vary[i].Quantity; p.goal(q.Key) == nil {
+			columns = append(columns, metricOf(q))
 		}
 	}
 	return columns
 }
 
-func (p Page) isGoal(key string) bool {
-	return slices.ContainsFunc(p.Goals, func(q table.Quantity) bool { return q.Key == key })
+func metricOf(q *brief.Quantity) brief.Metric {
+	return brief.Metric{FigureInfo: model.FigureInfo{Key: q.Key, Unit: q.Unit, Doc: q.Doc}, Quantity: q}
+}
+
+// goal returns the goal with a key, nil where there is none; limit the limit.
+func (p *Page) goal(key string) *brief.Goal {
+	for i := range p.brief.Goals {
+		if p.brief.Goals[i].Key == key {
+			return &p.brief.Goals[i]
+		}
+	}
+	return nil
+}
+
+func (p *Page) limit(key string) *brief.Limit {
+	for i := range p.brief.Limits {
+		if p.brief.Limits[i].Metric.Key == key {
+			return &p.brief.Limits[i]
+		}
+	}
+	return nil
 }
 
 // axes returns the columns of the page's table, then the figures that limits
 // act on.
-func (p Page) axes(rows []output.Row) []axis {
+func (p *Page) axes() []axis {
 	var axes []axis
-	columns := p.tableColumns()
-	for i, q := range columns {
-		values := table.Gather(rows, func(r output.Row) table.Value { return p.Find(r, q.Key) })
-		column := text.ColumnOf(q, values)
-		if i < len(p.Goals) {
-			column = text.GoalColumn(p.Layout, i, rows)
-			if p.Confidence > 0 && !strings.Contains(q.Key, ".") {
-				values = table.Gather(rows, func(r output.Row) table.Value {
-					if r.Goals == nil {
-						return table.Value{}
-					}
-					return r.Goals[i]
-				})
-			}
-		}
-		axes = append(axes, p.axis(q, column, values))
+	columns := p.columns()
+	numbers := func(m *brief.Metric) []float64 {
+		return table.Gather(p.rows, func(r study.Row) float64 { return output.NumberOf(p.brief, m, &r) })
 	}
-	for _, q := range p.Limits {
-		listed := func(c table.Quantity) bool { return c.Key == q.Key }
-		if !slices.ContainsFunc(columns, listed) && slices.ContainsFunc(p.Figures, listed) {
-			values := table.Gather(rows, func(r output.Row) table.Value { return p.Find(r, q.Key) })
-			axes = append(axes, p.axis(q, text.ColumnOf(q, values), values))
+	for i := range columns {
+		m := &columns[i]
+		values := numbers(m)
+		column := text.ColumnOf(m.Key, m.Unit, values)
+		if i < len(p.brief.Goals) {
+			values, column = text.GoalValues(p.brief, i, p.rows), text.GoalColumn(p.brief, i, p.rows)
+		}
+		axes = append(axes, p.axis(m, column, values))
+	}
+	for i := range p.brief.Limits {
+		m := &p.brief.Limits[i].Metric
+		listed := slices.ContainsFunc(columns, func(c brief.Metric) bool { return c.Key == m.Key })
+		if !listed && m.Quantity == nil {
+			values := numbers(m)
+			axes = append(axes, p.axis(m, text.ColumnOf(m.Key, m.Unit, values), values))
 		}
 	}
 	return axes
 }
 
-func (p Page) axis(q table.Quantity, column text.Column, values []table.Value) axis {
-	s := text.Show(q)
+func (p *Page) axis(m *brief.Metric, column text.Column, values []float64) axis {
+	s := text.Show(m.Key, m.Unit)
+	shown := func(v float64) table.Number { return table.Number(digits(v*s.Scale + s.Offset)) }
 	a := axis{
 		Name: text.Words(strings.TrimSpace(column.Head[0] + " " + column.Head[1])), Unit: column.Head[2], Text: column.Cells,
-		Values: table.Gather(values, func(v table.Value) table.Value { return table.Of(digits(v.Number*s.Scale+s.Offset), v.Applies) }),
+		Values: table.Gather(values, shown), Least: table.Number(math.NaN()), Most: table.Number(math.NaN()),
 	}
-	if p.isGoal(q.Key) {
-		a.Sense = q.Sense
+	if g := p.goal(m.Key); g != nil {
+		a.Sense = g.Describe()
 	}
-	if i := slices.IndexFunc(p.Limits, func(l table.Quantity) bool { return l.Key == q.Key }); i >= 0 {
-		b := p.Bounds[i]
-		a.Limit = b.text(q)
-		scaled := func(v table.Value) table.Value { return table.Of(digits(v.Number*s.Scale+s.Offset), v.Applies) }
-		a.Least, a.Most = scaled(b.AtLeast), scaled(b.AtMost)
-		if b.Size && b.AtMost.Applies {
-			a.Least = table.Of(-a.Most.Number, true)
+	if l := p.limit(m.Key); l != nil {
+		a.Limit = bounds(l)
+		if !math.IsInf(l.AtLeast, 0) {
+			a.Least = shown(l.AtLeast)
+		}
+		if !math.IsInf(l.AtMost, 0) {
+			a.Most = shown(l.AtMost)
+		}
+		if l.Size && !isNaN(a.Most) {
+			a.Least = -a.Most
 		}
 	}
 	return a
 }
 
-// text says what the limit asks for.
-func (b Bound) text(q table.Quantity) string {
-	s := text.Show(q)
-	text := ""
+// bounds says what a limit asks for.
+func bounds(l *brief.Limit) string {
+	s := text.Show(l.Metric.Key, l.Unit)
+	words := ""
 	switch {
-	case b.AtLeast.Applies && b.AtMost.Applies:
-		text = s.Value(b.AtLeast) + " to " + s.Value(b.AtMost)
-	case b.AtLeast.Applies:
-		text = "at least " + s.Value(b.AtLeast)
+	case !math.IsInf(l.AtLeast, 0) && !math.IsInf(l.AtMost, 0):
+		words = s.Value(l.AtLeast) + " to " + s.Value(l.AtMost)
+	case !math.IsInf(l.AtLeast, 0):
+		words = "at least " + s.Value(l.AtLeast)
 	default:
-		text = "at most " + s.Value(b.AtMost)
+		words = "at most " + s.Value(l.AtMost)
 	}
-	text = strings.TrimSpace(text + " " + s.Unit)
-	if b.Size {
-		text += " either way"
+	words = strings.TrimSpace(words + " " + s.Unit)
+	if l.Size {
+		words += " either way"
 	}
-	return text
+	return words
 }
 
 // A group is a block of the table that tells all of one design.
@@ -152,88 +181,94 @@ type line struct {
 
 // groups returns what is told of one design: quantities as set, then figures,
 // those with limits first.
-func (p Page) groups(rows []output.Row) []group {
+func (p *Page) groups() []group {
+	b := p.brief
 	set, limited, others := group{Name: "As set"}, group{Name: "Limits"}, group{Name: "Figures"}
-	isLimited := func(key string) bool {
-		return slices.ContainsFunc(p.Limits, func(l table.Quantity) bool { return l.Key == key })
+	for i := range b.Vary {
+		m := metricOf(b.Vary[i].Quantity)
+		set.Lines = append(set.Lines, p.metricLine(&m))
 	}
-	for _, q := range p.Varied {
-		set.Lines = append(set.Lines, p.line(q, rows))
+	for i := range b.Limits {
+		limited.Lines = append(limited.Lines, p.limitLine(i))
 	}
-	for i, q := range p.Limits {
-		line := p.line(q, rows)
-		if !p.told(q.Key) {
-			line.Value = table.Gather(rows, func(output.Row) string { return "as in the brief" })
-		}
-		line.Limit = p.Bounds[i].text(q)
-		line.Distance = table.Gather(rows, func(r output.Row) string { return distance(q, r, i) })
-		if p.Confidence > 0 {
-			line.Chance = table.Gather(rows, func(r output.Row) string {
-				if r.Chances == nil {
-					return "not proved"
-				}
-				return text.Three(r.Chances[i].Share) + ", at least " + text.Three(r.Chances[i].AtLeast)
-			})
-		}
-		limited.Lines = append(limited.Lines, line)
-	}
-	for _, q := range p.Figures {
-		if !isLimited(q.Key) {
-			others.Lines = append(others.Lines, p.line(q, rows))
+	for i, info := range study.Figures() {
+		if p.limit(info.Key) == nil {
+			others.Lines = append(others.Lines, p.line(info, func(r *study.Row) float64 { return r.Figures[i] }))
 		}
 	}
 	return slices.DeleteFunc([]group{set, limited, others}, func(g group) bool { return len(g.Lines) == 0 })
 }
 
-// told reports whether rows hold a number of that key.
-func (p Page) told(key string) bool {
-	return slices.ContainsFunc(slices.Concat(p.Varied, p.Figures), func(q table.Quantity) bool { return q.Key == key })
+// limitLine tells of limit i.
+func (p *Page) limitLine(i int) line {
+	l := &p.brief.Limits[i]
+	of := p.metricLine(&l.Metric)
+	varied := slices.ContainsFunc(p.brief.Vary, func(v brief.Vary) bool { return v.Key == l.Metric.Key })
+	if l.Quantity != nil && !varied {
+		of.Value = table.Gather(p.rows, func(study.Row) string { return "as in the brief" })
+	}
+	of.Limit = bounds(l)
+	of.Distance = table.Gather(p.rows, func(r study.Row) string { return p.distance(&r, i) })
+	if p.robust() {
+		of.Chance = table.Gather(p.rows, func(r study.Row) string {
+			if r.Proof == nil {
+				return "not proved"
+			}
+			return text.Three(r.Proof.Chances[i].Share()) + ", at least " + text.Three(r.Proof.Chances[i].AtLeast())
+		})
+	}
+	return of
 }
 
-func (p Page) line(q table.Quantity, rows []output.Row) line {
-	s := text.Show(q)
-	return line{Name: text.Words(q.Key), Doc: q.Doc, Value: table.Gather(rows, func(r output.Row) string {
-		v := p.Find(r, q.Key)
-		unit := s.Unit
-		if q.Key == model.Figures[model.Apogee].Key {
-			unit = text.FigureUnit(p.Layout, q, v)
+func (p *Page) robust() bool { return p.brief.Search.Robust.Draws > 0 }
+
+func (p *Page) metricLine(m *brief.Metric) line {
+	return p.line(m.FigureInfo, func(r *study.Row) float64 { return output.NumberOf(p.brief, m, r) })
+}
+
+func (p *Page) line(info model.FigureInfo, of func(*study.Row) float64) line {
+	s := text.Show(info.Key, info.Unit)
+	return line{Name: text.Words(info.Key), Doc: info.Doc, Value: table.Gather(p.rows, func(r study.Row) string {
+		v, unit := of(&r), s.Unit
+		if info.Key == model.Figures[model.Apogee].Key {
+			unit = text.ApogeeUnit(v, p.fitted)
 		}
-		if !v.Applies {
+		if math.IsNaN(v) {
 			unit = ""
 		}
 		return strings.TrimSpace(s.Value(v) + "\u00a0" + unit) // no break between number and unit
 	})}
 }
 
-// distance says how far row r is from limit i, which is that of q.
-func distance(q table.Quantity, r output.Row, i int) string {
-	s := r.Slacks[i]
-	if !s.Applies {
+// distance says how far a row is from limit i.
+func (p *Page) distance(r *study.Row, i int) string {
+	l, slack := &p.brief.Limits[i], r.Slacks[i]
+	if math.IsNaN(slack) {
 		return "missed: the flight does not have it"
 	}
-	text := text.Show(q).Difference(s.Number)
+	words := text.Show(l.Metric.Key, l.Unit).Difference(slack)
 	switch {
-	case s.Number < 0:
-		text += " missed"
-	case slices.Contains(r.Binding, q.Key):
-		text += " at its limit"
+	case slack < 0:
+		words += " missed"
+	case l.Binding(slack):
+		words += " at its limit"
 	}
-	return text
+	return words
 }
 
 // note says what sets a design apart, in a sentence or two.
-func (p Page) note(r output.Row, knee bool) string {
+func (p *Page) note(r *study.Row, knee bool) string {
 	var parts []string
 	if knee {
 		parts = append(parts, "The knee: the best compromise of all goals.")
 	}
-	if missed := p.Missed(r); len(missed) > 0 {
+	if missed := r.Missed(p.brief); len(missed) > 0 {
 		parts = append(parts, "Misses "+text.Words(strings.Join(missed, ", "))+".")
-	} else if len(r.Binding) > 0 {
-		parts = append(parts, "At its limit: "+text.Words(strings.Join(r.Binding, ", "))+".")
+	} else if binding := r.Binding(p.brief); len(binding) > 0 {
+		parts = append(parts, "At its limit: "+text.Words(strings.Join(binding, ", "))+".")
 	}
-	for _, text := range r.Warnings.Texts() {
-		parts = append(parts, "Caution: "+text+".")
+	for _, words := range r.Warnings.Texts() {
+		parts = append(parts, "Caution: "+words+".")
 	}
 	return strings.Join(parts, " ")
 }

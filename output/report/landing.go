@@ -9,8 +9,10 @@ import (
 	"gonum.org/v1/plot/plotter"
 	"gonum.org/v1/plot/vg/draw"
 
+	"ullage/constraints"
 	"ullage/model"
-	"ullage/output"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output/table"
 	"ullage/output/text"
 )
@@ -29,51 +31,37 @@ type touchdown struct {
 	Words string    `json:"words"` // how many keep the limits
 }
 
-// landings reads the table of landings of so many designs.
-func (p Page) landings(t table.Table, designs int) (*touchdowns, error) {
-	r := table.Reader{Table: t}
-	number := table.Values[int32](&r, "design")
-	drift, speed := model.Figures[model.Drift], model.Figures[model.LandingSpeed]
-	drifts := r.SI(table.ColumnName(drift.Key, drift.Unit), drift.Unit)
-	speeds := r.SI(table.ColumnName(speed.Key, speed.Unit), speed.Unit)
-	if r.Err != nil {
-		return nil, r.Err
-	}
-	of := make([][]output.Landing, designs)
-	for i, n := range number {
-		if n < 1 || int(n) > designs {
-			return nil, fmt.Errorf("design %d, want 1 to %d", n, designs)
-		}
-		of[n-1] = append(of[n-1], output.Landing{Drift: drifts[i], Speed: speeds[i]})
-	}
+// touchdowns shows the landings of each design.
+func (p *Page) touchdowns(landings [][]study.Landing) *touchdowns {
 	return &touchdowns{
-		Drift:   p.landingAxis(drift, " downwind"),
-		Speed:   p.landingAxis(speed, ""),
-		Designs: table.Gather(of, p.landing),
-	}, nil
+		Drift:   p.landingAxis(model.Drift, " downwind"),
+		Speed:   p.landingAxis(model.LandingSpeed, ""),
+		Designs: table.Gather(landings, p.landing),
+	}
 }
 
-func (p Page) landingAxis(info model.FigureInfo, toward string) axis {
-	q := table.Quantity{Key: info.Key, Unit: info.Unit}
-	return p.axis(q, text.Column{Head: [3]string{"", text.Words(q.Key), text.Show(q).Unit + toward}}, nil)
+func (p *Page) landingAxis(id model.Figure, toward string) axis {
+	m := brief.FigureMetric(id)
+	return p.axis(&m, text.Column{Head: [3]string{"", text.Words(m.Key), text.Show(m.Key, m.Unit).Unit + toward}}, nil)
 }
 
-func (p Page) landing(flights []output.Landing) touchdown {
+func (p *Page) landing(flights []study.Landing) touchdown {
 	l := touchdown{Drift: []float64{}, Speed: []float64{}}
+	drift, speed := p.limit(model.Figures[model.Drift].Key), p.limit(model.Figures[model.LandingSpeed].Key)
 	kept := 0
 	for _, f := range flights {
-		if !f.Drift.Applies || !f.Speed.Applies {
+		if math.IsNaN(f.Drift) || math.IsNaN(f.Speed) {
 			continue
 		}
-		l.Drift, l.Speed = append(l.Drift, digits(f.Drift.Number)), append(l.Speed, digits(f.Speed.Number))
-		if p.keeps(model.Drift, f.Drift.Number) && p.keeps(model.LandingSpeed, f.Speed.Number) {
+		l.Drift, l.Speed = append(l.Drift, digits(f.Drift)), append(l.Speed, digits(f.Speed))
+		if keeps(drift, f.Drift) && keeps(speed, f.Speed) {
 			kept++
 		}
 	}
 	var limits []string
-	for i, q := range p.Limits {
-		if q.Key == model.Figures[model.Drift].Key || q.Key == model.Figures[model.LandingSpeed].Key {
-			limits = append(limits, text.Words(q.Key)+" "+p.Bounds[i].text(q))
+	for i := range p.brief.Limits {
+		if of := &p.brief.Limits[i]; of == drift || of == speed {
+			limits = append(limits, text.Words(of.Metric.Key)+" "+bounds(of))
 		}
 	}
 	switch len(limits) {
@@ -90,39 +78,33 @@ func (p Page) landing(flights []output.Landing) touchdown {
 	return l
 }
 
-// keeps reports whether a figure is within its limit, if it has one.
-func (p Page) keeps(id model.Figure, v float64) bool {
-	i := slices.IndexFunc(p.Limits, func(q table.Quantity) bool { return q.Key == model.Figures[id].Key })
-	if i < 0 {
-		return true
-	}
-	b := p.Bounds[i]
-	if b.Size {
-		v = math.Abs(v)
-	}
-	return (!b.AtLeast.Applies || v >= b.AtLeast.Number) && (!b.AtMost.Applies || v <= b.AtMost.Number)
-}
+// keeps reports whether a number is within a limit, if there is one.
+func keeps(l *brief.Limit, v float64) bool { return l == nil || constraints.Kept(l.Slack(v)) }
 
 // landingPicture draws where the first design comes down.
 func landingPicture(l touchdowns) (still, error) {
 	first := l.Designs[0]
 	caption := "Design 1: where it comes down under scatter; " + first.Words
-	if len(first.Drift) == 0 {
+	var points plotter.XYs
+	var drifts, speeds []float64
+	for i, drift := range first.Drift {
+		if speed := first.Speed[i]; drawable(table.Number(drift)) && drawable(table.Number(speed)) {
+			points = append(points, plotter.XY{X: drift, Y: speed})
+			drifts, speeds = append(drifts, drift), append(speeds, speed)
+		}
+	}
+	if len(points) == 0 {
 		return still{caption, ""}, nil
 	}
 	plane := newPlane(l.Drift.label(), l.Speed.label())
-	points := make(plotter.XYs, len(first.Drift))
-	for i := range points {
-		points[i] = plotter.XY{X: first.Drift[i], Y: first.Speed[i]}
-	}
 	dots, err := plotter.NewScatter(points)
 	if err != nil {
 		return still{}, err
 	}
 	dots.GlyphStyle = draw.GlyphStyle{Color: blue, Radius: 2, Shape: draw.CircleGlyph{}}
 	plane.Add(dots)
-	plane.X.Min, plane.X.Max = l.Drift.span(slices.Concat(first.Drift, []float64{0}))
-	plane.Y.Min, plane.Y.Max = l.Speed.span(first.Speed)
+	plane.X.Min, plane.X.Max = l.Drift.span(append(drifts, 0))
+	plane.Y.Min, plane.Y.Max = l.Speed.span(speeds)
 	low := plane.Y.Min
 	pad, err := plotter.NewLine(plotter.XYs{{X: 0, Y: low}, {X: 0, Y: low + 0.05*(plane.Y.Max-low)}})
 	if err != nil {
@@ -155,9 +137,9 @@ func landingPicture(l touchdowns) (still, error) {
 // bounds returns the numbers that the limit, if there is one, allows.
 func (a axis) bounds() []float64 {
 	var all []float64
-	for _, v := range []table.Value{a.Least, a.Most} {
-		if v.Applies {
-			all = append(all, v.Number)
+	for _, v := range []table.Number{a.Least, a.Most} {
+		if !isNaN(v) {
+			all = append(all, float64(v))
 		}
 	}
 	return all

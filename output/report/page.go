@@ -2,17 +2,21 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
 	"encoding/json"
 	"fmt"
 	"html/template"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/file"
 	"ullage/output/runs"
@@ -22,20 +26,16 @@ import (
 
 const fileName = "report.html"
 
-// A Page is what report.html says beyond the files of its run.
+// A Page is report.html of a run: what the folder holds and what follows from
+// the brief.
 type Page struct {
-	output.Layout
-	Title    string
-	Brief    []byte  // as searched
-	Bounds   []Bound // parallel to Limits
-	Cautions []string
-}
-
-// A Bound is what a limit asks for, in SI. Size: it acts on the size of the
-// number, not its sign.
-type Bound struct {
-	AtLeast, AtMost table.Value
-	Size            bool
+	brief    *brief.Brief
+	fitted   bool // to a flight log
+	run      runs.Run
+	rows     []study.Row
+	flights  []trajectory // of each row
+	landings *touchdowns  // nil: the run has none
+	growth   growth
 }
 
 // The page is one file that asks for nothing else: its policy forbids every
@@ -55,76 +55,70 @@ var (
 	pageTemplate = template.Must(template.New(fileName).Parse(reportHTML))
 )
 
-// Write makes report.html of the run in dir from its other files, and returns
-// its path. It takes the folder's lock.
-func (p Page) Write(dir string) (string, error) {
-	f, err := runs.Lock(dir)
-	if err != nil {
-		return "", err
+// Of returns the page of a run of b that has just been written.
+func Of(b *brief.Brief, fitted bool, r runs.Run, f *output.Found) *Page {
+	p := &Page{brief: b, fitted: fitted, run: r, rows: f.Rows, flights: []trajectory{}, growth: newGrowth(f.Records, r.Hypervolume)}
+	for i, row := range f.Rows {
+		p.flights = append(p.flights, newTrajectory(f.Paths[i], row.Figures[model.GuideSpeed]))
 	}
-	defer f.Close()
-	return p.WriteInto(f)
+	if f.Landings != nil {
+		p.landings = p.touchdowns(f.Landings)
+	}
+	return p
 }
 
-// WriteInto makes report.html of a finished folder from its other files, and
-// returns its path. run.json does not hold its hash: it may be made anew.
-func (p Page) WriteInto(f *runs.Folder) (string, error) {
+// Read returns the page of a run of b from the files of its folder. It errs
+// where one of them is not there, damaged or none of a search.
+func Read(b *brief.Brief, fitted bool, r runs.Run, dir string) (*Page, error) {
+	p := &Page{brief: b, fitted: fitted, run: r}
+	front, _, err := r.ReadTable(dir, "front.parquet")
+	if err != nil {
+		return nil, err
+	}
+	of := func(name string, err error) error { return fmt.Errorf("read %s: %w", filepath.Join(dir, name), err) }
+	if p.rows, err = output.Rows(b, front); err != nil {
+		return nil, of("front.parquet", err)
+	}
+	p.flights = table.Gather(p.rows, func(study.Row) trajectory { return newTrajectory(nil, math.NaN()) })
+	if err := output.EachPath(r, dir, len(p.rows), func(design int, path []model.Sample) {
+		p.flights[design-1] = newTrajectory(path, p.rows[design-1].Figures[model.GuideSpeed])
+	}); err != nil {
+		return nil, err
+	}
+	history, _, err := r.ReadTable(dir, "history.parquet")
+	if err != nil {
+		return nil, err
+	}
+	records, err := output.Records(history)
+	if err != nil {
+		return nil, of("history.parquet", err)
+	}
+	p.growth = newGrowth(records, r.Hypervolume)
+	const name = "landings.parquet"
+	if _, ok := r.Files[name]; !ok { // nothing scatters, or an older build searched
+		return p, nil
+	}
+	found, _, err := r.ReadTable(dir, name)
+	if err != nil {
+		return nil, err
+	}
+	landings, err := output.LandingsOf(found, len(p.rows))
+	if err != nil {
+		return nil, of(name, err)
+	}
+	p.landings = p.touchdowns(landings)
+	return p, nil
+}
+
+// Write makes report.html of the folder that the run is in, and returns its
+// path. run.json does not hold its hash: it may be made anew.
+func (p *Page) Write(f *runs.Folder) (string, error) {
 	path := filepath.Join(f.Dir, fileName)
-	page, err := p.page(f.Dir)
+	page, err := p.render()
 	if err != nil {
 		return "", err
 	}
 	return path, file.Write(path, page)
-}
-
-// page returns the bytes of report.html. They depend on nothing but the
-// program, the report and the run without its clock.
-func (p Page) page(dir string) ([]byte, error) {
-	r, err := runs.Read(dir)
-	if err != nil {
-		return nil, err
-	}
-	tables := map[string]table.Table{}
-	for _, name := range []string{"front.parquet", "paths.parquet", "history.parquet"} {
-		if tables[name], _, err = r.ReadTable(dir, name); err != nil {
-			return nil, err
-		}
-	}
-	rows, err := p.Rows(tables["front.parquet"])
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "front.parquet"), err)
-	}
-	flights, err := trajectories(tables["paths.parquet"], table.Gather(rows, func(r output.Row) table.Value { return p.Find(r, model.Figures[model.GuideSpeed].Key) }))
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "paths.parquet"), err)
-	}
-	history, err := newGrowth(tables["history.parquet"], r.Hypervolume)
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, "history.parquet"), err)
-	}
-	landings, err := p.readLandings(r, dir, len(rows))
-	if err != nil {
-		return nil, err
-	}
-	return p.render(r, rows, flights, landings, history)
-}
-
-// readLandings returns nil where the run has none: nothing scatters, or an
-// older build searched.
-func (p Page) readLandings(r runs.Run, dir string, designs int) (*touchdowns, error) {
-	const name = "landings.parquet"
-	if _, ok := r.Files[name]; !ok {
-		return nil, nil
-	}
-	t, _, err := r.ReadTable(dir, name)
-	if err != nil {
-		return nil, err
-	}
-	landings, err := p.landings(t, designs)
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", filepath.Join(dir, name), err)
-	}
-	return landings, nil
 }
 
 // A view is what the template shows.
@@ -155,47 +149,49 @@ type tableRow struct {
 	Knee, Missed bool
 }
 
-func (p Page) render(r runs.Run, rows []output.Row, flights []trajectory, landings *touchdowns, history growth) ([]byte, error) {
-	axes, knee := p.axes(rows), p.knee(rows)
+// render returns the bytes of report.html. They depend on nothing but the
+// program, the brief and the run without its clock.
+func (p *Page) render() ([]byte, error) {
+	axes, knee := p.axes(), p.knee()
 	data := pageData{
-		Axes: axes, Goals: len(p.Goals), Table: len(p.tableColumns()), Designs: table.Gather(rows, func(r output.Row) int { return r.Design }),
-		Knee: knee, Groups: p.groups(rows), Notes: make([]string, len(rows)), Flights: flights, Landings: landings, History: history,
+		Axes: axes, Goals: len(p.brief.Goals), Table: len(p.columns()), Designs: table.Gather(p.rows, func(r study.Row) int { return r.Design }),
+		Knee: knee, Groups: p.groups(), Notes: make([]string, len(p.rows)), Flights: p.flights, Landings: p.landings, History: p.growth,
 	}
-	for i, r := range rows {
-		data.Notes[i] = p.note(r, i == knee)
+	for i := range p.rows {
+		data.Notes[i] = p.note(&p.rows[i], i == knee)
 	}
 	encoded, err := json.Marshal(data)
 	if err != nil {
 		return nil, err
 	}
-	pictures, err := pictures(p, axes, knee >= 0, flights)
+	pictures, err := p.pictures(axes, knee >= 0)
 	if err != nil {
 		return nil, err
 	}
-	if landings != nil && len(rows) > 0 {
-		picture, err := landingPicture(*landings)
+	if p.landings != nil && len(p.rows) > 0 {
+		picture, err := landingPicture(*p.landings)
 		if err != nil {
 			return nil, err
 		}
 		pictures = append(pictures, picture)
 	}
 	page := view{
-		Policy: policy(chartsJS, reportJS), Title: p.Title,
+		Policy: policy(chartsJS, reportJS), Title: cmp.Or(p.brief.Title, "Water rocket"),
 		Style: template.CSS(reportCSS), Charts: template.JS(chartsJS), Script: template.JS(reportJS), Data: template.JS(encoded),
-		Summary: p.summary(r, rows), Pictures: pictures, Heads: axes[:data.Table], Rows: p.tableRows(rows, axes[:data.Table], knee),
-		Groups: data.Groups, Knee: knee >= 0, Robust: p.Confidence > 0, Cautions: p.Cautions, Facts: facts(r), Brief: string(p.Brief),
+		Summary: p.summary(), Pictures: pictures, Heads: axes[:data.Table], Rows: p.tableRows(axes[:data.Table], knee),
+		Groups: data.Groups, Knee: knee >= 0, Robust: p.robust(), Cautions: p.cautions(), Facts: facts(p.run), Brief: string(p.brief.Source),
 	}
-	if r.Answers != nil {
-		page.Answers = p.answers(*r.Answers, page.Knee)
+	if p.run.Answers != nil {
+		page.Answers = p.answers(p.run.Answers, page.Knee)
 	}
-	if len(rows) > 0 {
+	if len(p.rows) > 0 {
 		page.Note = data.Notes[0]
-		if landings != nil {
-			page.Landing = landings.Designs[0].Words
+		if p.landings != nil {
+			page.Landing = p.landings.Designs[0].Words
 		}
 	}
-	if len(rows) > 1 {
-		page.Common = common(rows, axes)
+	if len(p.rows) > 1 {
+		page.Common = p.common(axes)
 	}
 	var out bytes.Buffer
 	if err := pageTemplate.Execute(&out, page); err != nil {
@@ -204,13 +200,35 @@ func (p Page) render(r runs.Run, rows []output.Row, flights []trajectory, landin
 	return out.Bytes(), nil
 }
 
-func (p Page) tableRows(rows []output.Row, heads []axis, knee int) []tableRow {
-	always := output.Everywhere(rows)
+// cautions are for the design of the front that holds the most energy.
+func (p *Page) cautions() []string {
+	designs := table.Gather(p.rows, func(r study.Row) []float64 { return r.X })
+	if len(designs) == 0 {
+		designs = [][]float64{p.brief.Own()}
+	}
+	var most model.Statics
+	var chamber model.Chamber
+	for _, x := range designs {
+		rocket, site := p.brief.At(x)
+		if statics, ok := model.Weigh(&rocket, &site); ok && statics.StoredEnergy > most.StoredEnergy {
+			most, chamber = statics, rocket.Chamber
+		}
+	}
+	lines := text.ProofCautions(p.brief)
+	if most.StoredEnergy > 0 {
+		lines = append(lines, text.Cautions(most.StoredEnergy, chamber.Pressure, chamber.Proof)...)
+	}
+	return lines
+}
+
+func (p *Page) tableRows(heads []axis, knee int) []tableRow {
+	always := output.Everywhere(p.brief, p.rows)
 	var designs []tableRow
-	for i, row := range rows {
+	for i := range p.rows {
+		row := &p.rows[i]
 		designs = append(designs, tableRow{
-			Design: row.Design, Knee: i == knee, Missed: len(p.Missed(row)) > 0,
-			Words: text.Words(strings.Join(text.LimitWords(p.Layout, row, always), ", ")),
+			Design: row.Design, Knee: i == knee, Missed: len(row.Missed(p.brief)) > 0,
+			Words: text.Words(strings.Join(text.LimitWords(p.brief, row, always), ", ")),
 			Cells: table.Gather(heads, func(a axis) string { return a.Text[i] }),
 		})
 	}
@@ -218,9 +236,9 @@ func (p Page) tableRows(rows []output.Row, heads []axis, knee int) []tableRow {
 }
 
 // common says what holds of all designs.
-func common(rows []output.Row, axes []axis) []string {
+func (p *Page) common(axes []axis) []string {
 	var lines []string
-	if always := output.Everywhere(rows); len(always) > 0 {
+	if always := output.Everywhere(p.brief, p.rows); len(always) > 0 {
 		lines = append(lines, "at its limit in every design: "+text.Words(strings.Join(always, ", ")))
 	}
 	if same := constants(axes); len(same) > 0 {
@@ -241,14 +259,24 @@ func policy(scripts ...string) string {
 }
 
 // prose returns a text with the keys in it as people read them.
-func (p Page) prose(words string) string {
-	for _, q := range slices.Concat(p.Varied, p.Goals, p.Limits) {
-		words = strings.ReplaceAll(words, q.Key, text.Words(q.Key))
+func (p *Page) prose(words string) string {
+	var keys []string
+	for i := range p.brief.Vary {
+		keys = append(keys, p.brief.Vary[i].Key)
+	}
+	for i := range p.brief.Goals {
+		keys = append(keys, p.brief.Goals[i].Key)
+	}
+	for i := range p.brief.Limits {
+		keys = append(keys, p.brief.Limits[i].Metric.Key)
+	}
+	for _, key := range keys {
+		words = strings.ReplaceAll(words, key, text.Words(key))
 	}
 	return words
 }
 
-func (p Page) answers(a runs.Answers, knee bool) []string {
+func (p *Page) answers(a *runs.Answers, knee bool) []string {
 	var lines []string
 	switch {
 	case a.Knee != "" && knee:
@@ -256,11 +284,11 @@ func (p Page) answers(a runs.Answers, knee bool) []string {
 	case a.Knee != "":
 		lines = append(lines, "Design 1: "+a.Knee+".")
 	}
-	for _, price := range a.Prices {
-		lines = append(lines, "There the limit on "+text.Price(price)+".")
+	for _, price := range text.Prices(a.Prices) {
+		lines = append(lines, "There the limit on "+price+".")
 	}
-	if len(a.Bands) > 0 {
-		lines = append(lines, "Each alone may move so far for 1 % of "+a.Goal+": "+strings.Join(table.Gather(a.Bands, text.Band), "; ")+".")
+	if bands := text.Bands(a.Bands); len(bands) > 0 {
+		lines = append(lines, "Each alone may move so far within the limits and 1 % of "+a.Goal+": "+strings.Join(bands, "; ")+".")
 	}
 	if a.Hardest != "" {
 		lines = append(lines, strings.ToUpper(a.Hardest[:1])+a.Hardest[1:]+".")
@@ -268,17 +296,18 @@ func (p Page) answers(a runs.Answers, knee bool) []string {
 	return table.Gather(lines, p.prose)
 }
 
-func (p Page) summary(r runs.Run, rows []output.Row) []string {
+func (p *Page) summary() []string {
+	r, rows := &p.run, p.rows
 	designs := fmt.Sprintf("%d designs that no other beats in every goal", len(rows))
 	switch {
 	case len(rows) == 0:
 		designs = "No design: nothing could be flown"
-	case !p.Feasible(rows):
+	case !slices.ContainsFunc(rows, func(r study.Row) bool { return r.Kept(p.brief) }):
 		designs = fmt.Sprintf("No design meets every limit; the %d nearest", len(rows))
 	case len(rows) == 1:
 		designs = "One design, that no other beats"
 	}
-	goals := table.Gather(p.Goals, func(q table.Quantity) string { return text.Words(q.Key) + " " + q.Sense })
+	goals := table.Gather(p.brief.Goals, func(g brief.Goal) string { return text.Words(g.Key) + " " + g.Describe() })
 	lines := []string{designs + ". Goals: " + strings.Join(goals, ", ") + "."}
 	if r.State == runs.Interrupted {
 		lines = append(lines, "The search was interrupted: this is what it had found.")
@@ -313,9 +342,9 @@ func facts(r runs.Run) []string {
 
 // knee returns the index of the knee, or −1 where there is no choice or no
 // design that meets the limits.
-func (p Page) knee(rows []output.Row) int {
-	if len(rows) < 2 {
+func (p *Page) knee() int {
+	if len(p.rows) < 2 {
 		return -1
 	}
-	return slices.IndexFunc(rows, func(r output.Row) bool { return r.Knee && len(p.Missed(r)) == 0 })
+	return slices.IndexFunc(p.rows, func(r study.Row) bool { return r.Design == 1 && len(r.Missed(p.brief)) == 0 })
 }

@@ -8,9 +8,15 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
+	"ullage/constraints"
+	"ullage/model"
+	"ullage/optimize"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/internal/sample"
 	"ullage/output/report"
@@ -18,89 +24,71 @@ import (
 	"ullage/output/table"
 )
 
-const degree = math.Pi / 180
-
-// aReport says what a report of aLayout's rows needs beside the run.
-func aReport() report.Page {
-	return report.Page{
-		Layout: sample.Layout(), Title: "A plan", Brief: []byte("title = 'A plan'\n"),
-		Bounds: []report.Bound{
-			{AtLeast: table.Of(1, true)},
-			{AtMost: table.Of(5*degree, true), Size: true},
-			{AtMost: table.Of(8e5, true)},
-		},
-		Cautions: []string{"Wear eye protection."},
-	}
-}
-
-// pathSeries are the columns that a report reads.
-var pathSeries = []table.Quantity{
-	{Key: "t", Unit: "s"},
-	{Key: "z", Unit: "m"},
-	{Key: "speed", Unit: "m/s"},
-	{Key: "margin", Unit: "cal"},
-	{Key: "cg", Unit: "m"},
-	{Key: "cp", Unit: "m"},
-	{Key: "thrust", Unit: "N"},
-}
-
 // parabolas returns a finely sampled flight of each design.
-func parabolas(designs int) []output.Sample {
-	var samples []output.Sample
+func parabolas(designs int) [][]model.Sample {
+	paths := make([][]model.Sample, designs)
 	for design := range designs {
 		up := 20 + 5*float64(design)
 		for i := range 301 {
 			t := float64(i) * 2 * up / 9.81 / 300
-			s := output.Sample{Design: design + 1, Phase: "coast", Values: []float64{t, up*t - 9.81/2*t*t, math.Abs(up - 9.81*t), 2 + t/10, 0.7, 0.9, 0}}
+			s := model.Sample{
+				Phase: model.CoastPhase, T: t, Z: up*t - 9.81/2*t*t, Speed: math.Abs(up - 9.81*t), Margin: 2 + t/10, CG: 0.7, CP: 0.9,
+			}
 			switch {
 			case i < 20:
-				s.Phase, s.Values[6] = "water", 200
+				s.Phase, s.Thrust = model.WaterPhase, 200
 			case i > 200:
-				s.Phase = "canopy"
-				s.Values[3], s.Values[4], s.Values[5], s.Values[6] = math.NaN(), math.NaN(), math.NaN(), math.NaN()
+				s.Phase = model.CanopyPhase
 			}
-			samples = append(samples, s)
+			paths[design] = append(paths[design], s)
 		}
 	}
-	return samples
+	return paths
 }
 
 // reportRun writes a finished run with these rows, and landings if there are
-// any, and returns its folder.
-func reportRun(t *testing.T, l output.Layout, rows []output.Row, landings ...[]output.Landing) *runs.Folder {
+// any, and returns it with its folder and what is in it.
+func reportRun(t *testing.T, b *brief.Brief, rows []study.Row, landings ...[]study.Landing) (*runs.Folder, runs.Run, *output.Found) {
 	t.Helper()
-	f, err := runs.Create(filepath.Join(t.TempDir(), "run"), []byte("title = 'A plan'\n"), 7, "v1.2.3")
+	f, err := runs.Create(filepath.Join(t.TempDir(), "run"), b.Source, 7, "v1.2.3")
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { f.Close() })
-	var epochs []output.Epoch
+	found := &output.Found{Rows: rows, Paths: parabolas(len(rows)), Archive: rows, Landings: landings}
 	for i := range 6 {
-		epochs = append(epochs, output.Epoch{
-			Epoch: i/2 + 1, Island: i % 2, Flights: 100 * (i/2 + 1), Hypervolume: float64(4 + i), Best: make([]table.Value, len(l.Goals)), Seconds: float64(i),
-		})
+		found.Records = append(found.Records, optimize.Record{Barrier: i/2 + 1, Island: i % 2, Flights: 100 * (i/2 + 1), Hypervolume: float64(4 + i)})
+		found.Seconds = append(found.Seconds, float64(i))
 	}
-	tables := map[string]table.Table{
-		"front.parquet": l.Front(rows), "history.parquet": output.History(l.Goals, epochs),
-		"paths.parquet": output.Paths(pathSeries, parabolas(len(rows))),
-	}
-	if len(landings) > 0 {
-		tables["landings.parquet"] = output.Landings(landings)
-	}
-	for name, table := range tables {
-		if err := f.WriteTable(name, table); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if _, err := f.Finish(runs.Run{State: runs.Finished, Stop: "flights", Flights: 600, Hypervolume: 10}); err != nil {
+	if err := found.Save(b, f); err != nil {
 		t.Fatal(err)
 	}
-	return f
+	r, err := f.Finish(runs.Run{State: runs.Finished, Stop: "flights", Flights: 600, Hypervolume: 10, Front: len(rows)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f, r, found
 }
 
-func written(t *testing.T, f *runs.Folder, p report.Page) string {
+// pageOf returns the page of such a run, which is the same whether what is in
+// it is at hand or read from its files.
+func pageOf(t *testing.T, b *brief.Brief, rows []study.Row, landings ...[]study.Landing) string {
 	t.Helper()
-	path, err := p.WriteInto(f)
+	f, r, found := reportRun(t, b, rows, landings...)
+	first := written(t, f, report.Of(b, false, r, found))
+	page, err := report.Read(b, false, r, f.Dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if again := written(t, f, page); again != first {
+		t.Error("the report read from the run's files differs from the first")
+	}
+	return first
+}
+
+func written(t *testing.T, f *runs.Folder, p *report.Page) string {
+	t.Helper()
+	path, err := p.Write(f)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -164,7 +152,7 @@ func dataOf(t *testing.T, page string) reportData {
 // The page runs the scripts that its policy names, and holds no address that a
 // browser would ask for.
 func TestReportIsOneFile(t *testing.T) {
-	page := written(t, reportRun(t, sample.Layout(), sample.Rows()), aReport())
+	page := pageOf(t, sample.Brief(""), sample.Rows())
 	scripts := regexp.MustCompile(`(?s)<script>(.*?)</script>`).FindAllStringSubmatch(page, -1)
 	if len(scripts) != 2 {
 		t.Fatalf("%d scripts, want the charts and our own", len(scripts))
@@ -192,28 +180,19 @@ func TestReportIsOneFile(t *testing.T) {
 }
 
 func TestReportTwice(t *testing.T) {
-	f := reportRun(t, sample.Layout(), sample.Rows())
-	first := written(t, f, aReport())
-	if again := written(t, f, aReport()); again != first {
-		t.Error("a second report of the run differs from the first")
-	}
-	if other := written(t, reportRun(t, sample.Layout(), sample.Rows()), aReport()); other != first {
+	first := pageOf(t, sample.Brief(""), sample.Rows())
+	if again := pageOf(t, sample.Brief(""), sample.Rows()); again != first {
 		t.Error("the report of an equal run in another folder differs")
-	}
-	f.Close()
-	path, err := aReport().Write(f.Dir)
-	if page, err2 := os.ReadFile(path); err != nil || err2 != nil || string(page) != first {
-		t.Errorf("the report written later: %v, %v, want the same page", err, err2)
 	}
 }
 
 func TestReportSaysWhatTheRunHolds(t *testing.T) {
-	page := written(t, reportRun(t, sample.Layout(), sample.Rows()), aReport())
+	page := pageOf(t, sample.Brief(""), sample.Rows())
 	for _, want := range []string{
 		"<h1>A plan</h1>", "Goals: apogee highest, payload mass highest.", "2 designs that no other beats",
 		`<th scope="row">1 <small>knee</small></th><td>142</td><td>80.0</td><td>11.0</td><td>2.00</td>`,
-		"misses margin, peak incidence", "<td>at most 5.00 deg either way</td>", "<td>as in the brief</td><td>at most 8.00 bar</td>",
-		"<li>Wear eye protection.</li>", "title = &#39;A plan&#39;", "<li>seed 7</li>", "ullage v1.2.3, go", "600 flights",
+		"misses margin, peak incidence", "<td>at most 5.00 deg</td>", "<td>as in the brief</td><td>at most 8.00 bar</td>",
+		"Wear eye protection.</li>", "title = &#34;A plan&#34;", "<li>seed 7</li>", "ullage v1.2.3, go", "600 flights",
 		"The front: apogee against payload mass; the knee is the square", "Design 1: height over the whole flight",
 	} {
 		if !strings.Contains(page, want) {
@@ -224,14 +203,14 @@ func TestReportSaysWhatTheRunHolds(t *testing.T) {
 		t.Error("the page tells of chances that nobody asked for")
 	}
 	d := dataOf(t, page)
-	if d.Goals != 2 || d.Table != 4 || d.Knee != 0 || len(d.Axes) != 6 {
-		t.Fatalf("%d goals, %d columns, knee %d, %d axes, want 2, 4, 0, 6", d.Goals, d.Table, d.Knee, len(d.Axes))
+	if d.Goals != 2 || d.Table != 4 || d.Knee != 0 || len(d.Axes) != 7 {
+		t.Fatalf("%d goals, %d columns, knee %d, %d axes, want 2, 4, 0, 7", d.Goals, d.Table, d.Knee, len(d.Axes))
 	}
 	if a := d.Axes[2]; a.Name != "chamber throat" || a.Unit != "mm" || *a.Values[1] != 8.5 || a.Text[1] != "8.50" || a.Least != nil {
 		t.Errorf("third axis %+v, want the throat in mm, unlimited", a)
 	}
-	if a := d.Axes[5]; a.Name != "peak incidence" || *a.Least != -5 || *a.Most != 5 || a.Values[1] != nil {
-		t.Errorf("last axis %+v, want the incidence between -5 and 5 deg, which the second design does not have", a)
+	if a := d.Axes[5]; a.Name != "peak incidence" || a.Least != nil || *a.Most != 5 || a.Values[1] != nil {
+		t.Errorf("last axis %+v, want the incidence up to 5 deg, which the second design does not have", a)
 	}
 	if want := "Misses margin, peak incidence. Caution: "; !strings.HasPrefix(d.Notes[1], want) {
 		t.Errorf("note on design 2: %q, want %q …", d.Notes[1], want)
@@ -247,14 +226,11 @@ func TestReportSaysWhatTheRunHolds(t *testing.T) {
 
 // Straight lines between the points that are kept stay close to all samples.
 func TestReportFlightsAreTrue(t *testing.T) {
-	d := dataOf(t, written(t, reportRun(t, sample.Layout(), sample.Rows()), aReport()))
+	d := dataOf(t, pageOf(t, sample.Brief(""), sample.Rows()))
 	for design, f := range d.Flights {
 		top, worst, at := 0.0, 0.0, 0
-		for _, s := range parabolas(2) {
-			if s.Design != design+1 {
-				continue
-			}
-			x, y := s.Values[0], s.Values[1]
+		for _, s := range parabolas(2)[design] {
+			x, y := s.T, s.Z
 			top = max(top, y)
 			for at < len(f.T)-2 && f.T[at+1] < x {
 				at++
@@ -289,37 +265,32 @@ func TestReportFlightsAreTrue(t *testing.T) {
 }
 
 // landed is a flight that comes down so far from the pad, and so fast.
-func landed(drift, speed float64) output.Landing {
-	return output.Landing{Drift: table.Of(drift, true), Speed: table.Of(speed, true)}
-}
+func landed(drift, speed float64) study.Landing { return study.Landing{Drift: drift, Speed: speed} }
 
 func TestReportOfLandings(t *testing.T) {
-	clouds := [][]output.Landing{
-		{landed(20, 5), landed(-91, 5), landed(90, 6), landed(10, 6.5), {}},
+	clouds := [][]study.Landing{
+		{landed(20, 5), landed(-91, 5), landed(90, 6), landed(10, 6.5), landed(math.NaN(), math.NaN())},
 		{landed(30, 4)},
 	}
-	drift, speed := table.Quantity{Key: "drift", Unit: "m"}, table.Quantity{Key: "landing_speed", Unit: "m/s"}
-	far, fast := report.Bound{AtMost: table.Of(90, true), Size: true}, report.Bound{AtMost: table.Of(6, true)}
-	for _, c := range []struct {
-		limits []table.Quantity
-		bounds []report.Bound
-		words  string
-	}{
-		{nil, nil, "4 of 5 flights land; nothing limits how far or how fast"},
-		{[]table.Quantity{speed}, []report.Bound{fast}, "3 of 5 flights land within the limit: landing speed at most 6.00 m/s; 1 without a landing"},
-		{
-			[]table.Quantity{drift, speed},
-			[]report.Bound{far, fast},
-			"2 of 5 flights land within both limits: drift at most 90.0 m either way, landing speed at most 6.00 m/s; 1 without a landing",
-		},
+	const far, fast = "drift = { at_most = \"90 m\" }\n", "landing_speed = { at_most = \"6 m/s\" }\n"
+	for _, c := range []struct{ limits, words string }{
+		{"", "4 of 5 flights land; nothing limits how far or how fast"},
+		{fast, "3 of 5 flights land within the limit: landing speed at most 6.00 m/s; 1 without a landing"},
+		{far + fast, "2 of 5 flights land within both limits: drift at most 90.0 m either way, landing speed at most 6.00 m/s; 1 without a landing"},
 	} {
-		p := aReport()
-		p.Limits, p.Bounds = append(p.Limits, c.limits...), append(p.Bounds, c.bounds...)
+		b := sample.Brief("")
+		if strings.Contains(c.limits, "landing_speed") {
+			source := strings.Replace(string(b.Source), "landing_speed = \"none\"\n", c.limits, 1)
+			var err error
+			if b, err = brief.Parse("plan.toml", []byte(source)); err != nil {
+				t.Fatal(err)
+			}
+		}
 		rows := sample.Rows()
 		for i := range rows {
-			rows[i].Slacks = append(rows[i].Slacks, make([]table.Value, len(c.limits))...)
+			rows[i].Slacks = make([]float64, len(b.Limits))
 		}
-		page := written(t, reportRun(t, p.Layout, rows, clouds...), p)
+		page := pageOf(t, b, rows, clouds...)
 		for _, want := range []string{`<span id="landing-words">` + c.words + `</span>`, "Design 1: where it comes down under scatter; " + c.words} {
 			if !strings.Contains(page, want) {
 				t.Errorf("the page lacks %q", want)
@@ -329,47 +300,47 @@ func TestReportOfLandings(t *testing.T) {
 		if got := l.Designs[0].Drift; len(got) != 4 || got[1] != -91 || l.Designs[1].Speed[0] != 4 {
 			t.Errorf("landings %+v, want those of the flights that land", l.Designs)
 		}
-		if len(c.limits) == 2 && (*l.Drift.Least != -90 || *l.Drift.Most != 90 || l.Speed.Least != nil || *l.Speed.Most != 6) {
+		if c.limits == far+fast && (*l.Drift.Least != -90 || *l.Drift.Most != 90 || l.Speed.Least != nil || *l.Speed.Most != 6) {
 			t.Errorf("limits %+v, %+v, want 90 m either way and 6 m/s", l.Drift, l.Speed)
 		}
 	}
-	page := written(t, reportRun(t, sample.Layout(), sample.Rows()), aReport())
+	page := pageOf(t, sample.Brief(""), sample.Rows())
 	if !strings.Contains(page, "This run has no flights under scatter") || strings.Contains(page, `id="landing"`) || dataOf(t, page).Landings != nil {
 		t.Error("a run without landings does not say so")
 	}
-	f := reportRun(t, sample.Layout(), sample.Rows()[:1], clouds...)
-	_, err := aReport().WriteInto(f)
+	f, r, _ := reportRun(t, sample.Brief(""), sample.Rows()[:1], clouds...)
+	_, err := report.Read(sample.Brief(""), false, r, f.Dir)
 	if want := "read " + filepath.Join(f.Dir, "landings.parquet") + ": design 2, want 1 to 1"; err == nil || err.Error() != want {
-		t.Errorf("WriteInto = %v, want %s", err, want)
+		t.Errorf("Read = %v, want %s", err, want)
 	}
 }
 
 func TestReportEscapes(t *testing.T) {
-	p := aReport()
-	p.Title = `</title><script>alert("t")</script>`
-	p.Brief = []byte(`</pre><script>alert("b")</script>`)
-	p.Cautions = []string{`<img src=x onerror=alert("c")>`}
-	rows := sample.Rows()
-	rows[0].Binding = []string{`</script><script>alert("d")</script>`}
-	page := written(t, reportRun(t, sample.Layout(), rows), p)
+	b := sample.Brief("")
+	b.Title = `</title><script>alert("t")</script>`
+	b.Source = []byte(`</pre><script>alert("b")</script>`)
+	f, r, found := reportRun(t, b, sample.Rows())
+	r.Stop, r.Advice = `<script>alert("s")</script>`, `<img src=x onerror=alert("c")>`
+	r.Answers = &runs.Answers{Knee: `</script><script>alert("d")</script>`, Goal: "<img src=x>"}
+	page := written(t, f, report.Of(b, false, r, found))
 	if n := strings.Count(page, "<script"); n != 3 {
 		t.Errorf("%d script elements, want the data, the charts and our own", n)
 	}
 	if strings.Contains(page, "<img src=x") {
-		t.Error("a caution became an element")
+		t.Error("advice became an element")
 	}
-	if note := dataOf(t, page).Notes[0]; !strings.Contains(note, `</script><script>alert("d")`) {
-		t.Errorf("note %q, want the text as given", note)
+	if !strings.Contains(page, "alert(&#34;d&#34;)") {
+		t.Error("an answer is not shown as given")
 	}
 }
 
 // One design is no compromise, nor are designs that miss limits.
 func TestReportWithoutAKnee(t *testing.T) {
 	rows := sample.Rows()
-	missing := []output.Row{rows[1], rows[1]}
-	missing[0].Knee, missing[1].Design = true, 3
-	for why, rows := range map[string][]output.Row{"one design": rows[:1], "no feasible design": missing} {
-		page := written(t, reportRun(t, sample.Layout(), rows), aReport())
+	missing := []study.Row{rows[1], rows[1]}
+	missing[0].Design = 1
+	for why, rows := range map[string][]study.Row{"one design": rows[:1], "no feasible design": missing} {
+		page := pageOf(t, sample.Brief(""), rows)
 		head, _, _ := strings.Cut(page, "<script")
 		if d := dataOf(t, page); strings.Contains(head, "knee</small>") || strings.Contains(head, "is the knee") || d.Knee != -1 || strings.Contains(d.Notes[0], "knee") {
 			t.Errorf("%s: the page tells of a knee", why)
@@ -378,7 +349,7 @@ func TestReportWithoutAKnee(t *testing.T) {
 }
 
 func TestReportOfNoDesign(t *testing.T) {
-	page := written(t, reportRun(t, sample.Layout(), nil), aReport())
+	page := pageOf(t, sample.Brief(""), nil)
 	for _, want := range []string{"No design: nothing could be flown", "<p>There is none.</p>", "Wear eye protection."} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page lacks %q", want)
@@ -389,14 +360,14 @@ func TestReportOfNoDesign(t *testing.T) {
 // Of a robust search goals are what many flights are worth, and each limit has
 // its chance.
 func TestReportOfARobustSearch(t *testing.T) {
-	p := aReport()
-	p.Confidence, p.Summed = 0.9, []string{"mean", "mean"}
+	b := sample.Brief("[scatter]\n\"body.drag\" = \"5 %\"\n[search]\nfront = 4\nflights = 90000\nrobust = { draws = 200, confidence = 0.9 }\n")
+	of := func(met int) constraints.Chance { return constraints.Chance{Met: met, Flights: b.Plan().Days} }
 	rows := sample.Rows()
-	rows[0].Goals = []table.Value{table.Of(137.5, true), table.Of(0.08, true)}
-	rows[0].Chances = []output.Chance{{Share: 0.985, AtLeast: 0.962}, {Share: 1, AtLeast: 0.985}, {Share: 1, AtLeast: 0.985}}
-	rows[0].Held = true
-	page := written(t, reportRun(t, p.Layout, rows), p)
-	d := dataOf(t, page)
+	rows[0].Proof = &study.Proof{
+		Design:  optimize.Design{Result: optimize.Result{Goals: []float64{-137.5, -0.08}}},
+		Chances: []constraints.Chance{of(197), of(200), of(200), of(200)}, Held: true,
+	}
+	d := dataOf(t, pageOf(t, b, rows))
 	if a := d.Axes[0]; a.Name != "mean apogee" || *a.Values[0] != 137.5 || a.Values[1] != nil {
 		t.Errorf("first axis %+v, want the mean apogee, which the second design does not have", a)
 	}
@@ -407,38 +378,67 @@ func TestReportOfARobustSearch(t *testing.T) {
 
 // A run of an older build lacks the figures that were added since.
 func TestReportOfAnOlderRun(t *testing.T) {
-	p := aReport()
-	p.Figures = append(p.Figures, table.Quantity{Key: "drift", Unit: "m"})
-	d := dataOf(t, written(t, reportRun(t, sample.Layout(), sample.Rows()), p))
-	lines := d.Groups[2].Lines
-	if got := lines[len(lines)-1].Value; got[0] != "-" || got[1] != "-" {
-		t.Errorf("drift %q, want none", got)
+	b := sample.Brief("")
+	f, r, _ := reportRun(t, b, sample.Rows())
+	front, _, err := r.ReadTable(f.Dir, "front.parquet")
+	if err != nil {
+		t.Fatal(err)
+	}
+	front.Columns = slices.DeleteFunc(front.Columns, func(c table.Column) bool { return c.Name == "bare_drift_m" })
+	if err := f.WriteTable("front.parquet", front); err != nil {
+		t.Fatal(err)
+	}
+	if r, err = f.Finish(r); err != nil {
+		t.Fatal(err)
+	}
+	page, err := report.Read(b, false, r, f.Dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text := written(t, f, page); !strings.Contains(text, "bare drift") {
+		t.Error("the figure that the run lacks is not told of")
 	}
 }
 
 func TestReportOfAFaultyRun(t *testing.T) {
-	for _, name := range []string{"run.json", "front.parquet", "paths.parquet", "history.parquet"} {
-		f := reportRun(t, sample.Layout(), sample.Rows())
+	b := sample.Brief("")
+	for _, name := range []string{"front.parquet", "paths.parquet", "history.parquet"} {
+		f, r, _ := reportRun(t, b, sample.Rows())
 		path := filepath.Join(f.Dir, name)
 		if err := os.Remove(path); err != nil {
 			t.Fatal(err)
 		}
-		_, err := aReport().WriteInto(f)
+		_, err := report.Read(b, false, r, f.Dir)
 		if want := "read " + path + ": no such file or directory"; err == nil || err.Error() != want {
-			t.Errorf("WriteInto = %v, want %s", err, want)
-		}
-		if _, err := os.Stat(filepath.Join(f.Dir, "report.html")); !os.IsNotExist(err) {
-			t.Errorf("without %s: a report is there (%v), want none", name, err)
+			t.Errorf("Read = %v, want %s", err, want)
 		}
 	}
-	f := reportRun(t, sample.Layout(), sample.Rows())
-	p := aReport()
-	p.Limits, p.Bounds = append(p.Limits, table.Quantity{Key: "drift", Unit: "m"}), append(p.Bounds, report.Bound{AtMost: table.Of(90, true)})
-	_, err := p.WriteInto(f)
-	if want := "read " + filepath.Join(f.Dir, "front.parquet") + ": no column slack_drift_m of numbers that may not apply, want one"; err == nil || err.Error() != want {
-		t.Errorf("WriteInto = %v, want %s", err, want)
+	f, r, _ := reportRun(t, b, sample.Rows())
+	var err error
+	if b, err = brief.Parse("plan.toml", []byte(strings.Replace(string(b.Source), "dry_margin = \"none\"", "dry_margin = { at_least = 1 }", 1))); err != nil {
+		t.Fatal(err)
 	}
-	if _, err := p.Write(f.Dir); err == nil || err.Error() != f.Dir+": in use by another process" {
-		t.Errorf("Write beside an open folder = %v, want it in use", err)
+	_, err = report.Read(b, false, r, f.Dir)
+	if want := "read " + filepath.Join(f.Dir, "front.parquet") + ": no column slack_dry_margin_cal of numbers, want one"; err == nil || err.Error() != want {
+		t.Errorf("Read = %v, want %s", err, want)
+	}
+}
+
+// Whatever a front of elsewhere holds, its pictures are drawn or left out.
+func TestReportOfHugeNumbers(t *testing.T) {
+	for _, v := range []float64{-1e300, math.MaxFloat64, 5e-324} {
+		rows := sample.Rows()
+		for i := range rows {
+			rows[i].X = []float64{v, v, v}
+			for k := range rows[i].Figures {
+				rows[i].Figures[k] = v / float64(i+1)
+			}
+		}
+		f, r, found := reportRun(t, sample.Brief(""), sample.Rows())
+		found.Rows, found.Landings = rows, [][]study.Landing{{landed(v, v), landed(1, 2)}, {landed(v, -v)}}
+		for i := range found.Paths[0] {
+			found.Paths[0][i].Z, found.Paths[0][i].Margin = v, -v
+		}
+		written(t, f, report.Of(sample.Brief(""), false, r, found))
 	}
 }

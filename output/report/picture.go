@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"image/color"
+	"math"
 	"strconv"
 	"strings"
 
@@ -14,6 +15,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgsvg"
 
+	"ullage/model"
 	"ullage/output/table"
 	"ullage/output/text"
 )
@@ -33,10 +35,10 @@ var (
 
 // pictures draws each pair of goals against each other, and the flight of the
 // first design.
-func pictures(p Page, axes []axis, knee bool, flights []trajectory) ([]still, error) {
+func (p *Page) pictures(axes []axis, knee bool) ([]still, error) {
 	var all []still
-	if len(flights) > 1 {
-		for i := range p.Goals {
+	if len(p.rows) > 1 {
+		for i := range p.brief.Goals {
 			for j := range i {
 				picture, err := frontPicture(axes[j], axes[i], knee)
 				if err != nil {
@@ -46,30 +48,29 @@ func pictures(p Page, axes []axis, knee bool, flights []trajectory) ([]still, er
 			}
 		}
 	}
-	if len(flights) == 0 || len(flights[0].Time) == 0 {
+	if len(p.flights) == 0 || len(p.flights[0].Time) == 0 {
 		return all, nil
 	}
-	f, thrust := flights[0], 0
+	f, thrust := p.flights[0], 0
 	for thrust < len(f.Time)-1 && f.Time[thrust] < 2*f.Ends {
 		thrust++
 	}
-	margin := Bound{}
-	for i, q := range p.Limits {
-		if q.Key == "margin" {
-			margin = p.Bounds[i]
-		}
+	margin := math.Inf(-1)
+	if l := p.limit(model.Figures[model.Margin].Key); l != nil {
+		margin = l.AtLeast
 	}
+	none := table.Number(math.NaN())
 	for _, g := range []struct {
 		caption, y string
-		values     []table.Value
-		bound      Bound
-		from       table.Value
+		values     []table.Number
+		least      float64
+		from       table.Number
 	}{
-		{"Design 1: height over the whole flight", "height, m", f.Height, Bound{}, table.Value{}},
-		{"Design 1: speed over the whole flight", "speed, m/s", f.Speed, Bound{}, table.Value{}},
+		{"Design 1: height over the whole flight", "height, m", f.Height, math.Inf(-1), none},
+		{"Design 1: speed over the whole flight", "speed, m/s", f.Speed, math.Inf(-1), none},
 		{"Design 1: margin, up to twice the time of thrust", "margin, cal", f.Margin[:thrust+1], margin, f.Guide},
 	} {
-		picture, err := flightPicture(g.caption, g.y, f.Time, g.values, g.bound, g.from)
+		picture, err := flightPicture(g.caption, g.y, f.Time, g.values, g.least, g.from)
 		if err != nil {
 			return nil, err
 		}
@@ -82,8 +83,8 @@ func frontPicture(x, y axis, hasKnee bool) (still, error) {
 	plane := newPlane(x.label(), y.label())
 	var points, knee plotter.XYs
 	for i := range x.Values {
-		if x.Values[i].Applies && y.Values[i].Applies {
-			points = append(points, plotter.XY{X: x.Values[i].Number, Y: y.Values[i].Number})
+		if drawable(x.Values[i]) && drawable(y.Values[i]) {
+			points = append(points, plotter.XY{X: float64(x.Values[i]), Y: float64(y.Values[i])})
 			if i == 0 && hasKnee {
 				knee = points[:1:1]
 			}
@@ -117,9 +118,9 @@ func frontPicture(x, y axis, hasKnee bool) (still, error) {
 		{x, func(at float64) plotter.XYs { return plotter.XYs{{X: at, Y: plane.Y.Min}, {X: at, Y: plane.Y.Max}} }},
 		{y, func(at float64) plotter.XYs { return plotter.XYs{{X: plane.X.Min, Y: at}, {X: plane.X.Max, Y: at}} }},
 	} {
-		for _, bound := range []table.Value{limit.of.Least, limit.of.Most} {
-			if bound.Applies && limit.of.near(bound.Number) {
-				if err := addDashes(plane, limit.line(bound.Number)); err != nil {
+		for _, bound := range limit.of.bounds() {
+			if limit.of.near(bound) {
+				if err := addDashes(plane, limit.line(bound)); err != nil {
 					return still{}, err
 				}
 				caption += "; dashed: " + limit.of.Name + " " + limit.of.Limit
@@ -132,18 +133,19 @@ func frontPicture(x, y axis, hasKnee bool) (still, error) {
 // near reports whether a bound lies close enough to the values to be drawn
 // with them.
 func (a axis) near(bound float64) bool {
-	low, high, found := 0.0, 0.0, false
+	low, high := math.Inf(1), math.Inf(-1)
 	for _, v := range a.Values {
-		if v.Applies && !found {
-			low, high, found = v.Number, v.Number, true
-		}
-		if v.Applies {
-			low, high = min(low, v.Number), max(high, v.Number)
+		if drawable(v) {
+			low, high = min(low, float64(v)), max(high, float64(v))
 		}
 	}
 	reach := (high - low) / 2
-	return found && bound >= low-reach && bound <= high+reach
+	return bound >= low-reach && bound <= high+reach
 }
+
+// drawable reports whether a number is there and no larger than any that is
+// measured in a workshop: the plots break on the largest.
+func drawable(v table.Number) bool { return math.Abs(float64(v)) < 1e9 }
 
 func (a axis) label() string {
 	if a.Unit == "" {
@@ -152,12 +154,12 @@ func (a axis) label() string {
 	return a.Name + ", " + a.Unit
 }
 
-func flightPicture(caption, y string, t []float64, values []table.Value, b Bound, from table.Value) (still, error) {
+func flightPicture(caption, y string, t []float64, values []table.Number, least float64, from table.Number) (still, error) {
 	plane := newPlane("time after release, s", y)
 	var points plotter.XYs
 	for i, v := range values {
-		if v.Applies {
-			points = append(points, plotter.XY{X: t[i], Y: v.Number})
+		if drawable(v) && drawable(table.Number(t[i])) {
+			points = append(points, plotter.XY{X: t[i], Y: float64(v)})
 		}
 	}
 	if len(points) == 0 {
@@ -169,14 +171,13 @@ func flightPicture(caption, y string, t []float64, values []table.Value, b Bound
 	}
 	line.LineStyle = draw.LineStyle{Color: blue, Width: 1.2}
 	plane.Add(line)
-	if b.AtLeast.Applies {
-		at := b.AtLeast.Number
-		if err := addDashes(plane, plotter.XYs{{X: plane.X.Min, Y: at}, {X: plane.X.Max, Y: at}}); err != nil {
+	if !math.IsInf(least, 0) {
+		if err := addDashes(plane, plotter.XYs{{X: plane.X.Min, Y: least}, {X: plane.X.Max, Y: least}}); err != nil {
 			return still{}, err
 		}
-		caption += fmt.Sprintf("; dashed: the limit, at least %s", text.Three(at))
-		if from.Applies {
-			if err := addDashes(plane, plotter.XYs{{X: from.Number, Y: plane.Y.Min}, {X: from.Number, Y: plane.Y.Max}}); err != nil {
+		caption += fmt.Sprintf("; dashed: the limit, at least %s", text.Three(least))
+		if drawable(from) {
+			if err := addDashes(plane, plotter.XYs{{X: float64(from), Y: plane.Y.Min}, {X: float64(from), Y: plane.Y.Max}}); err != nil {
 				return still{}, err
 			}
 			caption += ", from where the guide ends"

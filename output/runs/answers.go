@@ -1,14 +1,12 @@
 package runs
 
-import "ullage/output/table"
-
 // Answers is what a builder asks of the front's first design, as run.json keeps
-// it and the terminal says it.
+// it.
 type Answers struct {
 	Goal    string  `json:"goal,omitempty"`    // the first, which prices and bands are of
 	Knee    string  `json:"knee,omitempty"`    // in words
 	Prices  []Price `json:"prices,omitempty"`  // of the limits that hold the design back
-	Bands   []Band  `json:"bands,omitempty"`   // within 1 % of the first goal
+	Bands   []Band  `json:"bands,omitempty"`   // within the limits and 1 % of the first goal
 	Hardest string  `json:"hardest,omitempty"` // limit that the nearest designs miss most often, where none meets all
 }
 
@@ -21,26 +19,13 @@ type Price struct {
 	Unit    string  `json:"unit"` // as written to files: "m per m/s2"
 }
 
-// A Band is the range of a quantity that costs at most 1 % of the first goal.
+// A Band is the range of a quantity that keeps every limit and costs at most 1 %
+// of the first goal.
 type Band struct {
 	Quantity string  `json:"quantity"` // as in a brief
 	Unit     string  `json:"unit"`     // as written to files
 	From     float64 `json:"from"`
+	FromBy   string  `json:"from_by,omitempty"` // key of the limit or the goal that stops it there; none: the end of its range
 	To       float64 `json:"to"`
-}
-
-const Per = " per "
-
-// NewPrice states a price given in SI.
-func NewPrice(limit, goal table.Quantity, perUnit float64) Price {
-	return Price{
-		Limit: limit.Key, Goal: goal.Key,
-		PerUnit: table.Written(perUnit, goal.Unit) / table.Written(1, limit.Unit),
-		Unit:    table.Unit(goal.Unit) + Per + table.Unit(limit.Unit),
-	}
-}
-
-// NewBand states a band given in SI.
-func NewBand(q table.Quantity, from, to float64) Band {
-	return Band{Quantity: q.Key, Unit: table.Unit(q.Unit), From: table.Written(from, q.Unit), To: table.Written(to, q.Unit)}
+	ToBy     string  `json:"to_by,omitempty"`
 }

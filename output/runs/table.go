@@ -1,24 +1,61 @@
 package runs
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
-	"os"
+	"io"
+	"math"
 	"path/filepath"
 
 	"ullage/output/file"
 	"ullage/output/table"
 )
 
+// mostTable is the size of a table's file, in bytes, that is looked at.
+const mostTable = 1 << 30
+
 // ReadTable reads a Parquet file of the run folder dir whose run.json is r. It
-// compares the hash before it decodes.
+// compares the hash before it decodes, and refuses a front of more rows than
+// run.json counts.
 func (r Run) ReadTable(dir, name string) (table.Table, table.Meta, error) {
-	path := filepath.Join(dir, name)
-	data, err := os.ReadFile(path)
+	path, err := r.intact(dir, name)
 	if err != nil {
-		return table.Table{}, table.Meta{}, fmt.Errorf("read %s: %w", path, file.Cause(err))
+		return table.Table{}, table.Meta{}, err
 	}
-	if sum := Hash(data); sum != r.Files[name] {
-		return table.Table{}, table.Meta{}, fmt.Errorf("read %s: SHA-256 %.8s, run.json has %.8s", path, sum, r.Files[name])
+	most := math.MaxInt32
+	if name == "front.parquet" {
+		most = max(r.Front, 0)
 	}
-	return table.Decode(path, data)
+	return table.Read(path, most)
+}
+
+// ScanTable reads columns of a Parquet file of the run folder dir as table.Scan
+// does, once it has compared the hash.
+func (r Run) ScanTable(dir, name string, columns []string, take func(table.Table) error) error {
+	path, err := r.intact(dir, name)
+	if err != nil {
+		return err
+	}
+	_, err = table.Scan(path, math.MaxInt32, columns, take)
+	return err
+}
+
+// intact returns the path of a file whose bytes are those that run.json has the
+// hash of.
+func (r Run) intact(dir, name string) (string, error) {
+	path := filepath.Join(dir, name)
+	f, err := file.Open(path, mostTable)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	hash := sha256.New()
+	if _, err := io.Copy(hash, f); err != nil {
+		return "", fmt.Errorf("read %s: %w", path, file.Cause(err))
+	}
+	if sum := hex.EncodeToString(hash.Sum(nil)); sum != r.Files[name] {
+		return "", fmt.Errorf("read %s: SHA-256 %.8s, run.json has %.8s", path, sum, r.Files[name])
+	}
+	return path, nil
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 
 	"github.com/apache/arrow/go/v15/arrow"
@@ -145,7 +146,7 @@ func (t Table) schema(m Meta) (*arrow.Schema, error) {
 
 func arrowType(values any) (kind arrow.DataType, nullable bool) {
 	switch values.(type) {
-	case []Value:
+	case Nullable:
 		return arrow.PrimitiveTypes.Float64, true
 	case []int32:
 		return arrow.PrimitiveTypes.Int32, false
@@ -163,10 +164,13 @@ func fill(b array.Builder, values any) {
 	switch v := values.(type) {
 	case []float64:
 		b.(*array.Float64Builder).AppendValues(v, nil)
-	case []Value:
+	case Nullable:
+		// Where there is no number the bytes are zeros, not those of a NaN.
 		numbers, valid := make([]float64, len(v)), make([]bool, len(v))
 		for i, value := range v {
-			numbers[i], valid[i] = value.Number, value.Applies
+			if valid[i] = !math.IsNaN(value); valid[i] {
+				numbers[i] = value
+			}
 		}
 		b.(*array.Float64Builder).AppendValues(numbers, valid)
 	case []int32:

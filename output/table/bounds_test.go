@@ -4,7 +4,6 @@ import (
 	"math"
 	"testing"
 
-	"ullage/output"
 	"ullage/output/table"
 )
 
@@ -24,10 +23,5 @@ func TestBounds(t *testing.T) {
 		if got := table.Bounds(row.atLeast, row.atMost, row.size, row.unit); got != row.want {
 			t.Errorf("%s: Bounds(%v, %v) = %q, want %q", row.why, row.atLeast, row.atMost, got, row.want)
 		}
-	}
-	l := output.Layout{Limits: []table.Quantity{{Key: "drift", Unit: "m", Sense: "size at_most 75"}}}
-	table := l.Front([]output.Row{{Slacks: []table.Value{table.Of(1, true)}}})
-	if c := table.Columns[1]; c.Name != "slack_drift_m" || c.Sense != "size at_most 75" {
-		t.Errorf("column %s has sense %q, want slack_drift_m with that of its limit", c.Name, c.Sense)
 	}
 }

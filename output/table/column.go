@@ -1,6 +1,9 @@
 package table
 
-import "encoding/json"
+import (
+	"encoding/json"
+	"math"
+)
 
 // A Role says what a column is for.
 type Role string
@@ -23,50 +26,24 @@ type Column struct {
 	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; of a slack: "at_most 75", see Bounds; else empty
 	Doc   string
 
-	// Values is []float64, []Value, []int32, []bool, []string or [][]string,
-	// in written units. Only a column of []Value may hold nulls.
+	// Values is []float64, Nullable, []int32, []bool, []string or [][]string,
+	// in written units. Only a Nullable may hold nulls.
 	Values any
 }
 
-// A Value is a number that may not apply: a canopy's figures on a ballistic
-// landing, say. The zero Value does not apply.
-type Value struct {
-	Number  float64
-	Applies bool
-}
+// Nullable is a column of numbers that may not be there: a canopy's figures on
+// a ballistic landing, say. Those are NaN, and null in a file.
+type Nullable []float64
 
-// Of returns the Value of a number and whether it applies, as
-// model.Flight.Figure returns them.
-func Of(number float64, applies bool) Value {
-	if !applies {
-		return Value{}
-	}
-	return Value{number, true}
-}
+// A Number is one that JSON has as null where it is NaN, or beyond all numbers.
+type Number float64
 
-// MarshalJSON writes the number, or null where it does not apply.
-func (v Value) MarshalJSON() ([]byte, error) {
-	if !v.Applies {
+// MarshalJSON writes the number, or null.
+func (n Number) MarshalJSON() ([]byte, error) {
+	if math.IsNaN(float64(n)) || math.IsInf(float64(n), 0) {
 		return []byte("null"), nil
 	}
-	return json.Marshal(v.Number)
-}
-
-// A Quantity is something that has a column: a varied quantity, a figure, a
-// goal, a limit or a series of a trajectory.
-type Quantity struct {
-	Key   string // as in a brief: "apogee", "fins.span"
-	Unit  string // of its SI value: "m", "rad", "1" for a ratio
-	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; of a limit: what Bounds returns; else empty
-	Doc   string
-}
-
-// Written converts a number in SI, as the function of that name does.
-func (v Value) Written(unit string) Value {
-	if !v.Applies {
-		return v
-	}
-	return Value{Written(v.Number, unit), true}
+	return json.Marshal(float64(n))
 }
 
 // Gather returns one value of each row.

@@ -4,6 +4,7 @@ package table_test
 
 import (
 	"errors"
+	"math"
 	"os"
 	"os/exec"
 	"os/signal"
@@ -28,7 +29,7 @@ func TestFullDiskAtEveryByte(t *testing.T) {
 		return
 	}
 	signal.Ignore(unix.SIGXFSZ)
-	small := table.Table{Columns: []table.Column{{Name: "apogee_m", Unit: "m", Values: []table.Value{table.Of(142, true), {}}}}}
+	small := table.Table{Columns: []table.Column{{Name: "apogee_m", Unit: "m", Values: table.Nullable{142, math.NaN()}}}}
 	for _, name := range []string{"t.parquet", "t.arrow"} {
 		dir := t.TempDir()
 		path := filepath.Join(dir, name)

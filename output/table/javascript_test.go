@@ -23,7 +23,7 @@ func TestJavaScriptReaderAgrees(t *testing.T) {
 			compare(t, "hyparquet", got, want, types)
 			compareSchema(t, "hyparquet", got.Schema, want)
 			for j, c := range want.Columns {
-				if _, nullable := c.Values.([]table.Value); got.Nullable[j] != nullable {
+				if _, nullable := c.Values.(table.Nullable); got.Nullable[j] != nullable {
 					t.Errorf("hyparquet: %s nullable %v, want %v", c.Name, got.Nullable[j], nullable)
 				}
 			}

@@ -12,7 +12,8 @@ type Object struct {
 	values []any
 }
 
-// Add puts a key behind the others. The value is encoded as encoding/json does.
+// Add puts a key behind the others. The value is encoded as encoding/json
+// does, a number that is NaN as null.
 func (o *Object) Add(key string, value any) {
 	o.keys = append(o.keys, key)
 	o.values = append(o.values, value)
@@ -29,6 +30,9 @@ func (o *Object) MarshalJSON() ([]byte, error) {
 		for j, part := range []any{key, o.values[i]} {
 			if j > 0 {
 				out.WriteByte(':')
+			}
+			if v, ok := part.(float64); ok {
+				part = Number(v)
 			}
 			text, err := json.Marshal(part)
 			if err != nil {

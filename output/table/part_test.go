@@ -1,6 +1,8 @@
 package table_test
 
 import (
+	"fmt"
+	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -13,12 +15,15 @@ import (
 // sweepRows is a table of the kinds of columns that a sweep keeps, of numbers as
 // little alike as those of flights.
 func sweepRows(n int) table.Table {
-	span, apogee, margin, speed := make([]float64, n), make([]table.Value, n), make([]table.Value, n), make([]table.Value, n)
+	span, apogee, margin, speed := make([]float64, n), make(table.Nullable, n), make(table.Nullable, n), make(table.Nullable, n)
 	feasible, outcome := make([]bool, n), make([]string, n)
 	random := rand.New(rand.NewPCG(1, 2))
 	for i := range n {
-		span[i], apogee[i] = random.Float64(), table.Of(100*random.Float64(), true)
-		margin[i], speed[i] = table.Of(random.NormFloat64(), true), table.Of(9*random.Float64(), i%2 == 0)
+		span[i], apogee[i] = random.Float64(), 100*random.Float64()
+		margin[i], speed[i] = random.NormFloat64(), 9*random.Float64()
+		if i%2 == 1 {
+			speed[i] = math.NaN()
+		}
 		feasible[i], outcome[i] = i%3 == 0, "landed"
 	}
 	return table.Table{Columns: []table.Column{
@@ -43,11 +48,11 @@ func TestPartsAreRead(t *testing.T) {
 	if err := os.WriteFile(path, data, 0o666); err != nil {
 		t.Fatal(err)
 	}
-	got, _, err := table.Read(path)
+	got, _, err := table.Read(path, 1<<20)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !reflect.DeepEqual(got, want) {
+	if fmt.Sprintf("%#v", got) != fmt.Sprintf("%#v", want) {
 		t.Error("the part does not read back as it was written")
 	}
 	for name, found := range readings(t, path) {

@@ -26,44 +26,35 @@ func Values[T any](r *Reader, name string) []T {
 			return values
 		}
 	}
-	if r.Err == nil {
-		kind := fmt.Sprintf("type %T", *new(T))
-		if _, ok := any(*new(T)).(Value); ok {
-			kind = "numbers that may not apply"
-		}
-		r.Err = fmt.Errorf("no column %s of %s, want one", name, kind)
+	kind := fmt.Sprintf("type %T", *new(T))
+	if _, ok := any(*new(T)).(float64); ok {
+		kind = "numbers"
 	}
+	r.miss(name, kind)
 	return make([]T, r.Table.Rows())
 }
 
 // SI returns a column of numbers, which files state in Unit(unit), in SI, as
-// Values does.
-func (r *Reader) SI(name, unit string) []Value {
-	return Gather(Values[Value](r, name), func(v Value) Value { return Of(SI(v.Number, unit), v.Applies) })
-}
-
-// Designs returns the designs of a front or an archive: of each row the values
-// of the given quantities, in SI. It refuses a table without one of them.
-func (t Table) Designs(varied []Quantity) ([][]float64, error) {
-	designs := make([][]float64, t.Rows())
-	for _, q := range varied {
-		values, ok := t.floats(ColumnName(q.Key, q.Unit))
-		if !ok {
-			return nil, fmt.Errorf("no column %s of numbers, want one", ColumnName(q.Key, q.Unit))
-		}
-		for i, v := range values {
-			designs[i] = append(designs[i], SI(v, q.Unit))
+// Values does. Those that are not there are NaN.
+func (r *Reader) SI(name, unit string) []float64 {
+	if i := r.index(name); i >= 0 {
+		switch values := r.Table.Columns[i].Values.(type) {
+		case Nullable:
+			return allSI(values, unit)
+		case []float64:
+			return allSI(values, unit)
 		}
 	}
-	return designs, nil
+	r.miss(name, "numbers")
+	return make([]float64, r.Table.Rows())
 }
 
-func (t Table) floats(name string) ([]float64, bool) {
-	for _, c := range t.Columns {
-		if c.Name == name {
-			values, ok := c.Values.([]float64)
-			return values, ok
-		}
+func allSI(values []float64, unit string) []float64 {
+	return Gather(values, func(v float64) float64 { return SI(v, unit) })
+}
+
+func (r *Reader) miss(name, kind string) {
+	if r.Err == nil {
+		r.Err = fmt.Errorf("no column %s of %s, want one", name, kind)
 	}
-	return nil, false
 }

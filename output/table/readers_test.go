@@ -42,7 +42,7 @@ func allKinds(rows int) table.Table {
 	var (
 		design []int32
 		span   []float64
-		goals  [3][]table.Value
+		goals  [3]table.Nullable
 		phase  []string
 		lists  [][]string
 		knee   []bool
@@ -51,9 +51,12 @@ func allKinds(rows int) table.Table {
 	for i := range rows {
 		design = append(design, int32(i-1))
 		span = append(span, []float64{math.Pi, math.SmallestNonzeroFloat64, -math.MaxFloat64, 0.1 + 0.2}[i%4])
-		goals[0] = append(goals[0], table.Of(142.0000000000001+float64(i), i%3 != 1))
-		goals[1] = append(goals[1], table.Value{})
-		goals[2] = append(goals[2], table.Of(-float64(i)/3, true))
+		goals[0] = append(goals[0], 142.0000000000001+float64(i))
+		if i%3 == 1 {
+			goals[0][i] = math.NaN()
+		}
+		goals[1] = append(goals[1], math.NaN())
+		goals[2] = append(goals[2], -float64(i)/3)
 		phase = append(phase, texts[i%4])
 		lists = append(lists, texts[:i%3])
 		knee = append(knee, i == 0)
@@ -151,11 +154,11 @@ func cell(c table.Column, i int) any {
 	switch v := c.Values.(type) {
 	case []float64:
 		return v[i]
-	case []table.Value:
-		if !v[i].Applies {
+	case table.Nullable:
+		if math.IsNaN(v[i]) {
 			return nil
 		}
-		return v[i].Number
+		return v[i]
 	case []int32:
 		return float64(v[i])
 	case []bool:
@@ -180,7 +183,7 @@ func compareFields(t *testing.T, got reading, want table.Table) {
 				t.Errorf("%s: %s is %q, want %q", c.Name, key, got.Fields[j][key], value)
 			}
 		}
-		if _, nullable := c.Values.([]table.Value); got.Nullable[j] != nullable {
+		if _, nullable := c.Values.(table.Nullable); got.Nullable[j] != nullable {
 			t.Errorf("%s: nullable %v, want %v", c.Name, got.Nullable[j], nullable)
 		}
 	}

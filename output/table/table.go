@@ -25,7 +25,7 @@ func length(values any) int {
 	switch v := values.(type) {
 	case []float64:
 		return len(v)
-	case []Value:
+	case Nullable:
 		return len(v)
 	case []int32:
 		return len(v)
@@ -77,10 +77,10 @@ func (c Column) check() error {
 				return bad(i, v)
 			}
 		}
-	case []Value:
+	case Nullable:
 		for i, v := range values {
-			if v.Applies && !finite(v.Number) {
-				return bad(i, v.Number)
+			if math.IsInf(v, 0) {
+				return bad(i, v)
 			}
 		}
 	case []string:
@@ -109,7 +109,7 @@ func (t Table) Slice(from, to int) Table {
 		switch v := c.Values.(type) {
 		case []float64:
 			c.Values = v[from:to]
-		case []Value:
+		case Nullable:
 			c.Values = v[from:to]
 		case []int32:
 			c.Values = v[from:to]

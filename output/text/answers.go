@@ -2,75 +2,149 @@ package text
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
+	"ullage/optimize/answers"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/runs"
 	"ullage/output/table"
 )
 
-func Price(p runs.Price) string {
-	goalUnit, limitUnit, _ := strings.Cut(p.Unit, runs.Per)
-	goal, limit := Show(table.Quantity{Key: p.Goal, Unit: goalUnit}), Show(table.Quantity{Key: p.Limit, Unit: limitUnit})
-	each := limit.Unit
-	if each == "" {
-		each = "unit"
+// Record returns the answers about a front of b as run.json keeps them; a may be
+// nil.
+func Record(b *brief.Brief, a *answers.Answers, rows []study.Row) *runs.Answers {
+	switch {
+	case a == nil:
+		return nil
+	case a.Hardest != nil:
+		return &runs.Answers{Hardest: Hardest(*a.Hardest)}
 	}
-	costs := strings.TrimSpace(Three(p.PerUnit*goal.Scale/limit.Scale) + " " + goal.Unit)
-	return fmt.Sprintf("%s costs %s of %s per %s", p.Limit, costs, p.Goal, each)
+	goal := &b.Goals[0]
+	r := &runs.Answers{Goal: goal.Key, Knee: Knee(b, rows)}
+	for _, p := range a.Prices {
+		r.Prices = append(r.Prices, runs.Price{
+			Limit: p.Limit.Metric.Key, Goal: goal.Key,
+			PerUnit: table.Written(p.PerUnit, goal.Unit) / table.Written(1, p.Limit.Unit),
+			Unit:    table.Unit(goal.Unit) + " per " + table.Unit(p.Limit.Unit),
+		})
+	}
+	for _, band := range a.Bands {
+		r.Bands = append(r.Bands, runs.Band{
+			Quantity: band.Key, Unit: table.Unit(band.Unit),
+			From: table.Written(band.From.Value, band.Unit), FromBy: band.From.By,
+			To: table.Written(band.To.Value, band.Unit), ToBy: band.To.By,
+		})
+	}
+	return r
 }
 
-func Band(b runs.Band) string {
-	s := Show(table.Quantity{Key: b.Quantity, Unit: b.Unit})
-	return strings.TrimSpace(fmt.Sprintf("%s %s to %s %s", b.Quantity, s.Number(b.From), s.Number(b.To), s.Unit))
+// Hardest says which limit the nearest designs miss most often.
+func Hardest(h answers.Hardest) string {
+	if h.Limit == nil {
+		return "none could be flown to its end"
+	}
+	return fmt.Sprintf("the hardest is %s: %d of the %d nearest designs miss it", h.Limit.Metric.Key, h.Missed, h.Of)
 }
 
-// Knee says what the first row of a front gives of each goal, and the best
+// Prices says what limits cost the first goal, a line each, of those whose limit
+// and goal there are.
+func Prices(prices []runs.Price) []string {
+	var lines []string
+	for _, p := range prices {
+		goal, known := brief.MetricByKey(p.Goal)
+		limit, limited := brief.MetricByKey(p.Limit)
+		if !known || !limited {
+			continue
+		}
+		of, per := Show(goal.Key, table.Unit(goal.Unit)), Show(limit.Key, table.Unit(limit.Unit))
+		each := per.Unit
+		if each == "" {
+			each = "unit"
+		}
+		costs := strings.TrimSpace(Three(p.PerUnit*of.Scale/per.Scale) + " " + of.Unit)
+		lines = append(lines, fmt.Sprintf("%s costs %s of %s per %s", limit.Key, costs, goal.Key, each))
+	}
+	return lines
+}
+
+// Bands says how far quantities may move, one an entry, of those that there are.
+func Bands(bands []runs.Band) []string {
+	var lines []string
+	for _, band := range bands {
+		if q := brief.QuantityByKey(band.Quantity); q != nil {
+			s := Show(q.Key, table.Unit(q.Unit))
+			line := strings.TrimSpace(fmt.Sprintf("%s %s to %s %s", q.Key, s.Number(band.From), s.Number(band.To), s.Unit))
+			lines = append(lines, line+stoppedBy(band.FromBy, band.ToBy))
+		}
+	}
+	return lines
+}
+
+// stoppedBy says which limits or goal end a band; nothing where only its range
+// does.
+func stoppedBy(below, above string) string {
+	switch {
+	case below == "" && above == "":
+		return ""
+	case below == above:
+		return ", stopped by " + below
+	case above == "":
+		return ", below by " + below
+	case below == "":
+		return ", above by " + above
+	}
+	return ", stopped by " + below + " and " + above
+}
+
+// Knee says what the first row of a front of b gives of each goal, and the best
 // that the front has of it.
-func Knee(l output.Layout, rows []output.Row) string {
+func Knee(b *brief.Brief, rows []study.Row) string {
 	if len(rows) == 0 {
 		return ""
 	}
 	var words []string
-	for _, q := range l.Goals {
-		s := Show(q)
-		best := table.Value{}
-		for _, r := range rows {
-			if v := l.Find(r, q.Key); v.Applies && (!best.Applies || better(q.Sense, v.Number, best.Number)) {
-				best = v
-			}
-		}
-		words = append(words, fmt.Sprintf("%s %s (best %s)", q.Key,
-			strings.TrimSpace(s.Value(l.Find(rows[0], q.Key))+" "+s.Unit), s.Value(best)))
+	for i := range b.Goals {
+		g := &b.Goals[i]
+		values := table.Gather(rows, func(r study.Row) float64 { return output.NumberOf(b, &g.Metric, &r) })
+		s := Show(g.Key, g.Unit)
+		words = append(words, fmt.Sprintf("%s %s (best %s)", g.Key,
+			strings.TrimSpace(s.Value(values[0])+" "+s.Unit), s.Value(best(g.Sense, values))))
 	}
 	return strings.Join(words, ", ")
 }
 
-// better reports whether a beats b for a goal's sense. Where the goal is a
-// target, no number is best by itself: the first stands.
-func better(sense string, a, b float64) bool {
+// best returns the best of a goal's values, NaN where there is none. Where the
+// goal is a target, no number is best by itself: the first stands.
+func best(sense brief.Sense, values []float64) float64 {
+	values = slices.DeleteFunc(slices.Clone(values), math.IsNaN)
 	switch {
-	case strings.HasPrefix(sense, "highest"):
-		return a > b
-	case strings.HasPrefix(sense, "lowest"):
-		return a < b
+	case len(values) == 0:
+		return math.NaN()
+	case sense == brief.Highest:
+		return slices.Max(values)
+	case sense == brief.Lowest:
+		return slices.Min(values)
 	}
-	return false
+	return values[0]
 }
 
 // Answers returns the answers for a terminal, a line each.
-func Answers(a runs.Answers) string {
+func Answers(a *runs.Answers) string {
 	var b strings.Builder
 	if a.Knee != "" {
 		fmt.Fprintf(&b, "design 1: %s\n", a.Knee)
 	}
-	for _, p := range a.Prices {
-		fmt.Fprintf(&b, "there %s\n", Price(p))
+	for _, line := range Prices(a.Prices) {
+		fmt.Fprintf(&b, "there %s\n", line)
 	}
-	if len(a.Bands) > 0 {
-		fmt.Fprintf(&b, "each alone may move so far for 1 %% of %s:\n", a.Goal)
-		for _, band := range a.Bands {
-			fmt.Fprintf(&b, "  %s\n", Band(band))
+	if bands := Bands(a.Bands); len(bands) > 0 {
+		fmt.Fprintf(&b, "each alone may move so far within the limits and 1 %% of %s:\n", a.Goal)
+		for _, line := range bands {
+			fmt.Fprintf(&b, "  %s\n", line)
 		}
 	}
 	return b.String()

@@ -4,66 +4,103 @@ import (
 	"encoding/json"
 	"testing"
 
-	"ullage/output"
+	"ullage/model"
+	"ullage/optimize/answers"
+	"ullage/optimize/brief"
+	"ullage/output/internal/sample"
 	"ullage/output/runs"
-	"ullage/output/table"
 	"ullage/output/text"
 )
 
 func TestAnswers(t *testing.T) {
-	apogee := table.Quantity{Key: "apogee", Unit: "m", Sense: "highest"}
-	answers := runs.Answers{
-		Goal: "apogee",
-		Knee: "apogee 124 m (best 136)",
-		Prices: []runs.Price{
-			runs.NewPrice(table.Quantity{Key: "acceleration", Unit: "m/s2"}, apogee, 0.2),
-			runs.NewPrice(table.Quantity{Key: "flutter_factor", Unit: "1"}, apogee, 12),
+	b := sample.Brief("", "chamber.throat=9 mm")
+	b.Goals = b.Goals[:1]
+	limit := func(id model.Figure) *brief.Limit { return &brief.Limit{Metric: brief.FigureMetric(id)} }
+	record := text.Record(b, &answers.Answers{
+		Prices: []answers.Price{{Limit: limit(model.Acceleration), PerUnit: 0.2}, {Limit: limit(model.FlutterFactor), PerUnit: 12}},
+		Bands: []answers.Band{
+			{Quantity: brief.MustQuantity("fins.span"), From: answers.End{Value: 0.12, By: "margin"}, To: answers.End{Value: 0.162, By: "apogee"}},
+			{Quantity: brief.MustQuantity("chamber.fill"), From: answers.End{Value: 0.2}, To: answers.End{Value: 0.34, By: "acceleration"}},
 		},
-		Bands: []runs.Band{
-			runs.NewBand(table.Quantity{Key: "fins.span", Unit: "m"}, 0.12, 0.162),
-			runs.NewBand(table.Quantity{Key: "chamber.fill", Unit: "1"}, 0.2, 0.34),
-		},
-	}
-	wantText(t, "Answers", text.Answers(answers), `
-design 1: apogee 124 m (best 136)
+	}, sample.Rows())
+	wantText(t, "Answers", text.Answers(record), `
+design 1: apogee 142 m (best 142)
 there acceleration costs 1.96 m of apogee per gn
 there flutter_factor costs 12.0 m of apogee per unit
-each alone may move so far for 1 % of apogee:
-  fins.span 120 to 162 mm
-  chamber.fill 0.200 to 0.340
+each alone may move so far within the limits and 1 % of apogee:
+  fins.span 120 to 162 mm, stopped by margin and apogee
+  chamber.fill 0.200 to 0.340, above by acceleration
 `[1:])
-	got, err := json.Marshal(answers)
+	got, err := json.Marshal(record)
 	if err != nil {
 		t.Fatal(err)
 	}
-	const want = `{"goal":"apogee","knee":"apogee 124 m (best 136)",` +
+	const want = `{"goal":"apogee","knee":"apogee 142 m (best 142)",` +
 		`"prices":[{"limit":"acceleration","goal":"apogee","per_unit":0.2,"unit":"m per m/s2"},` +
 		`{"limit":"flutter_factor","goal":"apogee","per_unit":12,"unit":"m per 1"}],` +
-		`"bands":[{"quantity":"fins.span","unit":"m","from":0.12,"to":0.162},{"quantity":"chamber.fill","unit":"1","from":0.2,"to":0.34}]}`
+		`"bands":[{"quantity":"fins.span","unit":"m","from":0.12,"from_by":"margin","to":0.162,"to_by":"apogee"},{"quantity":"chamber.fill","unit":"1","from":0.2,"to":0.34,"to_by":"acceleration"}]}`
 	if string(got) != want {
 		t.Errorf("JSON of answers = %s, want %s", got, want)
+	}
+}
+
+// A price of a limit on an angle is for each degree, as files and people have it.
+func TestPriceOfAnAngle(t *testing.T) {
+	b := sample.Brief("")
+	incidence := &brief.Limit{Metric: brief.FigureMetric(model.PeakIncidence)}
+	record := text.Record(b, &answers.Answers{Prices: []answers.Price{{Limit: incidence, PerUnit: 57.295779513082323}}}, nil)
+	if p := record.Prices[0]; p.PerUnit < 0.999999 || p.PerUnit > 1.000001 || p.Unit != "m per deg" {
+		t.Errorf("price of 57.3 m per rad = %+v, want 1 m per deg", p)
+	}
+	if lines := text.Prices(record.Prices); len(lines) != 1 || lines[0] != "peak_incidence costs 1.00 m of apogee per deg" {
+		t.Errorf("Prices = %q", lines)
+	}
+}
+
+// What a file names that there is not is left out.
+func TestAnswersOfUnknownKeys(t *testing.T) {
+	if got := text.Prices([]runs.Price{{Limit: "margin", Goal: "\x1b[31m"}, {Limit: "x", Goal: "apogee"}}); len(got) > 0 {
+		t.Errorf("Prices = %q, want none", got)
+	}
+	if got := text.Bands([]runs.Band{{Quantity: "fins.spam"}}); len(got) > 0 {
+		t.Errorf("Bands = %q, want none", got)
+	}
+}
+
+func TestHardest(t *testing.T) {
+	b := sample.Brief("")
+	for _, c := range []struct {
+		h    answers.Hardest
+		want string
+	}{
+		{answers.Hardest{Limit: &b.Limits[1], Missed: 3, Of: 4}, "the hardest is peak_incidence: 3 of the 4 nearest designs miss it"},
+		{answers.Hardest{Of: 4}, "none could be flown to its end"},
+	} {
+		wantText(t, "Hardest", text.Hardest(c.h), c.want)
+		wantText(t, "Record", text.Record(b, &answers.Answers{Hardest: &c.h}, nil).Hardest, c.want)
+	}
+	if text.Record(b, nil, nil) != nil {
+		t.Error("Record of no answers, want none")
 	}
 }
 
 // The best of a goal is that of its sense; the first row's own value stands
 // before it.
 func TestKnee(t *testing.T) {
-	l := output.Layout{
-		Figures: []table.Quantity{{Key: "apogee", Unit: "m"}, {Key: "dry_mass", Unit: "kg"}, {Key: "drift", Unit: "m"}},
-		Goals: []table.Quantity{
-			{Key: "apogee", Unit: "m", Sense: "highest"},
-			{Key: "dry_mass", Unit: "kg", Sense: "lowest"},
-			{Key: "drift", Unit: "m", Sense: "nearest 10 m"},
-		},
-	}
-	row := func(apogee, mass float64) output.Row {
-		return output.Row{Figures: []table.Value{table.Of(apogee, true), table.Of(mass, true), table.Of(12, true)}}
-	}
-	got := text.Knee(l, []output.Row{row(100, 0.8), row(120, 0.9), row(90, 0.7)})
-	if want := "apogee 100 m (best 120), dry_mass 800 g (best 700), drift 12.0 m (best 12.0)"; got != want {
+	b, rows := sample.Brief(""), sample.Rows()
+	third := rows[0]
+	third.Figures = sample.Figures(map[model.Figure]float64{model.Apogee: 160, model.DryMass: 0.7})
+	rows[0].Figures[model.DryMass], rows[1].Figures[model.DryMass] = 0.8, 0.9
+	rows = append(rows, third)
+	b.Goals[1] = brief.Goal{Metric: brief.FigureMetric(model.DryMass), Sense: brief.Lowest}
+	if got, want := text.Knee(b, rows), "apogee 142 m (best 160), dry_mass 800 g (best 700)"; got != want {
 		t.Errorf("Knee = %q, want %q", got, want)
 	}
-	if got := text.Knee(l, nil); got != "" {
+	b.Goals[1].Sense = brief.Nearest
+	if got, want := text.Knee(b, rows), "apogee 142 m (best 160), dry_mass 800 g (best 800)"; got != want {
+		t.Errorf("Knee with a target = %q, want %q", got, want)
+	}
+	if got := text.Knee(b, nil); got != "" {
 		t.Errorf("Knee of no rows = %q, want nothing", got)
 	}
 }

@@ -3,14 +3,15 @@ package text
 import (
 	"fmt"
 
-	"ullage/output/table"
+	"ullage/model"
+	"ullage/optimize/brief"
 )
 
 // Cautions returns what everyone who pressurises the rocket must have read,
 // one sentence an entry. Energy is that of the gas at launch pressure, in J;
 // pressure and proof are gauge pressures, in Pa.
 func Cautions(energy, pressure, proof float64) []string {
-	bar := Show(table.Quantity{Unit: "Pa"}).Number
+	bar := Show("", "Pa").Number
 	return []string{
 		fmt.Sprintf("At %s bar the compressed air holds %s J. It is let go all at once if the chamber bursts.", bar(pressure), Three(energy)),
 		fmt.Sprintf("Test the chamber with water, not air, to at least 1.5 times launch pressure: %s bar here. The proof pressure given is %s bar; never exceed it.",
@@ -20,4 +21,20 @@ func Cautions(energy, pressure, proof float64) []string {
 		"Count the pressure cycles. Look at the chamber before every flight; retire it when anything has changed.",
 		"Airspace, landowner, range rules and local law come first. These figures replace no test and no licensed judgement.",
 	}
+}
+
+// ProofCautions says where a brief leaves the customary distance between launch
+// and proof pressure.
+func ProofCautions(b *brief.Brief) []string {
+	for i := range b.Limits {
+		l := &b.Limits[i]
+		if l.Quantity == nil && l.Figure == model.ProofRatio && l.AtLeast < brief.ProofRatio {
+			return []string{fmt.Sprintf("This brief lowers the limit proof_ratio to %g. Below %g the chamber has not been tested far enough beyond launch pressure.",
+				l.AtLeast, brief.ProofRatio)}
+		}
+	}
+	if b.Rocket.Chamber.Proof < brief.ProofRatio*b.Rocket.Chamber.Pressure*(1-1e-12) {
+		return []string{fmt.Sprintf("The proof pressure is below %g times launch pressure: a search refuses such designs.", brief.ProofRatio)}
+	}
+	return nil
 }

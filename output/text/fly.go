@@ -3,87 +3,100 @@ package text
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output"
-	"ullage/output/table"
 )
 
-// Fly returns one flight in words, for a terminal: how it ended, each
+// Fly returns one flight of b in words, for a terminal: how it ended, each
 // figure and each limit with three significant figures and its unit, and the
-// warnings. "-" stands for what does not apply.
-func Fly(l output.Layout, r output.Row) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n", r.Outcome)
-	if len(l.Varied) > 0 {
-		lines := make([][3]string, len(l.Varied))
-		for i, q := range l.Varied {
-			lines[i] = [3]string{q.Key, Show(q).Number(r.X[i]), Show(q).Unit}
-		}
-		block(&b, "design", lines)
+// warnings. "-" stands for what is not there. Fitted says whether the brief was
+// fitted to a flight log.
+func Fly(b *brief.Brief, r *study.Row, fitted bool) string {
+	var out strings.Builder
+	fmt.Fprintf(&out, "%s\n", r.Outcome)
+	if len(b.Vary) > 0 {
+		block(&out, "design", designLines(b, r.X))
 	}
 	if r.Outcome == model.Landed {
-		lines := make([][3]string, len(l.Figures))
-		for i, q := range l.Figures {
-			lines[i] = [3]string{q.Key, Show(q).Value(r.Figures[i]), FigureUnit(l, q, r.Figures[i])}
+		var lines [][3]string
+		for i, info := range study.Figures() {
+			unit := ""
+			if !math.IsNaN(r.Figures[i]) {
+				unit = Show(info.Key, info.Unit).Unit
+			}
+			if i == int(model.Apogee) {
+				unit = ApogeeUnit(r.Figures[i], fitted)
+			}
+			lines = append(lines, [3]string{info.Key, Show(info.Key, info.Unit).Value(r.Figures[i]), unit})
 		}
-		block(&b, "figures", lines)
-		if len(l.Limits) > 0 {
-			block(&b, "limits: distance to each, positive inside", limitLines(l, r))
+		block(&out, "figures", lines)
+		if len(b.Limits) > 0 {
+			block(&out, "limits: distance to each, positive inside", limitLines(b, r))
 		}
 	}
 	if r.Warnings != 0 {
-		b.WriteString("\n")
+		out.WriteString("\n")
 	}
 	for _, text := range r.Warnings.Texts() {
-		fmt.Fprintf(&b, "caution: %s\n", text)
+		fmt.Fprintf(&out, "caution: %s\n", text)
 	}
-	return b.String()
+	return out.String()
 }
 
-// FigureUnit returns what follows the number: the unit, and for the apogee
-// how far it is to be trusted.
-func FigureUnit(l output.Layout, q table.Quantity, v table.Value) string {
-	unit := Show(q).Unit
+func designLines(b *brief.Brief, x []float64) [][3]string {
+	lines := make([][3]string, len(x))
+	for i := range b.Vary {
+		show := Show(b.Vary[i].Key, b.Vary[i].Unit)
+		lines[i] = [3]string{b.Vary[i].Key, show.Number(x[i]), show.Unit}
+	}
+	return lines
+}
+
+// ApogeeUnit returns what follows an apogee, in m: its unit, and how far it is
+// to be trusted.
+func ApogeeUnit(apogee float64, fitted bool) string {
+	info := model.Figures[model.Apogee]
+	show := Show(info.Key, info.Unit)
 	switch {
-	case !v.Applies:
+	case math.IsNaN(apogee):
 		return ""
-	case q.Key != model.Figures[model.Apogee].Key || v.Number <= 0:
-		return unit
+	case apogee <= 0:
+		return show.Unit
 	}
 	// The band has no more decimals than the number that it belongs to.
-	number := Show(q).Number(v.Number)
 	places := 0
-	if _, fraction, ok := strings.Cut(number, "."); ok {
+	if _, fraction, ok := strings.Cut(show.Number(apogee), "."); ok {
 		places = len(fraction)
 	}
-	share, why := l.Trust()
-	band := strconv.FormatFloat(share*v.Number*Show(q).Scale, 'f', places, 64)
-	return fmt.Sprintf("± %s %s (%s, %.0f %%)", band, unit, why, math.Round(share*100))
+	share, why := output.Trust(fitted)
+	band := strconv.FormatFloat(share*apogee*show.Scale, 'f', places, 64)
+	return fmt.Sprintf("± %s %s (%s, %.0f %%)", band, show.Unit, why, math.Round(share*100))
 }
 
-func limitLines(l output.Layout, r output.Row) [][3]string {
-	binding := map[string]bool{}
-	for _, key := range r.Binding {
-		binding[key] = true
-	}
-	lines := make([][3]string, len(l.Limits))
-	for i, q := range l.Limits {
-		s := r.Slacks[i]
-		lines[i] = [3]string{q.Key, "-", "missed: the flight does not have it"}
-		if !s.Applies {
+func limitLines(b *brief.Brief, r *study.Row) [][3]string {
+	binding := r.Binding(b)
+	lines := make([][3]string, len(b.Limits))
+	for i := range b.Limits {
+		l, slack := &b.Limits[i], r.Slacks[i]
+		lines[i] = [3]string{l.Metric.Key, "-", "missed: the flight does not have it"}
+		if math.IsNaN(slack) {
 			continue
 		}
-		notes := Show(q).Unit
-		if s.Number < 0 {
+		show := Show(l.Metric.Key, l.Unit)
+		notes := show.Unit
+		if slack < 0 {
 			notes += " missed"
 		}
-		if binding[q.Key] {
+		if slices.Contains(binding, l.Metric.Key) {
 			notes += " binding"
 		}
-		lines[i] = [3]string{q.Key, Show(q).Difference(s.Number), strings.TrimSpace(notes)}
+		lines[i] = [3]string{l.Metric.Key, show.Difference(slack), strings.TrimSpace(notes)}
 	}
 	return lines
 }

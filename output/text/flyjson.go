@@ -1,30 +1,38 @@
 package text
 
 import (
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/table"
 )
 
-// FlyJSON returns one flight as a JSON object with a final newline: outcome,
-// design, figures and slacks under their column names and in column order, and
-// the keys of the warnings. What does not apply is null.
-func FlyJSON(l output.Layout, r output.Row) ([]byte, error) {
-	var design, figures, slacks table.Object
-	for i, q := range l.Varied {
-		design.Add(table.ColumnName(q.Key, q.Unit), table.Written(r.X[i], q.Unit))
+// FlyJSON returns one flight of b as a JSON object with a final newline:
+// outcome, design, figures and slacks under their column names and in column
+// order, and the keys of the warnings. What is not there is null.
+func FlyJSON(b *brief.Brief, r *study.Row) ([]byte, error) {
+	var flight, figures, slacks table.Object
+	for i, info := range study.Figures() {
+		figures.Add(table.ColumnName(info.Key, info.Unit), table.Written(r.Figures[i], info.Unit))
 	}
-	for i, q := range l.Figures {
-		figures.Add(table.ColumnName(q.Key, q.Unit), r.Figures[i].Written(q.Unit))
+	for i := range b.Limits {
+		l := &b.Limits[i]
+		slacks.Add(output.SlackName(l), table.Written(r.Slacks[i], l.Unit))
 	}
-	for i, q := range l.Limits {
-		slacks.Add(output.SlackName(q), r.Slacks[i].Written(q.Unit))
-	}
-	var flight table.Object
 	flight.Add("outcome", r.Outcome.String())
-	flight.Add("design", &design)
+	flight.Add("design", design(b, r.X))
 	flight.Add("figures", &figures)
 	flight.Add("slacks", &slacks)
 	flight.Add("warnings", r.Warnings.Keys())
-
 	return flight.Indented()
+}
+
+// design returns a design of b under its column names.
+func design(b *brief.Brief, x []float64) *table.Object {
+	var o table.Object
+	for i := range b.Vary {
+		q := b.Vary[i].Quantity
+		o.Add(table.ColumnName(q.Key, q.Unit), table.Written(x[i], q.Unit))
+	}
+	return &o
 }

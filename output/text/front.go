@@ -3,10 +3,13 @@ package text
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/table"
 )
@@ -18,49 +21,55 @@ const LineWidth = 100
 // limitWidth is kept free for the names of binding or missed limits.
 const limitWidth = 24
 
-// Front returns the front as a table for a terminal, in the order given:
+// Front returns a front of b as a table for a terminal, in the order given:
 // design number, goals, varied quantities and the limits that bind, of at most
 // n designs. Designs that miss limits are marked with them; limits that bind
 // in every row are said once, below, where what does not fit is counted too.
-func Front(l output.Layout, rows []output.Row, n int) string {
+func Front(b *brief.Brief, rows []study.Row, n int) string {
 	some := rows[:min(n, len(rows))]
-	always := output.Everywhere(rows)
-	columns, left := columns(l, some)
-	var b strings.Builder
+	always := output.Everywhere(b, rows)
+	columns, left := columns(b, some)
+	var out strings.Builder
+	writeRows(&out, columns, "limits", func(i int) []string { return LimitWords(b, &some[i], always) }, len(some))
+	if left > 0 {
+		fmt.Fprintf(&out, "and %d more quantities in front.parquet\n", left)
+	}
+	if more := len(rows) - len(some); more > 0 {
+		fmt.Fprintf(&out, "and %d more in front.parquet\n", more)
+	}
+	if len(rows) > 1 && rows[0].Design == 1 && len(rows[0].Missed(b)) == 0 {
+		out.WriteString("design 1 is the knee, the best compromise of all goals\n")
+	}
+	if len(always) > 0 {
+		const every = "at its limit in every design: "
+		out.WriteString(every + fit(always, LineWidth-len(every)) + "\n")
+	}
+	return out.String()
+}
+
+// writeRows writes columns under their headings, and behind them words that
+// have a heading of their own.
+func writeRows(out *strings.Builder, columns []Column, heading string, words func(i int) []string, n int) {
 	for line := range 3 {
 		text := ""
 		for _, c := range columns {
 			text += fmt.Sprintf("%*s  ", c.width, c.Head[line])
 		}
 		if line == 1 {
-			text += "limits"
+			text += heading
 		}
 		if text = strings.TrimRight(text, " "); text != "" {
-			b.WriteString(text + "\n")
+			out.WriteString(text + "\n")
 		}
 	}
-	for i, r := range some {
+	for i := range n {
 		text := ""
 		for _, c := range columns {
 			text += fmt.Sprintf("%*s  ", c.width, c.Cells[i])
 		}
-		text += fit(LimitWords(l, r, always), LineWidth-len(text))
-		b.WriteString(strings.TrimRight(text, " ") + "\n")
+		text += fit(words(i), LineWidth-len(text))
+		out.WriteString(strings.TrimRight(text, " ") + "\n")
 	}
-	if left > 0 {
-		fmt.Fprintf(&b, "and %d more quantities in front.parquet\n", left)
-	}
-	if more := len(rows) - len(some); more > 0 {
-		fmt.Fprintf(&b, "and %d more in front.parquet\n", more)
-	}
-	if len(rows) > 1 && rows[0].Knee && len(l.Missed(rows[0])) == 0 {
-		b.WriteString("design 1 is the knee, the best compromise of all goals\n")
-	}
-	if len(always) > 0 {
-		const every = "at its limit in every design: "
-		b.WriteString(every + fit(always, LineWidth-len(every)) + "\n")
-	}
-	return b.String()
 }
 
 // A Column is one column of numbers under a heading of three lines:
@@ -72,18 +81,17 @@ type Column struct {
 }
 
 // columns returns the columns that fit, and how many do not.
-func columns(l output.Layout, rows []output.Row) (columns []Column, left int) {
-	all := []Column{NewColumn([3]string{"", "design", ""}, table.Gather(rows, func(r output.Row) string {
+func columns(b *brief.Brief, rows []study.Row) (columns []Column, left int) {
+	all := []Column{NewColumn([3]string{"", "design", ""}, table.Gather(rows, func(r study.Row) string {
 		return fmt.Sprint(r.Design)
 	}))}
-	goals := map[string]bool{}
-	for i, q := range l.Goals {
-		goals[q.Key] = true
-		all = append(all, GoalColumn(l, i, rows))
+	for i := range b.Goals {
+		all = append(all, GoalColumn(b, i, rows))
 	}
-	for i, q := range l.Varied {
-		if !goals[q.Key] {
-			all = append(all, ColumnOf(q, table.Gather(rows, func(r output.Row) table.Value { return table.Of(r.X[i], true) })))
+	for i := range b.Vary {
+		v := &b.Vary[i]
+		if !slices.ContainsFunc(b.Goals, func(g brief.Goal) bool { return g.Key == v.Key }) {
+			all = append(all, ColumnOf(v.Key, v.Unit, table.Gather(rows, func(r study.Row) float64 { return r.X[i] })))
 		}
 	}
 	used := 0
@@ -96,12 +104,13 @@ func columns(l output.Layout, rows []output.Row) (columns []Column, left int) {
 	return all, 0
 }
 
-func ColumnOf(q table.Quantity, values []table.Value) Column {
-	section, name, dotted := strings.Cut(q.Key, ".")
+// ColumnOf returns the column of a number of an SI unit.
+func ColumnOf(key, unit string, values []float64) Column {
+	section, name, dotted := strings.Cut(key, ".")
 	if !dotted {
-		section, name = "", q.Key
+		section, name = "", key
 	}
-	s := Show(q)
+	s := Show(key, unit)
 	return NewColumn([3]string{section, name, s.Unit}, table.Gather(values, s.Value))
 }
 
@@ -115,15 +124,15 @@ func NewColumn(head [3]string, cells []string) Column {
 
 // LimitWords lists the limits that matter to a row: those it misses, else
 // those that bind, but for what binds in every row.
-func LimitWords(l output.Layout, r output.Row, always []string) []string {
-	if missed := l.Missed(r); len(missed) > 0 {
+func LimitWords(b *brief.Brief, r *study.Row, always []string) []string {
+	if missed := r.Missed(b); len(missed) > 0 {
 		missed[0] = "misses " + missed[0]
 		return missed
 	}
-	if r.Chances != nil {
-		return missedBySome(l, r)
+	if r.Proof != nil {
+		return missedBySome(b, r.Proof)
 	}
-	return slices.DeleteFunc(slices.Clone(r.Binding), func(key string) bool { return slices.Contains(always, key) })
+	return slices.DeleteFunc(r.Binding(b), func(key string) bool { return slices.Contains(always, key) })
 }
 
 // fit joins words within a width; those that have no room become a count.
@@ -143,31 +152,44 @@ func fit(words []string, width int) string {
 	return fmt.Sprintf("%d limits", len(words))
 }
 
-// GoalColumn is the column of goal i in a text: of a robust search as it is
+// GoalColumn is the column of goal i of b in a text: of a robust search as it is
 // summed up, but for a quantity, which is as set in every flight.
-func GoalColumn(l output.Layout, i int, rows []output.Row) Column {
-	q := l.Goals[i]
-	if l.Confidence == 0 || strings.Contains(q.Key, ".") {
-		return ColumnOf(q, table.Gather(rows, func(r output.Row) table.Value { return l.Find(r, q.Key) }))
+func GoalColumn(b *brief.Brief, i int, rows []study.Row) Column {
+	g := &b.Goals[i]
+	c := ColumnOf(g.Key, g.Unit, GoalValues(b, i, rows))
+	if summedUp(b, g) {
+		return NewColumn([3]string{output.Summed(g), c.Head[1], c.Head[2]}, c.Cells)
 	}
-	c := ColumnOf(q, table.Gather(rows, func(r output.Row) table.Value {
-		if r.Goals == nil {
-			return table.Value{}
-		}
-		return r.Goals[i]
-	}))
-	return NewColumn([3]string{l.Summed[i], c.Head[1], c.Head[2]}, c.Cells)
+	return c
 }
 
-// missedBySome lists the limits that some flights of a row miss, the least kept
-// first.
-func missedBySome(l output.Layout, r output.Row) []string {
+// GoalValues returns what GoalColumn shows, in SI: NaN where it is not there.
+func GoalValues(b *brief.Brief, i int, rows []study.Row) []float64 {
+	g := &b.Goals[i]
+	return table.Gather(rows, func(r study.Row) float64 {
+		switch {
+		case !summedUp(b, g):
+			return output.NumberOf(b, &g.Metric, &r)
+		case r.Proof == nil:
+			return math.NaN()
+		}
+		return g.Natural(r.Proof.Goals[i])
+	})
+}
+
+func summedUp(b *brief.Brief, g *brief.Goal) bool {
+	return b.Search.Robust.Draws > 0 && g.Quantity == nil
+}
+
+// missedBySome lists the limits that some flights of a proof miss, the least
+// kept first.
+func missedBySome(b *brief.Brief, p *study.Proof) []string {
 	var at []int
-	for i, c := range r.Chances {
-		if c.Share < 1 {
+	for i, c := range p.Chances {
+		if c.Met < c.Flights {
 			at = append(at, i)
 		}
 	}
-	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(r.Chances[a].Share, r.Chances[b].Share) })
-	return table.Gather(at, func(i int) string { return l.Limits[i].Key })
+	slices.SortStableFunc(at, func(i, k int) int { return cmp.Compare(p.Chances[i].Share(), p.Chances[k].Share()) })
+	return table.Gather(at, func(i int) string { return b.Limits[i].Metric.Key })
 }

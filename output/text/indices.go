@@ -3,6 +3,7 @@ package text
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -25,11 +26,11 @@ func Indices(rows []output.IndexRow) string {
 		group := slices.Clone(rows[:n])
 		rows = rows[n:]
 		fmt.Fprintf(&b, "%s, from %d rows\n", group[0].Number, group[0].Rows)
-		if !group[0].Total.Value.Applies {
+		if math.IsNaN(float64(group[0].Total.Value)) {
 			b.WriteString("  does not vary, or is not known\n")
 			continue
 		}
-		slices.SortStableFunc(group, func(x, y output.IndexRow) int { return cmp.Compare(y.Total.Value.Number, x.Total.Value.Number) })
+		slices.SortStableFunc(group, func(x, y output.IndexRow) int { return cmp.Compare(y.Total.Value, x.Total.Value) })
 		fmt.Fprintf(&b, "  %-*s  %14s  %14s\n", width, "quantity", "alone", "with others")
 		for _, r := range group {
 			fmt.Fprintf(&b, "  %-*s  %14s  %14s\n", width, r.Quantity, estimate(r.First), estimate(r.Total))
@@ -40,5 +41,5 @@ func Indices(rows []output.IndexRow) string {
 
 // estimate writes an index with half the width of its interval.
 func estimate(x output.Estimate) string {
-	return fmt.Sprintf("%.3f ± %.3f", x.Value.Number, (x.High.Number-x.Low.Number)/2)
+	return fmt.Sprintf("%.3f ± %.3f", x.Value, (x.High-x.Low)/2)
 }

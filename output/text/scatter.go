@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"strings"
 
+	"ullage/constraints"
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/output"
 	"ullage/output/table"
 )
@@ -18,19 +20,15 @@ func Scatter(s *output.Scatter) string {
 	return frontText(s)
 }
 
-func designText(s *output.Scatter, d *output.Scattered) string {
+func designText(s *output.Scatter, d *answers.Scattered) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d flights under scatter, seed %d\n", s.Flights, s.Seed)
-	if len(s.Varied) > 0 {
+	if len(s.Brief.Vary) > 0 {
 		heading := "design"
 		if d.Design > 0 {
 			heading = fmt.Sprintf("design %d", d.Design)
 		}
-		lines := make([][3]string, len(s.Varied))
-		for i, q := range s.Varied {
-			lines[i] = [3]string{q.Key, Show(q).Number(d.X[i]), Show(q).Unit}
-		}
-		block(&b, heading, lines)
+		block(&b, heading, designLines(s.Brief, d.X))
 	}
 	figuresText(s, &b, d)
 	landingText(&b, d)
@@ -41,7 +39,7 @@ func designText(s *output.Scatter, d *output.Scattered) string {
 
 // figuresText writes a line a figure. An asterisk marks what only some of the
 // flights have.
-func figuresText(s *output.Scatter, b *strings.Builder, d *output.Scattered) {
+func figuresText(s *output.Scatter, b *strings.Builder, d *answers.Scattered) {
 	fmt.Fprintf(b, "\n%-22s %-4s", "figures", "")
 	for _, of := range output.Statistics {
 		fmt.Fprintf(b, " %8s", of.Key)
@@ -51,12 +49,12 @@ func figuresText(s *output.Scatter, b *strings.Builder, d *output.Scattered) {
 	}
 	b.WriteString("\n")
 	some := []string{}
-	for i, q := range output.FlightFigures() {
-		spread, show := &d.Spreads[i], Show(q)
+	for id, info := range model.Figures {
+		spread, show := &d.Spreads[id], Show(info.Key, info.Unit)
 		if spread.Count == 0 {
 			continue
 		}
-		fmt.Fprintf(b, "  %-20s %-4s", q.Key, show.Unit)
+		fmt.Fprintf(b, "  %-20s %-4s", info.Key, show.Unit)
 		for _, of := range output.Statistics {
 			v := of.Value(spread)
 			text := show.Number(v)
@@ -66,11 +64,11 @@ func figuresText(s *output.Scatter, b *strings.Builder, d *output.Scattered) {
 			fmt.Fprintf(b, " %8s", text)
 		}
 		if s.Days() {
-			fmt.Fprintf(b, " %8s", Three(d.Within[i]*show.Scale))
+			fmt.Fprintf(b, " %8s", Three(d.Within[id]*show.Scale))
 		}
 		if spread.Count < s.Flights {
 			b.WriteString("*")
-			some = append(some, fmt.Sprintf("%s %d", q.Key, spread.Count))
+			some = append(some, fmt.Sprintf("%s %d", info.Key, spread.Count))
 		}
 		b.WriteString("\n")
 	}
@@ -81,7 +79,7 @@ func figuresText(s *output.Scatter, b *strings.Builder, d *output.Scattered) {
 }
 
 // landingText says where the rocket comes down.
-func landingText(b *strings.Builder, d *output.Scattered) {
+func landingText(b *strings.Builder, d *answers.Scattered) {
 	drift := &d.Spreads[model.Drift]
 	if drift.Count == 0 {
 		return
@@ -90,16 +88,16 @@ func landingText(b *strings.Builder, d *output.Scattered) {
 		Three(drift.Mean), Three(drift.Deviation), Three(drift.P05), Three(drift.P95))
 }
 
-func chancesText(s *output.Scatter, b *strings.Builder, d *output.Scattered) {
+func chancesText(s *output.Scatter, b *strings.Builder, d *answers.Scattered) {
 	fmt.Fprintf(b, "\n%-22s %9s %9s\n", "limits: chance to keep", "of flights", "at least")
-	line := func(name string, c output.Chance) {
-		fmt.Fprintf(b, "  %-20s %8s %% %8s %%\n", name, percent(c.Share), percent(c.AtLeast))
+	line := func(name string, c constraints.Chance) {
+		fmt.Fprintf(b, "  %-20s %8s %% %8s %%\n", name, percent(c.Share()), percent(c.AtLeast()))
 	}
-	for i, q := range s.Limits {
-		line(q.Key, d.Chances[i])
+	for i := range s.Brief.Limits {
+		line(s.Brief.Limits[i].Metric.Key, d.Chances[i])
 	}
 	line("all of them", d.All)
-	fmt.Fprintf(b, "  each bound alone holds with %g %% confidence\n", 100*s.Confidence)
+	fmt.Fprintf(b, "  each bound alone holds with %g %% confidence\n", 100*constraints.Level)
 }
 
 // percent never rounds a chance up to a whole that it is not.
@@ -108,7 +106,7 @@ func percent(share float64) string {
 	return fmt.Sprintf("%d.%d", tenths/10, tenths%10)
 }
 
-func whatIfsText(b *strings.Builder, d *output.Scattered) {
+func whatIfsText(b *strings.Builder, d *answers.Scattered) {
 	if len(d.WhatIfs) == 0 {
 		return
 	}
@@ -118,12 +116,12 @@ func whatIfsText(b *strings.Builder, d *output.Scattered) {
 	}
 	fmt.Fprintf(b, "\n%-*s %8s %8s %8s\n", width+2, "what if", "apogee", "landing", "drift")
 	fmt.Fprintf(b, "%-*s %8s %8s %8s\n", width+2, "", "m", "m/s", "m")
-	plain := Shown{Scale: 1}
 	for _, w := range d.WhatIfs {
-		text := fmt.Sprintf("  %-*s %8s %8s %8s", width, w.Doc, plain.Value(w.Apogee), plain.Value(w.LandingSpeed), plain.Value(w.Drift))
+		number := func(id model.Figure) string { return Shown{Scale: 1}.Value(output.FigureOf(&w.Flight, id)) }
+		text := fmt.Sprintf("  %-*s %8s %8s %8s", width, w.Doc, number(model.Apogee), number(model.LandingSpeed), number(model.Drift))
 		switch {
-		case w.Outcome != model.Landed:
-			text += "  " + w.Outcome.String()
+		case w.Flight.Outcome != model.Landed:
+			text += "  " + w.Flight.Outcome.String()
 		case len(w.Missed) > 0:
 			text += "  misses " + fit(w.Missed, LineWidth-len(text)-len("  misses "))
 		}
@@ -134,127 +132,99 @@ func whatIfsText(b *strings.Builder, d *output.Scattered) {
 // frontText writes a line a design: apogee, landing, the chance of keeping all
 // limits and the limit that is kept least often.
 func frontText(s *output.Scatter) string {
-	apogee, drift := int(model.Apogee), int(model.Drift)
-	one := Shown{Scale: 1}
 	columns := []Column{
-		NewColumn([3]string{"", "design", ""}, table.Gather(s.Designs, func(d output.Scattered) string { return fmt.Sprint(d.Design) })),
+		NewColumn([3]string{"", "design", ""}, table.Gather(s.Designs, func(d answers.Scattered) string { return fmt.Sprint(d.Design) })),
 	}
-	add := func(section, name, unit string, value func(d *output.Scattered) string) {
-		columns = append(columns, NewColumn([3]string{section, name, unit}, table.Gather(s.Designs, func(d output.Scattered) string { return value(&d) })))
+	add := func(section, name, unit string, value func(d *answers.Scattered) string) {
+		columns = append(columns, NewColumn([3]string{section, name, unit}, table.Gather(s.Designs, func(d answers.Scattered) string { return value(&d) })))
 	}
-	spread := func(figure int, key string) func(d *output.Scattered) string {
-		for _, of := range output.Statistics {
-			if of.Key == key {
-				return func(d *output.Scattered) string {
-					return one.Value(table.Of(of.Value(&d.Spreads[figure]), d.Spreads[figure].Count > 0))
-				}
-			}
+	for _, of := range output.Statistics {
+		if of.Key == "mean" || of.Key == "sd" || of.Key == "p10" {
+			add("apogee", of.Key, "m", func(d *answers.Scattered) string { return Shown{Scale: 1}.Value(of.Of(&d.Spreads[model.Apogee])) })
 		}
-		panic("no statistic " + key)
 	}
-	for _, key := range []string{"mean", "sd", "p10"} {
-		add("apogee", key, "m", spread(apogee, key))
+	for _, of := range output.Statistics {
+		if of.Key == "mean" || of.Key == "sd" || of.Key == "p05" || of.Key == "p95" {
+			add("drift", of.Key, "m", func(d *answers.Scattered) string { return Shown{Scale: 1}.Value(of.Of(&d.Spreads[model.Drift])) })
+		}
 	}
-	for _, key := range []string{"mean", "sd", "p05", "p95"} {
-		add("drift", key, "m", spread(drift, key))
-	}
-	add("limits", "all kept", "%", func(d *output.Scattered) string { return percent(d.All.Share) })
-	add("limits", "at least", "%", func(d *output.Scattered) string { return percent(d.All.AtLeast) })
+	add("limits", "all kept", "%", func(d *answers.Scattered) string { return percent(d.All.Share()) })
+	add("limits", "at least", "%", func(d *answers.Scattered) string { return percent(d.All.AtLeast()) })
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d flights of each design under scatter, seed %d\n\n", s.Flights, s.Seed)
-	for line := range 3 {
-		text := ""
-		for _, c := range columns {
-			text += fmt.Sprintf("%*s  ", c.width, c.Head[line])
-		}
-		if line == 1 {
-			text += "least kept"
-		}
-		b.WriteString(strings.TrimRight(text, " ") + "\n")
-	}
-	for i := range s.Designs {
-		text := ""
-		for _, c := range columns {
-			text += fmt.Sprintf("%*s  ", c.width, c.Cells[i])
-		}
-		text += fit(leastKept(s, &s.Designs[i]), LineWidth-len(text))
-		b.WriteString(strings.TrimRight(text, " ") + "\n")
-	}
-	fmt.Fprintf(&b, "each bound alone holds with %g %% confidence\n", 100*s.Confidence)
+	writeRows(&b, columns, "least kept", func(i int) []string { return leastKept(s, &s.Designs[i]) }, len(s.Designs))
+	fmt.Fprintf(&b, "each bound alone holds with %g %% confidence\n", 100*constraints.Level)
 	return b.String()
 }
 
 // leastKept names the limit that is kept least often, if one is not always
 // kept.
-func leastKept(s *output.Scatter, d *output.Scattered) []string {
+func leastKept(s *output.Scatter, d *answers.Scattered) []string {
 	name, least := []string(nil), 1.0
 	for i, c := range d.Chances {
-		if c.Share < least {
-			name, least = []string{s.Limits[i].Key}, c.Share
+		if c.Share() < least {
+			name, least = []string{s.Brief.Limits[i].Metric.Key}, c.Share()
 		}
 	}
 	return name
 }
 
-// ScatterJSON returns the report as a JSON object with a final newline. Keys are the
-// column names of a front; what does not apply is null.
+// ScatterJSON returns the report as a JSON object with a final newline. Keys are
+// the column names of a front; what is not there is null.
 func ScatterJSON(s *output.Scatter) ([]byte, error) {
 	var o table.Object
 	o.Add("flights", s.Flights)
 	o.Add("seed", s.Seed)
-	o.Add("confidence", s.Confidence)
-	o.Add("designs", table.Gather(s.Designs, func(d output.Scattered) *table.Object { return designJSON(s, &d) }))
+	o.Add("confidence", constraints.Level)
+	o.Add("designs", table.Gather(s.Designs, func(d answers.Scattered) *table.Object { return designJSON(s, &d) }))
 	return o.Indented()
 }
 
-func designJSON(s *output.Scatter, d *output.Scattered) *table.Object {
-	var o, design, figures, chances, whatIfs table.Object
-	for i, q := range s.Varied {
-		design.Add(table.ColumnName(q.Key, q.Unit), table.Written(d.X[i], q.Unit))
+func designJSON(s *output.Scatter, d *answers.Scattered) *table.Object {
+	var o, figures, chances, whatIfs table.Object
+	for id, info := range model.Figures {
+		figures.Add(table.ColumnName(info.Key, info.Unit), figureJSON(s, d, model.Figure(id), info.Unit))
 	}
-	for i, q := range output.FlightFigures() {
-		figures.Add(table.ColumnName(q.Key, q.Unit), figureJSON(s, d, i, q.Unit))
-	}
-	for i, q := range s.Limits {
-		chances.Add(table.ColumnName(q.Key, "1"), chanceJSON(d.Chances[i]))
+	for i := range s.Brief.Limits {
+		chances.Add(table.ColumnName(s.Brief.Limits[i].Metric.Key, "1"), chanceJSON(d.Chances[i]))
 	}
 	chances.Add("all", chanceJSON(d.All))
 	for _, w := range d.WhatIfs {
 		var flight table.Object
-		flight.Add("outcome", w.Outcome.String())
-		flight.Add("apogee_m", w.Apogee)
-		flight.Add("landing_speed_m_s", w.LandingSpeed)
-		flight.Add("drift_m", w.Drift)
+		flight.Add("outcome", w.Flight.Outcome.String())
+		for _, id := range []model.Figure{model.Apogee, model.LandingSpeed, model.Drift} {
+			info := model.Figures[id]
+			flight.Add(table.ColumnName(info.Key, info.Unit), output.FigureOf(&w.Flight, id))
+		}
 		flight.Add("missed", append([]string{}, w.Missed...))
 		whatIfs.Add(w.Key, &flight)
 	}
 	if d.Design > 0 {
 		o.Add("number", d.Design)
 	}
-	o.Add("design", &design)
+	o.Add("design", design(s.Brief, d.X))
 	o.Add("figures", &figures)
 	o.Add("chances", &chances)
 	o.Add("what_ifs", &whatIfs)
 	return &o
 }
 
-func figureJSON(s *output.Scatter, d *output.Scattered, i int, unit string) *table.Object {
+func figureJSON(s *output.Scatter, d *answers.Scattered, id model.Figure, unit string) *table.Object {
 	var o table.Object
-	spread := &d.Spreads[i]
-	o.Add("as_set", d.Nominal[i].Written(unit))
+	o.Add("as_set", table.Written(output.FigureOf(&d.Nominal, id), unit))
 	for _, of := range output.Statistics {
-		o.Add(of.Key, table.Of(of.Value(spread), spread.Count > 0).Written(unit))
+		o.Add(of.Key, table.Written(of.Of(&d.Spreads[id]), unit))
 	}
 	if s.Days() {
-		o.Add("sd_within_day", table.Of(d.Within[i], spread.Count > 0).Written(unit))
+		o.Add("sd_within_day", table.Written(output.WithinDay(d, id), unit))
 	}
-	o.Add("flights", spread.Count)
+	o.Add("flights", d.Spreads[id].Count)
 	return &o
 }
 
-func chanceJSON(c output.Chance) *table.Object {
+func chanceJSON(c constraints.Chance) *table.Object {
 	var o table.Object
-	o.Add("share", c.Share)
-	o.Add("at_least", c.AtLeast)
+	o.Add("share", c.Share())
+	o.Add("at_least", c.AtLeast())
 	return &o
 }

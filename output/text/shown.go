@@ -4,8 +4,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-
-	"ullage/output/table"
 )
 
 // A Shown is the unit in which a terminal shows a quantity:
@@ -29,19 +27,19 @@ var workshop = map[string]Shown{
 	"kg/m3": {Unit: "g/cm3", Scale: 1e-3},
 }
 
-// Show returns how to show a quantity. Lengths on the rocket are in mm;
+// Show returns how to show a quantity or a figure of an SI unit. Lengths on the rocket are in mm;
 // those of a flight or a site are in m.
-func Show(q table.Quantity) Shown {
-	if section, _, dotted := strings.Cut(q.Key, "."); q.Unit == "m" && dotted && section != "site" {
+func Show(key, unit string) Shown {
+	if section, _, dotted := strings.Cut(key, "."); unit == "m" && dotted && section != "site" {
 		return Shown{Unit: "mm", Scale: 1e3}
 	}
-	if strings.HasSuffix(q.Key, ".count") {
+	if strings.HasSuffix(key, ".count") {
 		return Shown{Scale: 1, whole: true}
 	}
-	if s, ok := workshop[q.Unit]; ok {
+	if s, ok := workshop[unit]; ok {
 		return s
 	}
-	return Shown{Unit: q.Unit, Scale: 1}
+	return Shown{Unit: unit, Scale: 1}
 }
 
 func (s Shown) Number(v float64) string {
@@ -60,12 +58,12 @@ func (s Shown) Difference(v float64) string {
 	return text
 }
 
-// Value shows a number that may not apply.
-func (s Shown) Value(v table.Value) string {
-	if !v.Applies {
+// Value shows a number, "-" where it is not there.
+func (s Shown) Value(v float64) string {
+	if math.IsNaN(v) {
 		return "-"
 	}
-	return s.Number(v.Number)
+	return s.Number(v)
 }
 
 // Three writes v with three significant figures, and with an exponent only

@@ -11,22 +11,22 @@ import (
 
 // staticsQuantities says how each number of a Statics is written.
 var staticsQuantities = []struct {
-	table.Quantity
+	model.FigureInfo
 	value func(*model.Statics) float64
 }{
-	{table.Quantity{Key: "volume", Unit: "m3", Doc: "chamber volume"}, func(s *model.Statics) float64 { return s.Volume }},
-	{table.Quantity{Key: "water_mass", Unit: "kg", Doc: "water"}, func(s *model.Statics) float64 { return s.WaterMass }},
-	{table.Quantity{Key: "gas_mass", Unit: "kg", Doc: "gas, with vapour"}, func(s *model.Statics) float64 { return s.GasMass }},
-	{table.Quantity{Key: "fin_mass", Unit: "kg", Doc: "fins, with fillets"}, func(s *model.Statics) float64 { return s.FinMass }},
-	{table.Quantity{Key: "dry_mass", Unit: "kg", Doc: "dry mass"}, func(s *model.Statics) float64 { return s.DryMass }},
-	{table.Quantity{Key: "liftoff_mass", Unit: "kg", Doc: "mass at release"}, func(s *model.Statics) float64 { return s.LiftoffMass }},
-	{table.Quantity{Key: "body.dry_cg", Unit: "m", Doc: "CG, empty"}, func(s *model.Statics) float64 { return s.DryCG }},
-	{table.Quantity{Key: "body.liftoff_cg", Unit: "m", Doc: "CG, at release"}, func(s *model.Statics) float64 { return s.LiftoffCG }},
-	{table.Quantity{Key: "body.cp", Unit: "m", Doc: "CP, Mach 0"}, func(s *model.Statics) float64 { return s.CP }},
-	{table.Quantity{Key: "dry_margin", Unit: "cal", Doc: "margin, empty"}, func(s *model.Statics) float64 { return s.DryMargin }},
-	{table.Quantity{Key: "liftoff_margin", Unit: "cal", Doc: "margin, at release"}, func(s *model.Statics) float64 { return s.WetMargin }},
-	{table.Quantity{Key: "stored_energy", Unit: "J", Doc: "stored energy"}, func(s *model.Statics) float64 { return s.StoredEnergy }},
-	{table.Quantity{Key: "proof_ratio", Unit: "1", Doc: "proof over launch pressure"}, func(s *model.Statics) float64 { return s.ProofRatio }},
+	{model.FigureInfo{Key: "volume", Unit: "m3", Doc: "chamber volume"}, func(s *model.Statics) float64 { return s.Volume }},
+	{model.FigureInfo{Key: "water_mass", Unit: "kg", Doc: "water"}, func(s *model.Statics) float64 { return s.WaterMass }},
+	{model.FigureInfo{Key: "gas_mass", Unit: "kg", Doc: "gas, with vapour"}, func(s *model.Statics) float64 { return s.GasMass }},
+	{model.FigureInfo{Key: "fin_mass", Unit: "kg", Doc: "fins, with fillets"}, func(s *model.Statics) float64 { return s.FinMass }},
+	{model.FigureInfo{Key: "dry_mass", Unit: "kg", Doc: "dry mass"}, func(s *model.Statics) float64 { return s.DryMass }},
+	{model.FigureInfo{Key: "liftoff_mass", Unit: "kg", Doc: "mass at release"}, func(s *model.Statics) float64 { return s.LiftoffMass }},
+	{model.FigureInfo{Key: "body.dry_cg", Unit: "m", Doc: "CG, empty"}, func(s *model.Statics) float64 { return s.DryCG }},
+	{model.FigureInfo{Key: "body.liftoff_cg", Unit: "m", Doc: "CG, at release"}, func(s *model.Statics) float64 { return s.LiftoffCG }},
+	{model.FigureInfo{Key: "body.cp", Unit: "m", Doc: "CP, Mach 0"}, func(s *model.Statics) float64 { return s.CP }},
+	{model.FigureInfo{Key: "dry_margin", Unit: "cal", Doc: "margin, empty"}, func(s *model.Statics) float64 { return s.DryMargin }},
+	{model.FigureInfo{Key: "liftoff_margin", Unit: "cal", Doc: "margin, at release"}, func(s *model.Statics) float64 { return s.WetMargin }},
+	{model.FigureInfo{Key: "stored_energy", Unit: "J", Doc: "stored energy"}, func(s *model.Statics) float64 { return s.StoredEnergy }},
+	{model.FigureInfo{Key: "proof_ratio", Unit: "1", Doc: "proof over launch pressure"}, func(s *model.Statics) float64 { return s.ProofRatio }},
 }
 
 // Statics returns what follows from a rocket before any flight, for a
@@ -34,7 +34,7 @@ var staticsQuantities = []struct {
 func Statics(s model.Statics) string {
 	lines := make([][3]string, 0, len(staticsQuantities))
 	for _, q := range staticsQuantities {
-		d := Show(q.Quantity)
+		d := Show(q.Key, q.Unit)
 		lines = append(lines, [3]string{q.Doc, d.Number(q.value(&s)), d.Unit})
 	}
 	var b strings.Builder
@@ -56,11 +56,11 @@ const lowJet = 0.9
 // have no cylinder under them, and where a coefficient of the jet looks like
 // another one, one sentence an entry.
 func Notes(s model.Statics) []string {
-	mm := Show(table.Quantity{Key: "body.cg", Unit: "m"}).Number
+	mm := Show("body.cg", "m").Number
 	notes := []string{}
 	note := func(format string, args ...any) { notes = append(notes, fmt.Sprintf(format, args...)) }
 	if s.Volume != s.SummedVolume {
-		litres := Show(table.Quantity{Unit: "m3"}).Number
+		litres := Show("", "m3").Number
 		note("measured volume: %s l against %s l of bore, cylinder and ends; the profile is scaled to it",
 			litres(s.Volume), litres(s.SummedVolume))
 	}
@@ -69,7 +69,7 @@ func Notes(s model.Statics) []string {
 			Three(s.DryMass*1e3), Three(s.SummedMass*1e3), mm(s.DryCG), mm(s.SummedCG))
 	}
 	if c := s.Correction; c.Mass != 0 {
-		note("the scale corrects the sums by %s g at %s mm", Show(table.Quantity{Unit: "kg"}).Difference(c.Mass), mm(c.Station))
+		note("the scale corrects the sums by %s g at %s mm", Show("", "kg").Difference(c.Mass), mm(c.Station))
 	} else if s.Weighed && math.Abs(s.DryCG-s.SummedCG) > flush {
 		note("no one part within the body explains the difference: look for a slip in the masses or stations")
 	}
@@ -100,9 +100,17 @@ func StaticsJSON(s model.Statics, cautions []string) ([]byte, error) {
 	o.Add(table.ColumnName("summed_volume", "m3"), s.SummedVolume)
 	o.Add(table.ColumnName("summed_mass", "kg"), s.SummedMass)
 	o.Add(table.ColumnName("summed_cg", "m"), s.SummedCG)
-	o.Add(table.ColumnName("correction_mass", "kg"), table.Of(s.Correction.Mass, s.Correction.Mass != 0))
-	o.Add(table.ColumnName("correction_station", "m"), table.Of(s.Correction.Station, s.Correction.Mass != 0))
+	o.Add(table.ColumnName("correction_mass", "kg"), ifThere(s.Correction.Mass, s.Correction.Mass != 0))
+	o.Add(table.ColumnName("correction_station", "m"), ifThere(s.Correction.Station, s.Correction.Mass != 0))
 	o.Add("notes", Notes(s))
 	o.Add("cautions", cautions)
 	return o.Indented()
+}
+
+// ifThere returns v, NaN where it is not there.
+func ifThere(v float64, there bool) float64 {
+	if !there {
+		return math.NaN()
+	}
+	return v
 }
