@@ -163,6 +163,15 @@ func TestStateOfAnotherSearch(t *testing.T) {
 		{"another limit", func(p *Problem, _ *Settings, _ *State) { p.Limits = 3 }, "state: island 0: 3 credits and 2 scales, want 3 and 3"},
 		{"another goal", func(p *Problem, _ *Settings, _ *State) { p.Goals = 3 }, "state: island 0: 2 worst goals, want 3"},
 		{"a block too much", func(_ *Problem, _ *Settings, st *State) { st.Islands[1].Blocks = []int32{1} }, "state: island 1: "},
+		{"goals too few", func(_ *Problem, _ *Settings, st *State) {
+			st.Islands[0].Population.Goals = st.Islands[0].Population.Goals[1:]
+		}, "state: island 0: population: 4"},
+		{"failures too few", func(_ *Problem, _ *Settings, st *State) {
+			st.Islands[0].Population.Failed = st.Islands[0].Population.Failed[1:]
+		}, "state: island 0: population: 4"},
+		{"violations too many", func(_ *Problem, _ *Settings, st *State) {
+			st.Islands[1].Archive.Violations = []float64{0}
+		}, "state: island 1: archive: "},
 		{"another range", func(p *Problem, _ *Settings, _ *State) { p.Variables[0].To = 0.05 }, "state: island 0: population: design "},
 		{"another step", func(p *Problem, _ *Settings, _ *State) { p.Variables = p.Variables[:1] }, "state: island 0: population: 4"},
 	} {
