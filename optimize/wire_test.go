@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"ullage/testdata/problems"
 )
 
 // through sends an island and its answer through their wire form.
@@ -341,4 +343,30 @@ func FuzzWire(f *testing.F) {
 		checkWire(t, data, data)
 		checkWire(t, seal(islandKind, data), seal(stateKind, data))
 	})
+}
+
+// The seed goes on to decide after a barrier: from one state, two seeds breed
+// other designs.
+func TestContinueFollowsTheSeed(t *testing.T) {
+	for _, k := range []known{zdt1(), knownOf(problems.Rosenbrock())} {
+		s := Settings{Seed: 77, Flights: 3000, Islands: 1}
+		var from State
+		want, err := Continue(t.Context(), &k.Problem, s, from, Local(&k.Problem, s, 1), func(st State) error {
+			if from.Barrier == 0 {
+				from = st
+			}
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.Seed = 78
+		other, err := Continue(t.Context(), &k.Problem, s, from, Local(&k.Problem, s, 1), func(State) error { return nil })
+		if err != nil {
+			t.Fatal(err)
+		}
+		if reflect.DeepEqual(other.Archive, want.Archive) {
+			t.Errorf("%s: seed 78 breeds from a barrier what seed 77 does", k.name)
+		}
+	}
 }
