@@ -66,6 +66,9 @@ func TestNeighboursAreTried(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		if o.Flights != 300 {
+			t.Errorf("%d flights, want the 300 allowed", o.Flights)
+		}
 		if got := o.Archive[0].Goals[0]; got != 0 {
 			t.Errorf("from %v steps away: %v, want the best, 0", away, got)
 		}
