@@ -48,8 +48,8 @@ func listed(p *optimize.Problem, n int, share func(i, k int) float64) sweep.Plan
 	x := make([]float64, 0, n*width)
 	for i := range n {
 		for k, v := range p.Variables {
-			c := v.Count()
-			x = append(x, v.Value(min(int64(share(i, k)*float64(c)), c-1)))
+			c, value := v.Values()
+			x = append(x, value(min(int64(share(i, k)*float64(c)), c-1)))
 		}
 	}
 	return sweep.Plan{Size: int64(n), At: func(i int64, to []float64) { copy(to, x[int(i)*width:]) }}

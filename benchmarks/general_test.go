@@ -73,7 +73,7 @@ func (g *general) search(b *testing.B, p *optimize.Problem, bounds, reference []
 	t := task{Goals: p.Goals, Limits: p.Limits, Reference: reference, Evaluations: flights, Seed: seed}
 	for _, v := range p.Variables {
 		low, high := v.From, v.To
-		if n := v.Count(); n > 0 {
+		if n, _ := v.Values(); n > 0 {
 			t.Whole, low, high = true, 0, float64(n-1)
 		}
 		t.Low, t.High = append(t.Low, low), append(t.High, high)
@@ -139,8 +139,8 @@ func serve(b *testing.B, p *optimize.Problem, designs [][]float64, bounds []floa
 		return func(i int64) {
 			x := designs[i]
 			for k, v := range p.Variables {
-				if v.Count() > 0 {
-					x[k] = v.Value(int64(x[k]))
+				if n, value := v.Values(); n > 0 {
+					x[k] = value(int64(x[k]))
 				}
 			}
 			d := optimize.Design{X: x, Result: optimize.Result{Goals: make([]float64, p.Goals), Violations: make([]float64, p.Limits)}}
