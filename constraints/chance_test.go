@@ -92,6 +92,9 @@ func TestNeeded(t *testing.T) {
 			t.Errorf("Needed(%d, %v) = %d, %v; want %d, %v", row.flights, row.chance, met, ok, row.met, row.ok)
 		}
 	}
+	if met, ok := Needed(200, Chance{195, 200}.AtLeast()); met != 195 || !ok {
+		t.Errorf("Needed(200, the bound of 195) = %d, %v, want 195: a chance that is reached is enough", met, ok)
+	}
 	met, _ := Needed(200, 0.95)
 	if (Chance{met, 200}).AtLeast() < 0.95 || (Chance{met - 1, 200}).AtLeast() >= 0.95 {
 		t.Errorf("Needed(200, 0.95) = %d, which is not where the bound reaches 0.95", met)

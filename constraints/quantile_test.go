@@ -57,6 +57,9 @@ func TestSpread(t *testing.T) {
 	if got := Spreads([]float64{4}); got.Deviation != 0 || got.Mean != 4 || got.P95 != 4 {
 		t.Errorf("Spreads of one value = %+v", got)
 	}
+	if got := Spreads([]float64{6, 4}); math.Abs(got.Deviation-math.Sqrt2) > rounding || got.Mean != 5 {
+		t.Errorf("Spreads of 6 and 4 = %+v, want mean 5, deviation √2", got)
+	}
 	if got := Spreads(nil); got != (Spread{}) {
 		t.Errorf("Spreads of nothing = %+v, want zeros", got)
 	}

@@ -112,3 +112,27 @@ func TestCells(t *testing.T) {
 		}
 	}
 }
+
+// Where a goal has its zero is of no concern: of goals with a few binary digits,
+// which a shift leaves exact, the same designs stay, also when some must go.
+func TestArchiveDoesNotDependOnZero(t *testing.T) {
+	rng := rand.New(rand.NewPCG(10, 0))
+	const m, n = 3, 12000
+	goals := sphere(rng, n, m)
+	var kept [][]float64
+	for _, shift := range []float64{0, 1000} {
+		a := newArchive(m, mostArchived, Rows{}, nil)
+		for i := range n {
+			g := slices.Clone(goals[i*m : i*m+m])
+			for k := range g {
+				g[k] = math.Round(g[k]*(1<<20))/(1<<20)*[]float64{1, 64, 4096}[k] + shift
+			}
+			a.offer([]float64{float64(i)}, g, 0, make([]float64, m))
+		}
+		rows, _ := a.pack()
+		kept = append(kept, rows.Genes)
+	}
+	if !slices.Equal(kept[0], kept[1]) {
+		t.Errorf("other designs stay of %d, %d and %d, when 1000 is added to every goal", n, len(kept[0]), len(kept[1]))
+	}
+}

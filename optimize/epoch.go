@@ -168,14 +168,23 @@ func (m model) Apply(pop *eaopt.Population) error {
 	e := m.epoch
 	e.source.begin(e.settings.Seed, purposeBreed, e.island.Index, e.island.Generation)
 	pop.RNG = e.rng
-	e.breed(pop.Individuals, min(e.settings.Population, e.budget-e.island.Flights))
+	n, single := min(e.settings.Population, e.budget-e.island.Flights), e.settings.Algorithm == Default && e.problem.Goals == 1
+	if single {
+		e.breedSingle(pop.Individuals, n)
+	} else {
+		e.breed(pop.Individuals, n)
+	}
 	if len(e.children) == 0 {
 		e.island.Exhausted = true
 		return nil
 	}
 	e.children = flyAll(e.ctx, e.crew, e.children)
 	e.record()
-	pop.Individuals = append(pop.Individuals[:0], e.survivors(pop.Individuals)...)
+	if single {
+		pop.Individuals = append(pop.Individuals[:0], e.heirs(pop.Individuals)...)
+	} else {
+		pop.Individuals = append(pop.Individuals[:0], e.survivors(pop.Individuals)...)
+	}
 	e.members = pop.Individuals
 	e.island.Generation++
 	return nil

@@ -124,12 +124,20 @@ func TestExhaustedGrid(t *testing.T) {
 	p := Problem{
 		Variables: []Variable{{From: 0, To: 9, Step: 1}, {Choices: []float64{2, 3, 5, 7}}, {From: 4, To: 4}},
 		Goals:     2,
-		Evaluator: always(func(x []float64, r *Result) { r.Goals[0], r.Goals[1] = x[0]+x[1], x[1]-x[0] }),
+		Evaluator: always(func(x []float64, r *Result) {
+			if x[2] != 4 {
+				panic("a variable with one value has another")
+			}
+			r.Goals[0], r.Goals[1] = x[0]+x[1], x[1]-x[0]
+		}),
 	}
 	for _, islands := range []int{1, 3} {
 		o, err := Evolve(t.Context(), &p, Settings{Flights: 5000, Islands: islands, Population: 8}, 1, nil)
 		if err != nil {
 			t.Fatal(err)
+		}
+		if o.Failed > 0 {
+			t.Errorf("%d islands: %d of %d flights failed, want none", islands, o.Failed, o.Flights)
 		}
 		if o.Stop != "exhausted" || o.Flights > 40*islands || o.Flights < 40 {
 			t.Errorf("%d islands: stop %q after %d flights, want exhausted after 40 on each", islands, o.Stop, o.Flights)

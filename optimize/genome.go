@@ -10,15 +10,17 @@ import (
 // A genome is one design in the form that the host of the generations knows.
 // Its slices are views into rows that an epoch reuses.
 type genome struct {
-	run    *epoch
-	genes  []float64
-	result Result
-	print  uint64
-	parent operator
-	flown  bool
-	excess float64 // sum of the scaled violations
-	rank   float64 // place in the population, from 0
-	front  int32   // number of the front; an infeasible design is its own, in order
+	run     *epoch
+	genes   []float64
+	result  Result
+	print   uint64
+	parent  operator
+	flown   bool
+	slot    int32   // one goal: place of the member that it competes with
+	settler bool    // one goal: it takes that place without a contest
+	excess  float64 // sum of the scaled violations
+	rank    float64 // place in the population, from 0
+	front   int32   // number of the front; an infeasible design is its own, in order
 }
 
 // feasible tells whether the design was computed and meets every limit.

@@ -53,6 +53,27 @@ func TestMutationMovesAnIndex(t *testing.T) {
 	}
 }
 
+// Where few steps make an axis, most mutations go to the next one. The
+// distribution with the index 20 has its middle half within 1 − ½^(1/21), a 30th
+// of the axis, of the gene: less than half a step.
+func TestMutationGoesToTheNextIndex(t *testing.T) {
+	var s source
+	s.begin(1, purposeBreed, 0, 0)
+	rng := mathrand.New(&s)
+	a := axis{high: 10, whole: true, step: 1}
+	next := 0
+	for range 1000 {
+		g := 5.0
+		mutate(&a, &g, 0, rng)
+		if g == 4 || g == 6 {
+			next++
+		}
+	}
+	if next < 900 {
+		t.Errorf("%d of 1000 mutations go to the next index, want most", next)
+	}
+}
+
 // A mutation from the whole axis reaches every tenth of it from an end, and
 // both ends with a chance of farBeyond/(1 + 2·farBeyond) each: one in twelve.
 // 12 000 draws scatter by 30 (standard deviation), the bar is five of them.

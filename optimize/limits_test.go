@@ -110,3 +110,27 @@ func TestReferenceIsTheWorstKnown(t *testing.T) {
 		}
 	}
 }
+
+// Of the feasible those leave that dominate most together: of two designs that
+// may go, the two ends of a front, wherever they stand in the population.
+func TestMigrantsAreSpread(t *testing.T) {
+	p := Problem{Variables: unit(1), Goals: 2, Limits: 1}
+	s := Settings{Flights: 1000, Islands: 2, Population: 20}.filled(&p)
+	isl := Island{}
+	for i := range 10 {
+		x := float64((i+5)%10) / 10 // the ends, 0 and 0.9, are rows 5 and 4
+		isl.Population.Genes = append(isl.Population.Genes, x)
+		isl.Population.Goals = append(isl.Population.Goals, x, 1-x)
+	}
+	isl.Population.Violations, isl.Population.Slack, isl.Population.Failed = make([]float64, 10), make([]float64, 10), make([]bool, 10)
+	got := migrants(&p, s, &isl)
+	slices.Sort(got)
+	if !slices.Equal(got, []int{4, 5}) {
+		t.Errorf("rows %v leave, want 4 and 5", got)
+	}
+	// A design that misses a limit, or failed, does not go while others are there.
+	isl.Population.Violations[4], isl.Population.Failed[5] = 1, true
+	if got = migrants(&p, s, &isl); slices.Contains(got, 4) || slices.Contains(got, 5) || len(got) != 2 {
+		t.Errorf("rows %v leave, want two of those that are feasible", got)
+	}
+}

@@ -28,7 +28,11 @@ func always(f func(x []float64, r *Result)) func() func([]float64, *Result) {
 func knownOf(p problems.Problem) known {
 	k := known{name: p.Name, Problem: Problem{Goals: p.Goals, Limits: p.Limits}, reference: p.Reference, volume: p.Volume}
 	for i := range p.From {
-		k.Variables = append(k.Variables, Variable{From: p.From[i], To: p.To[i]})
+		v := Variable{From: p.From[i], To: p.To[i]}
+		if p.Step != nil {
+			v.Step = p.Step[i]
+		}
+		k.Variables = append(k.Variables, v)
 	}
 	k.Evaluator = always(func(x []float64, r *Result) { r.Slack = p.Evaluate(x, r.Goals, r.Violations) })
 	return k

@@ -5,6 +5,7 @@ import (
 	"io"
 	"testing"
 
+	"ullage/testdata/problems"
 	"ullage/testdata/processors"
 )
 
@@ -20,6 +21,7 @@ func TestSameOnEveryProcessor(t *testing.T) {
 			{dtlz2(3), Settings{Flights: 2000, Islands: 1}},
 			{dtlz2(4), Settings{Flights: 2000, Islands: 2}},
 			{stepped(), Settings{Flights: 2100, Islands: 2}},
+			{knownOf(problems.Vessel()), Settings{Flights: 2000, Islands: 2}},
 			{zdt3(), Settings{Flights: 3050, Islands: 2, Algorithm: Reference}},
 		} {
 			c.Seed = 12345

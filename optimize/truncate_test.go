@@ -177,3 +177,26 @@ func TestChoose(t *testing.T) {
 		t.Errorf("Choose(nil) = %v, want nil", got)
 	}
 }
+
+// A triangle whose sides have h+1 points holds (h+1)(h+2)/2, so many divide it
+// into h, and one less does not.
+func TestPartition(t *testing.T) {
+	for h := 2; h < 50; h++ {
+		n := (h + 1) * (h + 2) / 2
+		if got, less := partition3(n), partition3(n-1); got != h || less != h-1 {
+			t.Errorf("%d points: %d divisions, one less: %d, want %d and %d", n, got, less, h, h-1)
+		}
+	}
+}
+
+// Of designs that crowd alike, the first of the population stay.
+func TestCrowdingTiesGoByPlace(t *testing.T) {
+	var goals []float64
+	for i := range 9 {
+		goals = append(goals, float64(i), float64(8-i))
+	}
+	var s selector
+	if got := s.pickCrowded(goals, 2, 5); !slices.Equal(got, []int32{0, 8, 1, 2, 3}) {
+		t.Errorf("picked %v, want the ends, then 1, 2, 3", got)
+	}
+}

@@ -107,3 +107,33 @@ func TestVolumes(t *testing.T) {
 		}
 	}
 }
+
+// The published best designs of one goal have the stated value, to the digits
+// that are published, and are on their limits.
+func TestSingleBests(t *testing.T) {
+	best := map[string][]float64{
+		"Rastrigin":          {0, 0, 0, 0, 0, 0},
+		"Rastrigin by steps": {0, 0, 0, 0, 0, 0},
+		"Rosenbrock":         {1, 1, 1, 1, 1},
+		"g04":                {78, 33, 29.995256025682, 45, 36.775812905788},
+		"g06":                {14.095, 0.842960790},
+		"welded beam":        {0.244369, 6.217520, 8.291471, 0.244369},
+		"spring":             {0.051689061, 0.356717736, 11.288965984},
+		"pressure vessel":    {0.8125, 0.4375, 42.0984455958549, 176.6365958424394},
+	}
+	for _, p := range problems.Single() {
+		goals, violations := make([]float64, 1), make([]float64, p.Limits)
+		p.Evaluate(best[p.Name], goals, violations)
+		want := p.Reference[0] - p.Volume
+		// Six digits of a design make six of its value; a limit of the beam is a
+		// stress of some 13 600.
+		if math.Abs(goals[0]-want) > 2e-6*(1+math.Abs(want)) {
+			t.Errorf("%s: the best design has %v, want %v", p.Name, goals[0], want)
+		}
+		for i, v := range violations {
+			if v > 0.2 {
+				t.Errorf("%s: the best design misses limit %d by %v", p.Name, i, v)
+			}
+		}
+	}
+}

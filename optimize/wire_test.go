@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"ullage/testdata/problems"
 )
 
 // through sends an island and its answer through their wire form.
@@ -163,6 +165,15 @@ func TestStateOfAnotherSearch(t *testing.T) {
 		{"another limit", func(p *Problem, _ *Settings, _ *State) { p.Limits = 3 }, "state: island 0: 3 credits and 2 scales, want 3 and 3"},
 		{"another goal", func(p *Problem, _ *Settings, _ *State) { p.Goals = 3 }, "state: island 0: 2 worst goals, want 3"},
 		{"a block too much", func(_ *Problem, _ *Settings, st *State) { st.Islands[1].Blocks = []int32{1} }, "state: island 1: "},
+		{"goals too few", func(_ *Problem, _ *Settings, st *State) {
+			st.Islands[0].Population.Goals = st.Islands[0].Population.Goals[1:]
+		}, "state: island 0: population: 4"},
+		{"failures too few", func(_ *Problem, _ *Settings, st *State) {
+			st.Islands[0].Population.Failed = st.Islands[0].Population.Failed[1:]
+		}, "state: island 0: population: 4"},
+		{"violations too many", func(_ *Problem, _ *Settings, st *State) {
+			st.Islands[1].Archive.Violations = []float64{0}
+		}, "state: island 1: archive: "},
 		{"another range", func(p *Problem, _ *Settings, _ *State) { p.Variables[0].To = 0.05 }, "state: island 0: population: design "},
 		{"another step", func(p *Problem, _ *Settings, _ *State) { p.Variables = p.Variables[:1] }, "state: island 0: population: 4"},
 	} {
@@ -332,4 +343,30 @@ func FuzzWire(f *testing.F) {
 		checkWire(t, data, data)
 		checkWire(t, seal(islandKind, data), seal(stateKind, data))
 	})
+}
+
+// The seed goes on to decide after a barrier: from one state, two seeds breed
+// other designs.
+func TestContinueFollowsTheSeed(t *testing.T) {
+	for _, k := range []known{zdt1(), knownOf(problems.Rosenbrock())} {
+		s := Settings{Seed: 77, Flights: 3000, Islands: 1}
+		var from State
+		want, err := Continue(t.Context(), &k.Problem, s, from, Local(&k.Problem, s, 1), func(st State) error {
+			if from.Barrier == 0 {
+				from = st
+			}
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.Seed = 78
+		other, err := Continue(t.Context(), &k.Problem, s, from, Local(&k.Problem, s, 1), func(State) error { return nil })
+		if err != nil {
+			t.Fatal(err)
+		}
+		if reflect.DeepEqual(other.Archive, want.Archive) {
+			t.Errorf("%s: seed 78 breeds from a barrier what seed 77 does", k.name)
+		}
+	}
 }

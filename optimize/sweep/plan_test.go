@@ -38,6 +38,22 @@ func TestGridCounts(t *testing.T) {
 	}
 }
 
+// 2⁵³ designs can be numbered, one more cannot.
+func TestGridIsBounded(t *testing.T) {
+	of := func(values float64) optimize.Variable { return optimize.Variable{From: 1, To: values, Step: 1} }
+	p, err := sweep.Grid([]optimize.Variable{of(1 << 27), of(1 << 26)})
+	if err != nil || p.Size != 1<<53 {
+		t.Errorf("2^27 by 2^26 values: %d designs, %v, want 2^53", p.Size, err)
+	}
+	x := make([]float64, 2)
+	if p.At(p.Size-1, x); x[0] != 1<<27 || x[1] != 1<<26 {
+		t.Errorf("the last design is %v, want the last values", x)
+	}
+	if _, err := sweep.Grid([]optimize.Variable{of(1 << 27), of(1<<26 + 1)}); err == nil {
+		t.Error("a grid of more than 2^53 designs is not refused")
+	}
+}
+
 func TestGridRefuses(t *testing.T) {
 	long := optimize.Variable{Name: "long", From: 0, To: 1e9, Step: 1}
 	for _, c := range []struct {

@@ -192,10 +192,37 @@ func TestIntervalOfFourRows(t *testing.T) {
 	}
 }
 
+// What is added to every output, or what they are multiplied by, changes no
+// index.
+func TestIndicesDoNotDependOnZeroAndUnit(t *testing.T) {
+	k := product()
+	f := k.outputs(sweep.Saltelli(k.variables, 64, 1))
+	want := sweep.Sensitivity(f, len(k.variables))
+	for i := range f {
+		f[i] = 8 * (f[i] + 100)
+	}
+	got := sweep.Sensitivity(f, len(k.variables))
+	// 1e-11: a sum with 100 keeps 14 of 16 digits, differences of it a little less.
+	near := func(a, b float64) bool { return math.Abs(a-b) < 1e-11*max(1, math.Abs(b)) }
+	if !near(got.Mean, 8*(want.Mean+100)) || !near(got.Variance, 64*want.Variance) {
+		t.Errorf("mean %v, variance %v, want 8 and 64 times %v and %v", got.Mean, got.Variance, want.Mean+100, want.Variance)
+	}
+	for i := range k.variables {
+		for _, x := range [][2]sweep.Index{{got.First[i], want.First[i]}, {got.Total[i], want.Total[i]}} {
+			if !near(x[0].Value, x[1].Value) || !near(x[0].Low, x[1].Low) || !near(x[0].High, x[1].High) {
+				t.Errorf("x%d: %+v, want %+v", i+1, x[0], x[1])
+			}
+		}
+	}
+}
+
 func TestIndicesWithoutSomeFlights(t *testing.T) {
 	k := ishigami()
 	f := k.outputs(sweep.Saltelli(k.variables, 1000, 1))
 	want := sweep.Sensitivity(f[5:], 3)
+	if two := sweep.Sensitivity(f[:10], 3); two.Rows != 2 || len(two.First) != 3 {
+		t.Errorf("two rows: %+v, want indices from two on", two)
+	}
 	f[3] = math.NaN()
 	if got := sweep.Sensitivity(f, 3); fmt.Sprint(got) != fmt.Sprint(want) {
 		t.Errorf("a row with one flight missing = %v, want it left out, %v", got, want)

@@ -7,11 +7,12 @@ import (
 	"slices"
 )
 
-// A Problem has continuous variables and goals that are minimised.
+// A Problem has goals that are minimised.
 type Problem struct {
 	Name     string
 	Source   string
 	From, To []float64 // of each variable
+	Step     []float64 // of each variable, 0: continuous; nil: all are
 	Goals    int
 	Limits   int
 
@@ -24,7 +25,7 @@ type Problem struct {
 	Evaluate func(x, goals, violations []float64) (slack float64)
 }
 
-// All returns every problem, those without limits first.
+// All returns every problem of several goals, those without limits first.
 func All() []Problem {
 	return []Problem{
 		ZDT1(), ZDT2(), ZDT3(), ZDT4(), ZDT6(),
