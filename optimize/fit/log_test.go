@@ -92,6 +92,25 @@ func TestReadLogBoth(t *testing.T) {
 	}
 }
 
+// TestReadLogATenth holds that a tenth of the rows may be without numbers, and not
+// one more.
+func TestReadLogATenth(t *testing.T) {
+	for bad, fine := range map[int]bool{20: true, 21: false} {
+		var src strings.Builder
+		src.WriteString("time (s),height (m)\n")
+		for i := range 200 {
+			if i >= 100 && i < 100+bad {
+				src.WriteString("lost,\n")
+			} else {
+				fmt.Fprintf(&src, "%d,1\n", i)
+			}
+		}
+		if _, err := ReadLog("x.csv", []byte(src.String()), Columns{}); (err == nil) != fine {
+			t.Errorf("%d rows of 200 without numbers: %v", bad, err)
+		}
+	}
+}
+
 func TestReadLogNotes(t *testing.T) {
 	src := "time (s),height (m)\n" + rows("%g,%g") + "12,5\nnan,1\n13,\n"
 	log, err := ReadLog("x.csv", []byte(src), Columns{})
