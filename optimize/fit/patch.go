@@ -50,8 +50,8 @@ const dayTable = "scatter.day"
 // originMark begins the comment of a brief that says what it was fitted to.
 const originMark = "# fitted to "
 
-// Origin says what was fitted to: each log and the start of its hash, in
-// one line.
+// Origin says in one line what was fitted to: each log with the start of its
+// hash, and each observation.
 func (r *Result) Origin() string {
 	var names []string
 	for _, l := range r.Logs {
@@ -146,11 +146,12 @@ func (r *Result) lines() (lines []patchLine) {
 
 var tablePattern = regexp.MustCompile(`^\s*\[\s*([A-Za-z0-9_.]+)\s*\]`)
 
-// Apply returns a brief's text with the patch in it: a comment with the Origin, lines of the fitted keys
-// replaced or added, and those of their scatter from flight to flight made
-// comments. It reads the result again: a brief that is written in a way that
-// lines cannot be replaced in is refused, and the patch is for the user to
-// apply.
+// Apply returns src, the text of the brief called name, with the patch in it: a
+// comment with the Origin comes first, the lines of the fitted keys are replaced
+// or added, and those of their scatter from flight to flight become comments.
+//
+// It reads the result again. Error: src is written in a way that lines cannot be
+// replaced in, a table in one line, say; the patch is then for the user to apply.
 func (r *Result) Apply(name string, src []byte) ([]byte, error) {
 	plain, dos := strings.ReplaceAll(string(src), "\r\n", "\n"), bytes.Contains(src, []byte("\r\n"))
 	lines := strings.Split(strings.TrimRight(plain, "\n"), "\n")
