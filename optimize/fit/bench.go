@@ -3,6 +3,7 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ullage/model"
 )
@@ -93,10 +94,8 @@ func (t *track) takeSpans(times, force []float64, first, last int, least float64
 	t.times = times[start : last+1]
 	t.spans(force[start:last+1], 0, first-1-start, least)
 	idle := len(t.readings)
-	begin := first + 1 // the first sample may stand on the rise
-	for begin < last && times[begin] < times[first]+guard {
-		begin++
-	}
+	begin, _ := slices.BinarySearch(times[:last], times[first]+guard)
+	begin = max(begin, first+1) // the first sample may stand on the rise
 	t.spans(force[start:last+1], begin-start, last+1-start, least)
 	return len(t.readings) - idle
 }

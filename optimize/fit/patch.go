@@ -162,16 +162,17 @@ func (r *Result) Apply(name string, src []byte) ([]byte, error) {
 	}
 	lines = slices.Insert(lines, top, originMark+r.Origin())
 	for _, l := range r.scatterLines() {
-		if i := lineOf(lines, "scatter", l.key); i >= 0 {
+		if i, ok := lineOf(lines, "scatter", l.key); ok {
 			lines[i] = "# " + lines[i] + " # replaced by the fit's, in [" + dayTable + "]"
 		}
 	}
 	for _, l := range r.lines() {
-		head := headOf(lines, l.table)
-		switch at := lineOf(lines, l.table, l.key); {
-		case at >= 0:
+		head, hasTable := headOf(lines, l.table)
+		at, hasKey := lineOf(lines, l.table, l.key)
+		switch {
+		case hasKey:
 			lines[at] = l.text
-		case head >= 0:
+		case hasTable:
 			lines = slices.Insert(lines, endOf(lines, head), l.text)
 		default:
 			lines = append(lines, "", "["+l.table+"]", l.text)
@@ -184,12 +185,14 @@ func (r *Result) Apply(name string, src []byte) ([]byte, error) {
 	return out, r.applied(name, out)
 }
 
-// headOf returns the line that begins a table, or −1.
-func headOf(lines []string, table string) int {
-	return slices.IndexFunc(lines, func(line string) bool {
-		m := tablePattern.FindStringSubmatch(line)
-		return m != nil && m[1] == table
-	})
+// headOf returns the line that begins a table, and whether there is one.
+func headOf(lines []string, table string) (int, bool) {
+	for i, line := range lines {
+		if m := tablePattern.FindStringSubmatch(line); m != nil && m[1] == table {
+			return i, true
+		}
+	}
+	return 0, false
 }
 
 // endOf returns the line behind the last one of a table that says something.
@@ -203,18 +206,18 @@ func endOf(lines []string, head int) int {
 	return end
 }
 
-// lineOf returns the line of a key in a table, or −1.
-func lineOf(lines []string, table, key string) int {
-	head := headOf(lines, table)
-	if head < 0 {
-		return -1
+// lineOf returns the line of a key in a table, and whether there is one.
+func lineOf(lines []string, table, key string) (int, bool) {
+	head, ok := headOf(lines, table)
+	if !ok {
+		return 0, false
 	}
 	for i := head + 1; i < len(lines) && !strings.HasPrefix(strings.TrimSpace(lines[i]), "["); i++ {
 		if name, _, ok := strings.Cut(lines[i], "="); ok && strings.TrimSpace(name) == key {
-			return i
+			return i, true
 		}
 	}
-	return -1
+	return 0, false
 }
 
 // applied reports what keeps a text from being the fitted brief.
