@@ -38,7 +38,7 @@ func (s streams) fitCommand() *cli.Command {
 			&cli.StringSliceFlag{Name: "column", Usage: "take a kind of number from a column: `KIND=NAME` or its number; kinds are time, height, pressure, speed, acceleration, thrust"},
 			&cli.StringSliceFlag{Name: "unit", Usage: "give the unit that a header leaves out: `KIND=UNIT`"},
 			&cli.StringSliceFlag{Name: "observed", Usage: "a figure that was seen, with one standard deviation: `FIGURE=VALUE±VALUE`, as in \"apogee_time = 3.4 s ± 0.2 s\" or \"apogee = 78 m +- 6 m\""},
-			&cli.StringSliceFlag{Name: "sighted", Usage: "the angle above the pad's level at which the top was seen, `ANGLE at BASELINE`, as in \"31 deg at 100 m\"; 2 deg of it are doubted, or say \"31 deg ± 1 deg at 100 m\""},
+			&cli.StringSliceFlag{Name: "sighted", Usage: "the angle above the pad's level at which the top was seen, `ANGLE at BASELINE`, as in \"31 deg at 100 m\", with the top above the pad; known to 2 deg, or say \"31 deg ± 1 deg at 100 m\""},
 			&cli.StringFlag{Name: "altimeter", Usage: "what heights are counted by: `KIND` pad, the standard atmosphere with 15 degC at the pad; sea, at sea level; true, metres", DefaultText: "what the header says"},
 			&cli.StringFlag{Name: "rate", Usage: "samples in a second `RATE` of a log without times, as in \"20 Hz\": they come from the number of the sample"},
 			&cli.StringFlag{Name: "lag", Usage: "time constant `TIME` of the altimeter's filter, of first order, as in \"0.1 s\"", DefaultText: "none"},

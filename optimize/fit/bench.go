@@ -3,6 +3,7 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ullage/model"
 )
@@ -11,6 +12,7 @@ const (
 	thrustOn   = 0.05 // of the highest thrust, that counts as the jet
 	tail       = 1.3  // times as long as the thrust lasts, that readings go on for
 	thrustSpan = 0.02 // s, over which a mean thrust is taken
+	leastSpans = 3    // of the thrust; with fewer the jets cannot be told from the release
 	guard      = 0.01 // s, kept clear on both sides of a jump: the model's may lie there
 )
 
@@ -48,9 +50,8 @@ func (t *track) takeThrust() error {
 		t.top += (force[i] + force[i+1]) / 2 * (times[i+1] - times[i])
 	}
 	t.top += force[first] * (times[first] - t.lift)
-	t.takeSpans(times, force, first, last, thrustOn*(peak-zero))
-	if len(t.readings) < leastRows/2 {
-		return fmt.Errorf("%s: thrust for %s s, want at least %g s", t.flight.Log.Name, short(t.times[len(t.times)-1]-t.times[0]), leastRows/2*thrustSpan)
+	if n := t.takeSpans(times, force, first, last, thrustOn*(peak-zero)); n < leastSpans {
+		return fmt.Errorf("%s: thrust for %s s, want at least %g s", t.flight.Log.Name, short(times[last]-times[first]), leastSpans*thrustSpan)
 	}
 	t.scales = [channels]float64{thrustChannel: max(0.01*(peak-zero), leastScale)}
 	return nil
@@ -83,19 +84,20 @@ func pulse(force []float64, on float64) (first, last int) {
 }
 
 // takeSpans takes the readings: of the cell's zero, up to a second before the
-// thrust, which is as much of a reading as its load, and of the thrust.
-func (t *track) takeSpans(times, force []float64, first, last int, least float64) {
+// thrust, which is as much of a reading as its load, and of the thrust. It
+// returns how many are of the thrust.
+func (t *track) takeSpans(times, force []float64, first, last int, least float64) int {
 	start := max(first-1, 0)
 	for start > 0 && times[start-1] > times[first]-1 {
 		start--
 	}
 	t.times = times[start : last+1]
 	t.spans(force[start:last+1], 0, first-1-start, least)
-	begin := first + 1 // the first sample may stand on the rise
-	for begin < last && times[begin] < times[first]+guard {
-		begin++
-	}
+	idle := len(t.readings)
+	begin, _ := slices.BinarySearch(times[:last], times[first]+guard)
+	begin = max(begin, first+1) // the first sample may stand on the rise
 	t.spans(force[start:last+1], begin-start, last+1-start, least)
+	return len(t.readings) - idle
 }
 
 // spans takes means of the thrust over spans of the samples from begin to before

@@ -82,12 +82,27 @@ func TestStand(t *testing.T) {
 	}
 }
 
+// blow makes the log of 2000 Hz of a stand that is hit at the end.
+func blow(before, long int) string {
+	var out strings.Builder
+	out.WriteString("time (ms);force (N)\n")
+	for i := range before + long {
+		force := 0.1 * float64(i%3)
+		if i >= before {
+			force = 200
+		}
+		fmt.Fprintf(&out, "%.1f;%.1f\n", float64(i)/2, force)
+	}
+	return out.String()
+}
+
 func TestStandRefuses(t *testing.T) {
 	b := demo(t)
 	good := standLog(b, 200, 1, 0, rand.New(rand.NewPCG(1, 2)))
 	for _, c := range []struct{ why, src, want string }{
 		{"N said to be kN", strings.Replace(good, "(N)", "(kN)", 1), "x.csv: an impulse of "},
 		{"ms said to be s", strings.Replace(good, "(ms)", "(s)", 1), "x.csv: the jets are over within the first interval"},
+		{"a blow, to the end of the log", blow(200, 16), "x.csv: thrust for 0.00750 s, want at least 0.06 s"},
 		{"too slow", standLog(b, 10, 1, 0, rand.New(rand.NewPCG(1, 2))), "x.csv: "},
 	} {
 		log, err := ReadLog("x.csv", []byte(c.src), Columns{})

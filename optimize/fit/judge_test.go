@@ -99,3 +99,17 @@ func TestSpread(t *testing.T) {
 		t.Errorf("a column five times another: condition %v, correlation %v", s.condition, s.correlation(0, 2))
 	}
 }
+
+// TestJudgeFew holds that unknowns take their readings off: twelve residuals of
+// one deviation, with four unknowns, are noise of 12/8.
+func TestJudgeFew(t *testing.T) {
+	r := make([]float64, 12)
+	for i := range r {
+		r[i] = float64(1 - 2*(i%2))
+	}
+	f := &fitter{count: 12, tracks: []*track{{readings: make([]reading, 12)}}, active: make([]*unknown, 4)}
+	f.judge(r, mat.NewDense(12, 1, r))
+	if math.Abs(f.inflate-1.5) > 1e-12 || f.effect != 8 {
+		t.Errorf("variances times %v, %v readings' worth, want 1.5, 8", f.inflate, f.effect)
+	}
+}

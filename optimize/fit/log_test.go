@@ -30,6 +30,9 @@ func TestReadLogUnits(t *testing.T) {
 		{"a unit of two words, another column first", "n,t_s,speed_m_s,alt_ft\n" + rows("7,%g,3,%g"), Columns{}, 1, Height, 102 * 0.3048},
 		{"semicolons and decimal commas", "time, s;pressure, hPa\n" + strings.ReplaceAll(rows("%g;%g"), ".", ","), Columns{}, 1, Pressure, 10200},
 		{"tabs, mark of byte order, comments", "\ufeff# a logger\ntime (s)\tbaro (mbar)\n" + rows("%g\t%g"), Columns{}, 1, Pressure, 10200},
+		{"a height first", "height (m),time (s)\n" + rows("%[2]g,%[1]g"), Columns{}, 1, Height, 102},
+		{"a pressure first", "pressure (hPa),time (s)\n" + rows("%[2]g,%[1]g"), Columns{}, 1, Pressure, 10200},
+		{"a thrust first", "thrust (kN),time (s)\n" + rows("%[2]g,%[1]g"), Columns{}, 1, Thrust, 102000},
 		{"microseconds", "timestamp (us),altitude (feet)\n" + rows("%g,%g"), Columns{}, 1e-6, Height, 102 * 0.3048},
 		{"no header", rows("%g,%g"), Columns{Name: [kinds]string{Time: "1", Height: "2"}, Unit: [kinds]string{Time: "s", Height: "m"}}, 1, Height, 102},
 		{"names by option", "when,how high\n" + rows("%g,%g"), Columns{Name: [kinds]string{Time: "when", Height: "How High"}, Unit: [kinds]string{Time: "s", Height: "km"}}, 1, Height, 102000},
@@ -89,6 +92,25 @@ func TestReadLogBoth(t *testing.T) {
 	log, err := ReadLog("x.csv", src, Columns{Name: [kinds]string{Pressure: "pressure", Height: "height"}})
 	if err != nil || !log.Has[Height] || log.Has[Pressure] || log.Rows[2][Height] != 102 {
 		t.Errorf("%+v, %v, want heights alone", log, err)
+	}
+}
+
+// TestReadLogATenth holds that a tenth of the rows may be without numbers, and not
+// one more.
+func TestReadLogATenth(t *testing.T) {
+	for bad, fine := range map[int]bool{20: true, 21: false} {
+		var src strings.Builder
+		src.WriteString("time (s),height (m)\n")
+		for i := range 200 {
+			if i >= 100 && i < 100+bad {
+				src.WriteString("lost,\n")
+			} else {
+				fmt.Fprintf(&src, "%d,1\n", i)
+			}
+		}
+		if _, err := ReadLog("x.csv", []byte(src.String()), Columns{}); (err == nil) != fine {
+			t.Errorf("%d rows of 200 without numbers: %v", bad, err)
+		}
 	}
 }
 

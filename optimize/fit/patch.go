@@ -50,8 +50,8 @@ const dayTable = "scatter.day"
 // originMark begins the comment of a brief that says what it was fitted to.
 const originMark = "# fitted to "
 
-// Origin says what was fitted to: each log and the start of its hash, in
-// one line.
+// Origin says in one line what was fitted to: each log with the start of its
+// hash, and each observation.
 func (r *Result) Origin() string {
 	var names []string
 	for _, l := range r.Logs {
@@ -146,11 +146,12 @@ func (r *Result) lines() (lines []patchLine) {
 
 var tablePattern = regexp.MustCompile(`^\s*\[\s*([A-Za-z0-9_.]+)\s*\]`)
 
-// Apply returns a brief's text with the patch in it: a comment with the Origin, lines of the fitted keys
-// replaced or added, and those of their scatter from flight to flight made
-// comments. It reads the result again: a brief that is written in a way that
-// lines cannot be replaced in is refused, and the patch is for the user to
-// apply.
+// Apply returns src, the text of the brief called name, with the patch in it: a
+// comment with the Origin comes first, the lines of the fitted keys are replaced
+// or added, and those of their scatter from flight to flight become comments.
+//
+// It reads the result again. Error: src is written in a way that lines cannot be
+// replaced in, a table in one line, say; the patch is then for the user to apply.
 func (r *Result) Apply(name string, src []byte) ([]byte, error) {
 	plain, dos := strings.ReplaceAll(string(src), "\r\n", "\n"), bytes.Contains(src, []byte("\r\n"))
 	lines := strings.Split(strings.TrimRight(plain, "\n"), "\n")
@@ -161,16 +162,17 @@ func (r *Result) Apply(name string, src []byte) ([]byte, error) {
 	}
 	lines = slices.Insert(lines, top, originMark+r.Origin())
 	for _, l := range r.scatterLines() {
-		if i := lineOf(lines, "scatter", l.key); i >= 0 {
+		if i, ok := lineOf(lines, "scatter", l.key); ok {
 			lines[i] = "# " + lines[i] + " # replaced by the fit's, in [" + dayTable + "]"
 		}
 	}
 	for _, l := range r.lines() {
-		head := headOf(lines, l.table)
-		switch at := lineOf(lines, l.table, l.key); {
-		case at >= 0:
+		head, hasTable := headOf(lines, l.table)
+		at, hasKey := lineOf(lines, l.table, l.key)
+		switch {
+		case hasKey:
 			lines[at] = l.text
-		case head >= 0:
+		case hasTable:
 			lines = slices.Insert(lines, endOf(lines, head), l.text)
 		default:
 			lines = append(lines, "", "["+l.table+"]", l.text)
@@ -183,12 +185,14 @@ func (r *Result) Apply(name string, src []byte) ([]byte, error) {
 	return out, r.applied(name, out)
 }
 
-// headOf returns the line that begins a table, or −1.
-func headOf(lines []string, table string) int {
-	return slices.IndexFunc(lines, func(line string) bool {
-		m := tablePattern.FindStringSubmatch(line)
-		return m != nil && m[1] == table
-	})
+// headOf returns the line that begins a table, and whether there is one.
+func headOf(lines []string, table string) (int, bool) {
+	for i, line := range lines {
+		if m := tablePattern.FindStringSubmatch(line); m != nil && m[1] == table {
+			return i, true
+		}
+	}
+	return 0, false
 }
 
 // endOf returns the line behind the last one of a table that says something.
@@ -202,18 +206,18 @@ func endOf(lines []string, head int) int {
 	return end
 }
 
-// lineOf returns the line of a key in a table, or −1.
-func lineOf(lines []string, table, key string) int {
-	head := headOf(lines, table)
-	if head < 0 {
-		return -1
+// lineOf returns the line of a key in a table, and whether there is one.
+func lineOf(lines []string, table, key string) (int, bool) {
+	head, ok := headOf(lines, table)
+	if !ok {
+		return 0, false
 	}
 	for i := head + 1; i < len(lines) && !strings.HasPrefix(strings.TrimSpace(lines[i]), "["); i++ {
 		if name, _, ok := strings.Cut(lines[i], "="); ok && strings.TrimSpace(name) == key {
-			return i
+			return i, true
 		}
 	}
-	return -1
+	return 0, false
 }
 
 // applied reports what keeps a text from being the fitted brief.

@@ -42,6 +42,11 @@ func (p *predictor) fly(t *track, r *model.Rocket, site *model.Site, lift float6
 	if f.Outcome != model.Landed {
 		return false
 	}
+	for _, o := range t.flight.Observed {
+		if _, ok := f.Figure(o.Figure); !ok {
+			return false
+		}
+	}
 	end, _ := f.Figure(model.FlightTime)
 	sink, _ := f.Figure(model.LandingSpeed)
 	next := 0

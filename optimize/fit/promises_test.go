@@ -58,12 +58,12 @@ func TestLogFit(t *testing.T) {
 	if want := v * (p*math.Log(p/b.Site.Pressure) - (p - b.Site.Pressure)); math.Abs(l.Holds/want-1) > 1e-12 {
 		t.Errorf("the charge holds %v J, want %v J", l.Holds, want)
 	}
-	checkRows(t, l, level)
+	checkRows(t, l)
 }
 
 // checkRows holds that the rows of a log are its numbers less what was found of
 // it, and the model's at the same times.
-func checkRows(t *testing.T, l *LogFit, level float64) {
+func checkRows(t *testing.T, l *LogFit) {
 	t.Helper()
 	sum, weights, felt := 0.0, 0.0, 0
 	for _, row := range l.Rows {

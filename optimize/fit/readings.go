@@ -49,15 +49,15 @@ func (t *track) takeAccelerations(used []int, every, n int) {
 		return
 	}
 	rows := t.flight.Log.Rows
-	from, sum := -1, 0.0
+	open, from, sum := false, 0, 0.0 // a span
 	for k := 0; k < n; k++ {
 		i := used[k*every]
 		if t.times[i] > t.topTime || !(rows[i][Acceleration] > leastThrust) { // also NaN
-			from = -1
+			open = false
 			continue
 		}
-		if from < 0 {
-			from, sum = k, 0
+		if !open {
+			open, from, sum = true, k, 0
 			continue
 		}
 		last := used[(k-1)*every]
