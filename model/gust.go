@@ -48,6 +48,12 @@ func GustIncidence(r *Rocket, site *Site, s *Scratch) (incidence float64, ok boo
 	return incidence, true
 }
 
+// gustOver reports whether a flight through a gust has nothing more to tell.
+func (s *Scratch) gustOver() bool {
+	g := &s.gust
+	return g.on && (g.past && s.phase == CoastPhase || !s.climbing || !s.guided && g.over == 0)
+}
+
 // meet turns the length of the gust, a share of the wavelength until then, into
 // that at the instant computed last, where the guide ends. There is none for a
 // rocket that is not stable.
