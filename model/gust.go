@@ -39,7 +39,7 @@ func GustIncidence(r *Rocket, site *Site, s *Scratch) (incidence float64, ok boo
 		for _, speed := range [...]float64{site.Gust, -site.Gust} {
 			s.gust = gust{on: true, speed: speed, length: share}
 			s.reset(r, site)
-			if s.rise(r, site) != 0 || s.gust.over == 0 {
+			if s.rise(r) != 0 || s.gust.over == 0 {
 				return 0, false
 			}
 			incidence = max(incidence, s.peaks[incidenceGauge])

@@ -7,7 +7,7 @@ import (
 )
 
 // rise flies from release to opening (outcome 0) or to the ground.
-func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
+func (s *Scratch) rise(r *Rocket) Outcome {
 	v, o := &s.vehicle, s.ascent
 	o.Resize(ascentSize)
 	clear(o.Y)
