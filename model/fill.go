@@ -78,8 +78,9 @@ func (c *inflation) step(y, k1 *[descentSize]float64, h float64) (z [descentSize
 
 // fill takes a canopy that has just opened to where it is full, notes the largest
 // force and the top on the way, and reports whether it could: it cannot where the
-// ground is near, or the rocket still rises then. The canopy's drag grows with the air path, so that
-// steps are cut from that.
+// ground is near, or the rocket still rises then. The canopy's drag grows with the
+// air path, so that steps are cut from that; the last may miss the end, or go back
+// to it.
 func (s *Scratch) fill(o *ode.Solver) bool {
 	v := &s.vehicle
 	y, t := [descentSize]float64(o.Y), o.T
