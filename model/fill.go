@@ -9,7 +9,7 @@ import (
 
 // How a canopy fills, in steps of its air path.
 const (
-	fillSteps = 8    // at least
+	fillSteps = 6    // at least
 	fillShare = 0.4  // of the path in which the full canopy stops the rocket: the longest step
 	fillMost  = 400  // steps; beyond them the integrator tries
 	fillMiss  = 0.01 // of the path: how near to its end the last step comes
