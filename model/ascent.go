@@ -116,11 +116,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	moment := lifting*(l.bodyMoment-l.bodySlope*cg+now.slope*finArm) + across*(l.side*(l.sideAt-cg)+l.finSide*finArm)
 	brake := halfRho * now.airSpeed * v.section * l.damping(now.slope, cg)
 	if flow > 0 {
-		le, ls := v.exit-cg, surface-cg
-		if s.phase == GasPhase {
-			ls = 0
-		}
-		brake += flow * (le*le - ls*ls)
+		brake += s.jetDamping(flow, surface)
 	}
 	moment -= y[spin] * brake
 
@@ -128,6 +124,16 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	dy[vHeight] = (axial*cos+normal*sin)*perMass - air.Gravity
 	dy[pitch], dy[spin] = y[spin], moment*perInertia
 	now.felt2 = (axial*axial + normal*normal) * perMass * perMass
+}
+
+// jetDamping returns what a jet of that flow, in kg/s, out of a surface at that
+// station adds to the damping of the pitch rate, in N m s.
+func (s *Scratch) jetDamping(flow, surface float64) float64 {
+	le, ls := s.vehicle.exit-s.now.heft.cg, surface-s.now.heft.cg
+	if s.phase == GasPhase {
+		ls = 0
+	}
+	return flow * (le*le - ls*ls)
 }
 
 // sincos returns sine and cosine of an angle, in rad, within 1e-12: the first

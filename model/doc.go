@@ -1,5 +1,6 @@
 // Package model computes the flight of a water rocket: planar rigid-body
-// ascent on a water jet and a gas jet, coast, and descent under a canopy.
+// ascent on a water jet and a gas jet, coast, and descent under a canopy, the
+// worse of as computed and nose first.
 // Start from Rocket, Site and Fly.
 //
 // It assumes what the doc comments of its functions state, each with its

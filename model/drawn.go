@@ -1,8 +1,6 @@
 package model
 
-import (
-	"ullage/model/ode"
-)
+import "ullage/model/ode"
 
 // A free surface dips into an outlet when its height above it falls to
 //
@@ -57,7 +55,7 @@ func (s *Scratch) watchSurface(o *ode.Solver, t float64) {
 	v, before, after := &s.vehicle, s.resisted, s.resisting()
 	s.resisted = after
 	end := clearance(v.pole-s.now.surface, s.drawing())
-	if end > 0 {
+	if !(end <= 0) { // also NaN, where nothing flows
 		return
 	}
 	empty := v.dry.mass + v.charge.mass()

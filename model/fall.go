@@ -18,12 +18,12 @@ func (s *Scratch) open(t float64) {
 }
 
 // fall flies under the canopy to the ground, from where descent stands. At the
-// default tolerance a rocket that falls takes short cuts.
+// default tolerance it takes short cuts.
 func (s *Scratch) fall() Outcome {
 	o := s.descent
 	s.full = false
 	gliding := s.Tolerance == 0 && !s.tape.on
-	if gliding && o.Y[vHeight] <= 0 && s.fillAndGlide() {
+	if gliding && s.fillAndGlide() {
 		return Landed
 	}
 	s.resume(o, o.T, 0)

@@ -9,14 +9,14 @@ import (
 
 // How a canopy fills, in steps of its air path.
 const (
-	fillSteps = 8    // at least
+	fillSteps = 6    // at least
 	fillShare = 0.4  // of the path in which the full canopy stops the rocket: the longest step
 	fillMost  = 400  // steps; beyond them the integrator tries
 	fillMiss  = 0.01 // of the path: how near to its end the last step comes
 )
 
 // An inflation is what stays the same over a step of the path in which a canopy
-// fills: the air with its shear, and the drag of the body.
+// fills: the air with its shear, and the drag of the body, as in its middle.
 type inflation struct {
 	perMass   float64 // m/kg of drag area, half the density over the mass
 	growth    float64 // 1, drag area of the canopy over the square of the path
@@ -76,16 +76,17 @@ func (c *inflation) step(y, k1 *[descentSize]float64, h float64) (z [descentSize
 	return z
 }
 
-// fill takes a canopy that has just opened, in falling flight, to where it is
-// full, notes the largest force on the way and reports whether it could: it cannot
-// where the ground is near. The canopy's drag grows with the air path, so that
-// steps are cut from that.
+// fill takes a canopy that has just opened to where it is full, notes the largest
+// force and the top on the way, and reports whether it could: it cannot where the
+// ground is near, or the rocket still rises then. The canopy's drag grows with the
+// air path, so that steps are cut from that; the last may miss the end, or go back
+// to it.
 func (s *Scratch) fill(o *ode.Solver) bool {
 	v := &s.vehicle
 	y, t := [descentSize]float64(o.Y), o.T
 	c := s.inflate(&y)
 	longest := min(v.filling/fillSteps, fillShare/(c.perMass*v.canopy))
-	k, u := c.rates(&y)
+	k, _ := c.rates(&y)
 	last, lastSlope := 0.0, 0.0
 	peak := 0.0
 	left := v.filling
@@ -94,9 +95,19 @@ func (s *Scratch) fill(o *ode.Solver) bool {
 			return false
 		}
 		h := fillTime(&y, &k, min(left, left/math.Ceil(left/longest)))
+		middle := y
+		for i := range middle {
+			middle[i] += h / 2 * k[i]
+		}
+		c = s.inflate(&middle)
+		k, _ = c.rates(&y)
+		before := y
 		y = c.step(&y, &k, h)
+		if before[vHeight] > 0 && y[vHeight] <= 0 {
+			s.topOut(&before, &y, t, h)
+		}
 		t += h
-		c = s.inflate(&y)
+		var u float64
 		k, u = c.rates(&y)
 		pull, slope := c.pull(&y, &k, u)
 		peak = larger(larger(peak, pull), between(last, pull, h*lastSlope, h*slope))
@@ -104,6 +115,9 @@ func (s *Scratch) fill(o *ode.Solver) bool {
 		left = v.filling - y[airPath]
 	}
 	y, t = c.land(&y, &k, left, t)
+	if y[vHeight] > 0 {
+		return false
+	}
 	k, _ = c.rates(&y)
 	full := c.perMass * v.canopy * k[airPath] * k[airPath]
 	s.peaks[pullGauge] = max(s.peaks[pullGauge], s.settled.mass*max(peak, openingPeak*full))
@@ -121,7 +135,8 @@ func fillTime(y, dy *[descentSize]float64, part float64) float64 {
 	}
 	faster := y[vAlong]*dy[vAlong] + y[vHeight]*dy[vHeight] // speed times its rate, but for the wind
 	rate := faster / (speed + 1e-3)
-	return 2 * part / (speed + math.Sqrt(math.Max(speed*speed+2*rate*part, 0)) + 1e-3)
+	h := 2 * part / (speed + math.Sqrt(math.Max(speed*speed+2*rate*part, 0)) + 1e-3)
+	return math.Min(h, 0.05+0.4*speed/air.Gravity) // a slow rocket turns to fall meanwhile
 }
 
 // land takes the rest of the path, a small share of it, by Heun's method.
@@ -135,6 +150,20 @@ func (c *inflation) land(y, dy *[descentSize]float64, left, t float64) (z [desce
 		z[i] = y[i] + h/2*(dy[i]+end[i])
 	}
 	return z, t + h
+}
+
+// topOut records the top of a step of h, in s, from t between two states, by the
+// cubics through both: that of the speed has its zero there.
+func (s *Scratch) topOut(a, b *[descentSize]float64, t, h float64) {
+	left, right := a[vHeight], b[vHeight]
+	rise := (b[height] - a[height]) / h
+	// v = left + u (c₁ + c₂ u) is the rate of the cubic in height.
+	c1, c2 := 6*rise-4*left-2*right, 3*(left+right)-6*rise
+	u := left / (left - right)
+	for range 4 {
+		u -= (left + u*(c1+u*c2)) / (c1 + 2*u*c2)
+	}
+	s.top(t+u*h, a[height]+u*h*(left+u*(c1/2+u*c2/3)))
 }
 
 // between returns the largest value inside a step of a cubic with the values a

@@ -19,7 +19,7 @@ func Fly(r *Rocket, site *Site, s *Scratch) Flight {
 		return *f
 	}
 	s.design(r)
-	end := s.rise(r, site)
+	end := s.rise(r)
 	if end == 0 {
 		opened := s.descent.T
 		if end = s.fall(); end == Landed {

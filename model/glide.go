@@ -43,22 +43,25 @@ func (s *Scratch) terminal(a *air.State) float64 {
 	return math.Sqrt(drive / (v.canopy + s.own))
 }
 
-// sink returns the settled motion at height z: downward speed, and wind and
-// slip, the horizontal speed beyond the wind, in m/s.
+// A pace is settled motion, in m/s: the downward speed, and the horizontal one as
+// wind and the slip beyond it; and how the wind changes with height, in 1/s.
+type pace struct{ down, wind, slip, slope float64 }
+
+// sink returns the settled motion at height z.
 //
 //	u = V²/g (w′ + w″ V²/g),  v² = V² (1 + V²/(2 g H)) − u²/2
 //
 // V is where drag balances weight, H = −ρ/ρ′. Both follow from the equations
 // of descend in powers of V²/g over the height in which wind and density
 // change; the first term left out is (V²/g z)³ of the wind.
-func (s *Scratch) sink(z float64) (down, wind, slip float64) {
+func (s *Scratch) sink(z float64) pace {
 	v := &s.vehicle
 	a := v.air.At(z)
 	speed := s.terminal(&a)
 	wind, slope, bend := v.air.Shear(z)
 	depth := speed * speed / air.Gravity
-	slip = depth * (slope + bend*depth)
-	return math.Sqrt(speed*speed*(1+depth/(2*densityScale(a.Temperature))) - slip*slip/2), wind, slip
+	slip := depth * (slope + bend*depth)
+	return pace{math.Sqrt(speed*speed*(1+depth/(2*densityScale(a.Temperature))) - slip*slip/2), wind, slip, slope}
 }
 
 // densityScale returns −ρ/ρ′, in m, at a temperature in K.
@@ -79,13 +82,12 @@ type tail struct {
 func (s *Scratch) glide(o *ode.Solver) bool {
 	v, y := &s.vehicle, o.Y
 	l := [4]float64{along: y[along], height: y[height], vAlong: y[vAlong], vHeight: y[vHeight]}
-	l, t, settled := s.settleDown(l, o.T)
-	down, wind, slip := s.sink(l[height])
-	last := [4]float64{lagSlip: l[vAlong] - wind, lagDown: -l[vHeight], lagAlong: l[along], lagTime: t}
+	l, t, p, settled := s.settleDown(l, o.T)
+	last := [4]float64{lagSlip: l[vAlong] - p.wind, lagDown: -l[vHeight], lagAlong: l[along], lagTime: t}
 	switch {
 	case settled:
-		last = s.settledDown(l, t, down, l[vAlong]-wind-slip)
-	case l[height] > leastDepths*down*down/air.Gravity && last[lagDown] > down/2: // also not NaN
+		last = s.settledDown(l, t, p)
+	case l[height] > leastDepths*p.down*p.down/air.Gravity && last[lagDown] > p.down/2: // also not NaN
 		last = s.lastMetres(l[height], last, 0.25)
 	default:
 		return false
@@ -95,32 +97,33 @@ func (s *Scratch) glide(o *ode.Solver) bool {
 	return true
 }
 
-// settleDown takes motion l at t, in s, to where it is settled, or near the ground.
-func (s *Scratch) settleDown(l [4]float64, t float64) (_ [4]float64, at float64, settled bool) {
+// settleDown takes motion l at t, in s, to where it is settled, or near the
+// ground, and returns the settled motion there too.
+func (s *Scratch) settleDown(l [4]float64, t float64) (_ [4]float64, when float64, p pace, settled bool) {
 	const step = 0.5 // of V²/g, in path: half the time constant of the horizontal speed
 	v := &s.vehicle
 	a := v.air.At(l[height])
 	speed := s.terminal(&a)
 	perDepth := air.Gravity / (speed * speed) // 1/m, drag over mass and the square of the airspeed
-	here := perDepth                          // the same in the air of a step
+	here, at := perDepth, 0.0                 // the same in the air of a step, and where that begins
 	rates := func(_ float64, l [4]float64) [4]float64 {
-		u := l[vAlong] - v.air.Wind(l[height])
+		u := l[vAlong] - p.wind - p.slope*(l[height]-at)
 		drag := math.Sqrt(u*u+l[vHeight]*l[vHeight]) * here
 		return [4]float64{l[vAlong], l[vHeight], -drag * u, -drag*l[vHeight] - air.Gravity}
 	}
 	strongest := 0.0 // density and the square of the airspeed
 	for range maxSteps {
-		down, wind, slip := s.sink(l[height])
-		if !(l[height] > 2*shearDepths*down*down/air.Gravity) { // also NaN
+		p = s.sink(l[height])
+		if !(l[height] > 2*shearDepths*p.down*p.down/air.Gravity) { // also NaN
 			break
 		}
-		settled = math.Abs(l[vHeight]+down) < settledShare*down && math.Abs(l[vAlong]-wind-slip) < settledShare*down
+		settled = math.Abs(l[vHeight]+p.down) < settledShare*p.down && math.Abs(l[vAlong]-p.wind-p.slip) < settledShare*p.down
 		if settled {
 			break
 		}
 		density, _, _ := v.air.Flow(l[height])
-		here = perDepth * density / a.Density
-		u := l[vAlong] - wind
+		here, at = perDepth*density/a.Density, l[height]
+		u := l[vAlong] - p.wind
 		s2 := u*u + l[vHeight]*l[vHeight]
 		strongest = max(strongest, density*s2)
 		h := step / (here * max(speed, math.Sqrt(s2)))
@@ -128,23 +131,22 @@ func (s *Scratch) settleDown(l [4]float64, t float64) (_ [4]float64, at float64,
 		t += h
 	}
 	s.peaks[pullGauge] = max(s.peaks[pullGauge], strongest/2*v.canopy)
-	return l, t, settled
+	return l, t, p, settled
 }
 
-// settledDown takes settled motion l at t to the ground; down is its sink there
-// and dslip its horizontal speed beyond the settled one, in m/s.
-func (s *Scratch) settledDown(l [4]float64, t, down, dslip float64) [4]float64 {
+// settledDown takes motion l at t, settled to p but for a little, to the ground.
+func (s *Scratch) settledDown(l [4]float64, t float64, p pace) [4]float64 {
 	// What is left of the unsettled motion dies out as e^(−2gt/V), e^(−gt/V).
-	lag := down / air.Gravity
-	top := l[height] + (l[vHeight]+down)*lag/2
-	x := l[along] + dslip*lag
+	lag := p.down / air.Gravity
+	top := l[height] + (l[vHeight]+p.down)*lag/2
+	x := l[along] + (l[vAlong]-p.wind-p.slip)*lag
 	e := &s.tail
 	if !e.known {
-		low := shearDepths * down * down / air.Gravity
+		low := shearDepths * p.down * p.down / air.Gravity
 		e.known, e.top = true, top
 		x, t := s.settledFall(low, top, glideNodes)
-		down, _, slip := s.sink(low)
-		e.last = s.lastMetres(low, [4]float64{lagSlip: slip, lagDown: down, lagAlong: x, lagTime: t}, 0.5)
+		p := s.sink(low)
+		e.last = s.lastMetres(low, [4]float64{lagSlip: p.slip, lagDown: p.down, lagAlong: x, lagTime: t}, 0.5)
 	}
 	dx, dt := 0.0, 0.0
 	if top != e.top {
@@ -163,10 +165,10 @@ func (s *Scratch) settledFall(low, top float64, g nodes) (x, t float64) {
 	span := math.Log(top / low)
 	for i, u := range g.at {
 		z := low * math.Exp(u*span)
-		v, w, k := s.sink(z)
-		dt := g.weight[i] * span * z / v
+		p := s.sink(z)
+		dt := g.weight[i] * span * z / p.down
 		t += dt
-		x += dt * (w + k)
+		x += dt * (p.wind + p.slip)
 	}
 	return x, t
 }

@@ -23,6 +23,11 @@ func (v *vehicle) room(water, behind, t float64) float64 {
 	if v.give == 0 {
 		return c
 	}
+	return v.stretched(c, t)
+}
+
+// stretched returns room with the wall's part, from what it is without.
+func (v *vehicle) stretched(c, t float64) float64 {
 	c -= v.give * v.pad
 	if v.charge.moist {
 		ps, _ := air.SaturationSlope(t)
@@ -40,5 +45,9 @@ func (v *vehicle) gain(rate, volume, t, dTdV float64) float64 {
 	if v.give == 0 {
 		return rate
 	}
+	return v.damped(rate, volume, t, dTdV)
+}
+
+func (v *vehicle) damped(rate, volume, t, dTdV float64) float64 {
 	return rate / (1 + v.give*v.charge.stiffness(volume, t, dTdV))
 }

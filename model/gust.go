@@ -39,13 +39,19 @@ func GustIncidence(r *Rocket, site *Site, s *Scratch) (incidence float64, ok boo
 		for _, speed := range [...]float64{site.Gust, -site.Gust} {
 			s.gust = gust{on: true, speed: speed, length: share}
 			s.reset(r, site)
-			if s.rise(r, site) != 0 || s.gust.over == 0 {
+			if s.rise(r) != 0 || s.gust.over == 0 {
 				return 0, false
 			}
 			incidence = max(incidence, s.peaks[incidenceGauge])
 		}
 	}
 	return incidence, true
+}
+
+// gustOver reports whether a flight through a gust has nothing more to tell.
+func (s *Scratch) gustOver() bool {
+	g := &s.gust
+	return g.on && (g.past && s.phase == CoastPhase || !s.climbing || !s.guided && g.over == 0)
 }
 
 // meet turns the length of the gust, a share of the wavelength until then, into

@@ -71,7 +71,7 @@ func TestGustWavelength(t *testing.T) {
 	s := NewScratch()
 	s.gust = gust{on: true, length: 1}
 	s.reset(r, site)
-	s.rise(r, site)
+	s.rise(r)
 	wave := s.gust.over / 2
 	if s.gust.length != wave {
 		t.Fatalf("length %g of a wavelength of %g m", s.gust.length, wave)

@@ -7,7 +7,7 @@ import (
 )
 
 // rise flies from release to opening (outcome 0) or to the ground.
-func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
+func (s *Scratch) rise(r *Rocket) Outcome {
 	v, o := &s.vehicle, s.ascent
 	o.Resize(ascentSize)
 	clear(o.Y)
@@ -30,7 +30,7 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 			limit = min(limit, s.moving+r.Recovery.Delay+r.Recovery.Latency)
 		}
 		s.opening = limit
-		if s.gust.on && (s.gust.past && s.phase == CoastPhase || !s.climbing) {
+		if s.gustOver() {
 			return 0
 		}
 		if o.T >= limit {
@@ -42,58 +42,60 @@ func (s *Scratch) rise(r *Rocket, site *Site) Outcome {
 		}
 		e, t := s.next(o)
 		last := s.stretch(o, e, t)
-		switch e {
-		case eventCount:
+		if e == eventCount {
 			if t >= timeLimit {
 				return TimeLimit
 			}
 			continue
-		case stopped:
-			return StuckOnGuide
-		case guideExit:
-			s.guided = false
-			s.flight.set(GuideSpeed, last[speedGauge])
-			s.resume(o, t, min(o.H, max(0.45*(t-s.moving), 1e-3))) // air forces grow with a power of the time
-			s.flight.set(GuideMargin, -s.start[marginGauge])       // the wind counts from here
-			if s.gust.on {
-				if s.gust.meet(s); s.gust.over == 0 {
-					return 0
-				}
-				s.watch(o.Y)
-			}
-			continue
-		case gustPast:
-			s.gust.past = true
-		case tubeEnd:
-			s.leaveTube(o.Y, t)
-			s.resume(o, t, 0)
-			o.H = s.firstStep(o.Y)
-			continue
-		case thrustLost:
-			s.spoiled = true
-		case waterOut:
-			s.flight.set(WaterTime, t-s.waterStart)
-			s.enterGas(o.Y, t)
-			s.resume(o, t, 0)
-			o.H = s.firstStep(o.Y)
-			continue
-		case thrustOver:
-			if s.held {
-				return NoLiftOff
-			}
-			s.endThrust(o.Y, t)
-			s.resume(o, t, 0)
-			o.H = s.firstStep(o.Y)
-			continue
-		case grounded:
-			s.settle(o.Y, t)
-			s.flight.Warnings |= CanopyNotFull
-			s.touch(o.Y, t)
-			return Landed
 		}
-		s.resume(o, t, o.H)
+		if end := s.turn(e, t, last[speedGauge]); end != 0 {
+			return end
+		}
 	}
 	return StepLimit
+}
+
+// turn makes of an event at t, at a speed over ground, what it means for the
+// flight, and starts what follows, or says how the flight ended.
+func (s *Scratch) turn(e event, t, speed float64) Outcome {
+	o := s.ascent
+	switch e {
+	case stopped:
+		return StuckOnGuide
+	case grounded:
+		s.settle(o.Y, t)
+		s.flight.Warnings |= CanopyNotFull
+		s.touch(o.Y, t)
+		return Landed
+	case guideExit:
+		s.guided = false
+		s.flight.set(GuideSpeed, speed)
+		s.resume(o, t, min(o.H, max(0.45*(t-s.moving), 1e-3))) // air forces grow with a power of the time
+		s.flight.set(GuideMargin, -s.start[marginGauge])       // the wind counts from here
+		if s.gust.on {
+			s.gust.meet(s)
+			s.watch(o.Y)
+		}
+		return 0
+	case tubeEnd:
+		s.leaveTube(o.Y, t)
+	case waterOut:
+		s.flight.set(WaterTime, t-s.waterStart)
+		s.enterGas(o.Y, t)
+	case thrustOver:
+		if s.held {
+			return NoLiftOff
+		}
+		s.endThrust(o.Y, t)
+	default: // what changes no jet
+		s.spoiled = s.spoiled || e == thrustLost
+		s.gust.past = s.gust.past || e == gustPast
+		s.resume(o, t, o.H)
+		return 0
+	}
+	s.resume(o, t, 0)
+	o.H = s.firstStep(o.Y)
+	return 0
 }
 
 // firstStep returns a step, in s, to try first in a phase whose first instant

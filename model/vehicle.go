@@ -103,21 +103,16 @@ func fits(r *Rocket, s *Site) bool {
 	sized := b.Diameter > 0 && b.Nose.Length > 0 && c.Bore > 0 && c.Cylinder >= 0 && c.End > 0 && c.Throat > 0 &&
 		f.Count > 0 && f.Root > 0 && f.Tip >= 0 && f.Span > 0 && f.Thickness > 0 &&
 		r.Recovery.Canopy > 0 && s.Guide >= 0 && s.Temperature > 0 && s.Pressure > 0
-	const rounding = 1e-9 // m, of sums and of what is flush
-	nests := c.Bore <= b.Diameter && c.Throat < c.Bore && c.Neck >= 0 && 2*c.End+c.Cylinder+c.Neck <= b.Length+rounding &&
-		b.Nose.Length+b.Tail.Length <= b.Length &&
-		b.Tail.Length >= 0 && b.Tail.Diameter >= 0 && b.Tail.Diameter <= b.Diameter &&
-		(b.Nose.Shape != Ogive || b.Nose.Length >= b.Diameter/2) &&
-		f.Station >= 0 && f.Station+f.Root <= b.Length+rounding
+	sound := c.Neck >= 0 && b.Tail.Length >= 0 && b.Tail.Diameter >= 0 && f.Station >= 0
 	if c.Volume != 0 { // one that belongs to the profile, and still wider than the throat
 		share := c.Volume / SummedVolume(c)
-		nests = nests && share >= LeastShare && share <= MostShare && c.Throat*c.Throat < c.Bore*c.Bore*share
+		sound = sound && share >= LeastShare && share <= MostShare && c.Throat*c.Throat < c.Bore*c.Bore*share
 	}
-	if t := c.Tube; t.Length != 0 { // it slides in nozzle and chamber, and ends before the guide does
-		nests = nests && t.Length > 0 && t.Length <= s.Guide+rounding && t.Length <= 2*c.End+c.Cylinder+c.Neck+rounding &&
-			t.Diameter > 0 && t.Diameter <= c.Throat+rounding
+	if t := c.Tube; t.Length != 0 {
+		sound = sound && t.Length > 0 && t.Diameter > 0
 	}
-	return sized && nests && c.Fill >= 0 && c.Fill < 1 && c.Pressure > 0 && c.Jet > 0 && c.Jet <= 1 &&
+	const rounding = 1e-9
+	return sized && sound && nests(r, s) && c.Fill >= 0 && c.Fill < 1 && c.Pressure > 0 && c.Jet > 0 && c.Jet <= 1 &&
 		c.Contraction > 0 && c.Contraction <= 1 && c.Drawn >= 0 && c.Drawn <= 1 &&
 		c.Growth >= 0 && c.Growth*c.Pressure <= MostGrowth+rounding && c.GasTemperature >= 0
 }

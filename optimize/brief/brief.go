@@ -63,7 +63,7 @@ func Parse(name string, src []byte, set ...string) (*Brief, error) {
 	p.keys()
 	p.sections(b)
 	p.parts(b)
-	p.crossChecks(&b.Rocket)
+	p.crossChecks(&b.Rocket, &b.Site)
 	p.vary(b)
 	p.goals(b)
 	p.limits(b)

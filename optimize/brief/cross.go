@@ -16,27 +16,15 @@ type side struct {
 // the returns a key as a side.
 func (p *parser) the(key string) side { return side{key, []string{key}, p.values[key]} }
 
-// sum returns the sum of keys as a side; a key may count twice.
-func (p *parser) sum(label string, keys ...string) side {
-	s := side{label: label, keys: keys}
-	for _, k := range keys {
-		s.value += p.values[k]
-	}
-	return s
-}
-
 // crossChecks holds keys against each other.
-func (p *parser) crossChecks(r *model.Rocket) {
-	length, diameter := p.the("body.length"), p.the("body.diameter")
-	p.atMost(p.the("chamber.bore"), diameter, "")
-	p.atMost(p.sum("the chamber", "chamber.cylinder", "chamber.end", "chamber.end", "chamber.neck"), length, "the chamber within body.length")
+func (p *parser) crossChecks(r *model.Rocket, at *model.Site) {
+	for i := range model.Rules {
+		p.rule(&model.Rules[i], r, at)
+	}
 	p.measuredVolume()
-	p.atMost(p.sum("the root's end", "fins.station", "fins.root"), length, "the fins within body.length")
-	p.below(p.the("chamber.throat"), p.the("chamber.bore"))
 	p.below(p.the("chamber.pressure"), p.the("chamber.proof"))
 	p.growth()
-	p.ends(r)
-	p.tube()
+	length := p.the("body.length")
 	for i := range r.Parts {
 		p.atMost(p.the(fmt.Sprintf("part[%d].station", i+1)), length, "")
 	}
@@ -47,6 +35,33 @@ func (p *parser) crossChecks(r *model.Rocket) {
 		aboard := side{"payload and ballast together", []string{"weighed.mass"}, r.Weighed.Payload + r.Weighed.Ballast}
 		p.atMost(aboard, p.the("weighed.mass"), "the rocket with both aboard")
 	}
+}
+
+// rule holds a rocket to one of the model's rules of what fits into what.
+func (p *parser) rule(l *model.Rule, r *model.Rocket, at *model.Site) {
+	if l.Holds(r, at) {
+		return
+	}
+	small, large := p.side(&l.Small, r, at), p.side(&l.Large, r, at)
+	if l.Less {
+		p.unequal(small, large, "below ", "above ", l.Want)
+	} else {
+		p.unequal(small, large, "at most ", "at least ", l.Want)
+	}
+}
+
+// side returns a span as a side, without the keys of tables that are not there.
+func (p *parser) side(l *model.Span, r *model.Rocket, at *model.Site) side {
+	s := side{label: l.Label, value: l.Of(r, at)}
+	for _, key := range l.Keys {
+		if !p.leftOut(key) {
+			s.keys = append(s.keys, key)
+		}
+	}
+	if len(s.keys) == 1 && len(l.Keys) > 1 {
+		s.label = s.keys[0]
+	}
+	return s
 }
 
 // measuredVolume holds a measured volume against the profile that it scales.
@@ -75,33 +90,6 @@ func (p *parser) growth() {
 	}
 	p.faultAt(at, last, fmt.Sprintf("the chamber grows by %.3g %%", 100*growth*pressure),
 		fmt.Sprintf("%s times %s at most %g %%", key, pressed, 100*model.MostGrowth))
-}
-
-// tube holds a launch tube against what it slides in.
-func (p *parser) tube() {
-	if p.find("chamber.tube") == nil {
-		return
-	}
-	length := p.the("chamber.tube.length")
-	p.atMost(p.the("chamber.tube.diameter"), p.the("chamber.throat"), "")
-	p.atMost(length, p.the("site.guide"), "")
-	p.atMost(length, p.sum("the chamber with its neck", "chamber.cylinder", "chamber.end", "chamber.end", "chamber.neck"), "the tube within the chamber")
-}
-
-// ends checks nose and tail.
-func (p *parser) ends(r *model.Rocket) {
-	length, diameter := p.the("body.length"), p.the("body.diameter")
-	p.atMost(p.the("body.tail.diameter"), diameter, "")
-	if p.find("body.tail") == nil {
-		p.atMost(p.the("body.nose.length"), length, "")
-	} else {
-		p.atMost(p.sum("nose and tail", "body.nose.length", "body.tail.length"), length, "both within body.length")
-	}
-	if r.Body.Nose.Shape == model.Ogive {
-		half := diameter
-		half.label, half.value = "half of body.diameter", half.value/2
-		p.atMost(half, p.the("body.nose.length"), "an ogive no shorter than that")
-	}
 }
 
 // atMost reports small > large; want is for sides that are no keys.
