@@ -30,7 +30,7 @@ type Run struct {
 
 // A Desk hands out the jobs of one run and takes the answers.
 type Desk struct {
-	Run
+	run     Run
 	host    *host // nil: the server is elsewhere
 	link    *link
 	pace    pace
@@ -78,7 +78,7 @@ func (r Run) Open(ctx context.Context, at Place) (*Desk, error) {
 }
 
 func (r Run) open(h *host, l *link, p pace) (*Desk, error) {
-	d := &Desk{Run: r, host: h, link: l, pace: p, fliers: make(chan *flier, runtime.NumCPU())}
+	d := &Desk{run: r, host: h, link: l, pace: p, fliers: make(chan *flier, runtime.NumCPU())}
 	for range cap(d.fliers) {
 		d.fliers <- &flier{}
 	}
@@ -159,7 +159,7 @@ type Ask func(ctx context.Context, j Job, accept func(body []byte) error) error
 // Ask is an Ask. A job that cannot be flown is kept as a file, which the error
 // names.
 func (d *Desk) Ask(ctx context.Context, j Job, accept func(body []byte) error) error {
-	j.Program, j.Run = d.Program, d.Name
+	j.Program, j.Run = d.run.Program, d.run.Name
 	q, err := d.pose(ctx, &j)
 	if err != nil {
 		return err
@@ -187,7 +187,7 @@ func (d *Desk) pose(ctx context.Context, j *Job) (*question, error) {
 	if err != nil {
 		return nil, err
 	}
-	q := &question{job: j, sealed: sealed, key: key(sealed), given: make(chan given, 1), tried: map[string]bool{}}
+	q := &question{job: j, sealed: sealed, key: key(sealed), given: make(chan given, 1)}
 	err = d.withFlier(ctx, func(f *flier) error {
 		size, err := f.size(j)
 		q.most = size.bytes + mostHead + 2*mostFlaw
@@ -260,8 +260,8 @@ func (d *Desk) accepted(q *question, g *given, accept func([]byte) error) error 
 // first, in case it does the same here.
 func (d *Desk) flyHere(ctx context.Context, q *question, accept func([]byte) error, kept bool) error {
 	if kept {
-		d.Say(fmt.Sprintf("%v: given out %d times, no worker came to its end: flown here", q.job, q.tries))
-		if err := d.Write(d.spoilt(q), q.sealed); err != nil {
+		d.run.Say(fmt.Sprintf("%v: given out %d times, no worker came to its end: flown here", q.job, q.tries))
+		if err := d.run.Write(d.spoilt(q), q.sealed); err != nil {
 			return err
 		}
 	}
@@ -281,13 +281,13 @@ func (d *Desk) flyHere(ctx context.Context, q *question, accept func([]byte) err
 }
 
 func (d *Desk) spoilt(q *question) string {
-	return filepath.Join(d.Folder, "spoilt-"+q.key[:12]+jobEnding)
+	return filepath.Join(d.run.Folder, "spoilt-"+q.key[:12]+jobEnding)
 }
 
 // keep writes a job that cannot be flown to a file.
 func (d *Desk) keep(q *question, flaw error) error {
 	path := d.spoilt(q)
-	if err := d.Write(path, q.sealed); err != nil {
+	if err := d.run.Write(path, q.sealed); err != nil {
 		return errors.Join(fmt.Errorf("%v: %w", q.job, flaw), err)
 	}
 	return fmt.Errorf("%v: %w; the job is in %s, worker --replay flies it again", q.job, flaw, path)
@@ -303,7 +303,7 @@ func (d *Desk) receive(m *nats.Msg) {
 	}
 	answer := func(r reply, part []byte) {
 		if m.Reply != "" {
-			r.Wanted = d.Program
+			r.Wanted = d.run.Program
 			_ = d.link.conn.Publish(m.Reply, pack(r, part)) // who hears nothing asks again
 		}
 	}
@@ -317,7 +317,7 @@ func (d *Desk) receive(m *nats.Msg) {
 	}
 	switch c.Do {
 	case takeJob:
-		if c.Program != d.Program {
+		if c.Program != d.run.Program {
 			answer(reply{Refused: "another program"}, nil)
 			return
 		}

@@ -15,7 +15,6 @@ import (
 	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/sweep"
-	"ullage/output"
 )
 
 var same = Program{"1", "this machine"}
@@ -37,6 +36,14 @@ func demo(t testing.TB) (*brief.Brief, *optimize.Problem, Job) {
 		t.Fatal(err)
 	}
 	return b, p, Job{Name: path, Source: src, Seed: b.Search.Seed}
+}
+
+// writeFile writes a file whole, as Run.Write must.
+func writeFile(path string, data []byte) error {
+	if err := os.WriteFile(path+".part", data, 0o666); err != nil {
+		return err
+	}
+	return os.Rename(path+".part", path)
 }
 
 // A sayings collects what a desk says.
@@ -80,7 +87,7 @@ func serves(t testing.TB, r Run, p pace) *Desk {
 func queue(t testing.TB) (*Desk, *sayings) {
 	t.Helper()
 	var s sayings
-	return serves(t, Run{Program: same, Name: "run", Folder: t.TempDir(), Write: output.WriteFile, Say: s.say}, usual), &s
+	return serves(t, Run{Program: same, Name: "run", Folder: t.TempDir(), Write: writeFile, Say: s.say}, usual), &s
 }
 
 // staff puts a worker at the desk until the test ends.
@@ -331,7 +338,7 @@ func TestSpoiltJob(t *testing.T) {
 		if err == nil || !strings.HasPrefix(err.Error(), "island 0: island: damaged: ") || !strings.Contains(err.Error(), "; the job is in ") {
 			t.Fatalf("a job that nobody can fly: %v", err)
 		}
-		files, _ := filepath.Glob(filepath.Join(d.Folder, "spoilt-*.job"))
+		files, _ := filepath.Glob(filepath.Join(d.run.Folder, "spoilt-*.job"))
 		if len(files) != 1 {
 			t.Fatalf("files %v, want one", files)
 		}

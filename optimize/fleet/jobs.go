@@ -29,8 +29,9 @@ func (p pace) bound(flights, bytes int64) time.Duration {
 }
 
 const (
-	mostTries   = 5       // workers that come to no end with a job, before it is flown here
-	mostSeekers = 1 << 12 // who wait for a job
+	mostTries   = 5   // workers that come to no end with a job, before it is flown here
+	mostSeekers = 64  // of one worker, who wait for a job
+	mostReason  = 500 // bytes of why a worker was dropped
 )
 
 // jobs are those of a desk that wait for their answers, and who flies them.
@@ -41,6 +42,7 @@ type jobs struct {
 	seekers  []seeker             // the longest waiting first
 	credits  map[string]int       // by worker: its answers that were taken
 	names    map[string]string
+	lost     map[string]bool   // workers that came to no end with a job, and gave no answer since
 	dropped  map[string]string // workers that get no job, and why
 	progress time.Time         // of the last answer, or of the last word about none
 	silent   time.Time         // since when there is no answer
@@ -48,7 +50,7 @@ type jobs struct {
 	say      func(string)
 
 	// yield is how long a job waits for another worker than one that came to no
-	// end with it.
+	// end with its last.
 	yield time.Duration
 }
 
@@ -62,9 +64,8 @@ type question struct {
 
 	holder *holder
 	given  chan given
-	tries  int             // workers that came to no end with it
-	tried  map[string]bool // who they are
-	since  time.Time       // in the queue
+	tries  int       // workers that came to no end with it
+	since  time.Time // in the queue
 }
 
 // A holder is a worker that was given a job.
@@ -92,8 +93,11 @@ type seeker struct {
 	hand     func(q *question)
 }
 
+func (s *seeker) here() bool { return s.id == "" }
+
 func (l *jobs) begin(say func(string), p pace) {
-	l.waiting, l.credits, l.names, l.dropped = map[string]*question{}, map[string]int{}, map[string]string{}, map[string]string{}
+	l.waiting, l.credits, l.names = map[string]*question{}, map[string]int{}, map[string]string{}
+	l.lost, l.dropped = map[string]bool{}, map[string]string{}
 	l.say, l.yield = say, p.patience/2
 }
 
@@ -131,11 +135,16 @@ func (l *jobs) forget(q *question) {
 
 func (l *jobs) seek(s seeker) {
 	l.locked(func() {
-		l.seekers = append(l.seekers, s)
-		if n := len(l.seekers) - mostSeekers; n > 0 {
-			l.seekers = slices.DeleteFunc(l.seekers, func(s seeker) bool { n--; return n >= 0 && s.id != "" })
+		of := 0
+		for _, other := range l.seekers {
+			if other.id == s.id {
+				of++
+			}
 		}
-		l.match()
+		if s.here() || of < mostSeekers {
+			l.seekers = append(l.seekers, s)
+			l.match()
+		}
 	})
 }
 
@@ -152,7 +161,7 @@ func (l *jobs) match() {
 		}
 		q := l.queue[i]
 		l.queue = slices.Delete(l.queue, i, i+1)
-		q.holder = &holder{id: s.id, name: s.name, here: s.id == "", since: now, heard: now}
+		q.holder = &holder{id: s.id, name: s.name, here: s.here(), since: now, heard: now}
 		l.names[s.id] = s.name
 		s.hand(q)
 		return true
@@ -161,7 +170,7 @@ func (l *jobs) match() {
 
 // next returns the place of the first job for a worker, or -1.
 func (l *jobs) next(id string, now time.Time) int {
-	return slices.IndexFunc(l.queue, func(q *question) bool { return !q.tried[id] || now.Sub(q.since) > l.yield })
+	return slices.IndexFunc(l.queue, func(q *question) bool { return !l.lost[id] || now.Sub(q.since) > l.yield })
 }
 
 // give passes on what came of a question, unless nobody asks any more.
@@ -190,7 +199,7 @@ func (l *jobs) retry(q *question, id string) {
 // note counts that a worker came to no end with a question.
 func (l *jobs) note(q *question, id string) {
 	q.tries++
-	q.tried[id] = true
+	l.lost[id] = true
 }
 
 // requeue puts a question first: it has waited longest.
@@ -211,6 +220,7 @@ func (l *jobs) requeue(q *question) {
 func (l *jobs) credit(id string) {
 	l.locked(func() {
 		l.credits[id]++
+		delete(l.lost, id)
 		l.silent = time.Now()
 		l.progress = l.silent
 	})
@@ -236,8 +246,10 @@ func (l *jobs) dropNow(id string, why error) {
 	if l.dropped[id] != "" {
 		return
 	}
-	l.dropped[id] = why.Error()
-	text := fmt.Sprintf("worker %s dropped: %v", l.names[id], why)
+	reason := why.Error()
+	reason = reason[:min(len(reason), mostReason)]
+	l.dropped[id] = reason
+	text := fmt.Sprintf("worker %s dropped: %s", l.names[id], reason)
 	if n := l.credits[id]; n > 0 {
 		text += fmt.Sprintf("; %d answers of it were taken before, which passed their checks", n)
 	}

@@ -19,7 +19,6 @@ import (
 	"time"
 
 	"ullage/optimize"
-	"ullage/output"
 )
 
 // slowLineTo returns an address that carries so many bytes a second, each way, to
@@ -209,7 +208,7 @@ func TestTLS(t *testing.T) {
 		t.Fatal(err)
 	}
 	const token = "a-token-of-the-club"
-	run := Run{Program: same, Name: "run", Folder: t.TempDir(), Write: output.WriteFile, Say: func(text string) { t.Log(text) }}
+	run := Run{Program: same, Name: "run", Folder: t.TempDir(), Write: writeFile, Say: func(text string) { t.Log(text) }}
 	d, err := run.Serve("127.0.0.1:0", token, secure)
 	if err != nil {
 		t.Fatal(err)
@@ -260,7 +259,7 @@ func stall(t *testing.T, d *Desk) {
 	j.Leg = &Leg{Settings: settings}
 	j.Leg.Settings.Algorithm = optimize.Default
 	go func() { _ = d.Ask(asking, j, nil) }()
-	j.Program, j.Run = d.Program, d.Name
+	j.Program, j.Run = d.run.Program, d.run.Name
 	sealed, err := j.MarshalBinary()
 	if err != nil {
 		t.Fatal(err)
@@ -326,7 +325,7 @@ func TestStops(t *testing.T) {
 			j.Leg = &Leg{Settings: settings}
 			j.Leg.Settings.Algorithm = optimize.Default
 			r := run
-			r.Write = output.WriteFile
+			r.Write = writeFile
 			return r.Spool(t.TempDir())(ctx, j, nil)
 		},
 	}

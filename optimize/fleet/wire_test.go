@@ -2,10 +2,12 @@ package fleet
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -88,6 +90,47 @@ func (r *rawHead) UnmarshalJSON(data []byte) error {
 }
 
 func (r rawHead) MarshalJSON() ([]byte, error) { return r, nil }
+
+// FuzzAnswer changes the answers to three jobs: nothing passes but what comes
+// out of the job.
+func FuzzAnswer(f *testing.F) {
+	_, p, j := demo(f)
+	plan, err := sweep.Grid(p.Variables)
+	if err != nil {
+		f.Fatal(err)
+	}
+	from := plan.Size / 97 * 73
+	jobs, honest := []Job{j, j, j}, make([][]byte, 3)
+	jobs[0].Leg = &Leg{Settings: optimize.Settings{Seed: 1, Islands: 1, Population: 4, Flights: 40, Algorithm: optimize.Default}}
+	jobs[0].Leg.Island, _ = (&optimize.Island{}).MarshalBinary()
+	jobs[1].Stretch = &Stretch{Mode: sweep.FrontMode, From: from, To: from + 500}
+	jobs[2].Stretch = &Stretch{Mode: sweep.DrawsMode, Size: 100, To: 50, Numbers: []string{"apogee"}}
+	var hand flier
+	for i := range jobs {
+		if honest[i], err = hand.fly(f.Context(), &jobs[i]); err != nil {
+			f.Fatal(err)
+		}
+	}
+	f.Add(0, honest[0][:len(honest[0])-sha256.Size])
+	f.Add(1, honest[1])
+	f.Add(2, honest[2])
+	f.Fuzz(func(t *testing.T, which int, body []byte) {
+		if which < 0 || which > 2 {
+			return
+		}
+		if which == 0 { // past the checksum, which no fuzzer guesses
+			sum := sha256.Sum256(body)
+			body = append(slices.Clone(body), sum[:]...)
+		}
+		err := hand.inspect(t.Context(), &jobs[which], body, true)
+		if err == nil && !slices.Equal(body, honest[which]) {
+			t.Errorf("answer %q passed for %q", body, honest[which])
+		}
+		if err != nil && (slices.Equal(body, honest[which]) || strings.Contains(err.Error(), "panic: ")) {
+			t.Error(err)
+		}
+	})
+}
 
 func FuzzRows(f *testing.F) {
 	var w rowWriter
