@@ -321,7 +321,11 @@ func (d *Desk) receive(m *nats.Msg) {
 			answer(reply{Refused: "another program"}, nil)
 			return
 		}
-		d.jobs.seek(seeker{id: c.ID, name: c.Name, until: time.Now().Add(d.pace.patience / 4), hand: func(q *question) {
+		d.jobs.seek(seeker{id: c.ID, name: c.Name, until: time.Now().Add(d.pace.patience / 2), hand: func(q *question) {
+			if q == nil {
+				answer(reply{}, nil)
+				return
+			}
 			answer(reply{Key: q.key, Size: int64(len(q.sealed))}, nil)
 		}})
 	case readPart:

@@ -125,8 +125,8 @@ func newPuppet(t testing.TB, d *Desk) *puppet {
 func (p *puppet) take() (Job, string) {
 	p.t.Helper()
 	for deadline := time.Now().Add(20 * time.Second); time.Now().Before(deadline); {
-		r, _, err := p.ask(p.t.Context(), call{Do: takeJob}, nil, p.pace.patience/2)
-		if errors.Is(err, context.DeadlineExceeded) {
+		r, _, err := p.ask(p.t.Context(), call{Do: takeJob}, nil, p.pace.patience)
+		if errors.Is(err, context.DeadlineExceeded) || err == nil && r.Key == "" {
 			continue
 		}
 		if err != nil {
@@ -214,8 +214,8 @@ func TestDoubledAndDropped(t *testing.T) {
 		defer close(over)
 		var old [][]byte
 		for turn := 0; ctx.Err() == nil; turn++ {
-			r, _, err := odd.ask(ctx, call{Do: takeJob}, nil, d.pace.patience/2)
-			if err != nil {
+			r, _, err := odd.ask(ctx, call{Do: takeJob}, nil, d.pace.patience)
+			if err != nil || r.Key == "" {
 				continue
 			}
 			for _, a := range old { // to jobs that are long done

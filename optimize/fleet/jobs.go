@@ -89,7 +89,7 @@ type given struct {
 // A seeker wants a job.
 type seeker struct {
 	id, name string    // empty: in this program
-	until    time.Time // then it has gone; zero: never
+	until    time.Time // then it is told that there is none; zero: never
 	hand     func(q *question)
 }
 
@@ -153,6 +153,7 @@ func (l *jobs) match() {
 	now := time.Now()
 	l.seekers = slices.DeleteFunc(l.seekers, func(s seeker) bool {
 		if !s.until.IsZero() && now.After(s.until) {
+			s.hand(nil)
 			return true
 		}
 		i := l.next(s.id, now)

@@ -108,14 +108,21 @@ func (w *crew) insist(ctx context.Context, c call, part []byte) (r reply, more [
 	}
 }
 
+// waits tells, once, that there is no work.
+func (w *crew) waits() {
+	w.tells.Do(func() { w.say("waiting for work at " + w.link.url) })
+}
+
 // fly takes one job after another.
 func (w *crew) fly(ctx context.Context) error {
 	var f flier
 	for ctx.Err() == nil {
-		r, _, err := w.ask(ctx, call{Do: takeJob}, nil, usual.patience/2)
+		r, _, err := w.ask(ctx, call{Do: takeJob}, nil, usual.patience)
 		switch {
 		case r.Refused != "":
 			return err
+		case err == nil && r.Key == "":
+			w.waits()
 		case err == nil:
 			w.joined.Do(func() { w.say("flying for " + w.link.url) })
 			if err := w.one(ctx, &f, &r); err != nil && !errors.Is(err, errGone) {
@@ -124,7 +131,7 @@ func (w *crew) fly(ctx context.Context) error {
 		case w.link.conn.IsClosed() && ctx.Err() == nil: // refused: any other fault is waited out
 			return fmt.Errorf("%s: %w", w.link.url, w.link.conn.LastError())
 		default:
-			w.tells.Do(func() { w.say("waiting for work at " + w.link.url) })
+			w.waits()
 			if !errors.Is(err, context.DeadlineExceeded) {
 				pause(ctx, short)
 			}
