@@ -290,6 +290,26 @@ func stall(t *testing.T, d *Desk) {
 	}
 }
 
+// stops ends a wait: it takes a second at most.
+func stops(t *testing.T, wait func(ctx context.Context) error) {
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan error, 1)
+	go func() { done <- wait(ctx) }()
+	time.Sleep(100 * time.Millisecond)
+	cancel()
+	start := time.Now()
+	select {
+	case err := <-done:
+		if !errors.Is(err, context.Canceled) {
+			t.Errorf("%v, want the end of its context", err)
+		}
+	case <-time.After(10 * time.Second):
+	}
+	if took := time.Since(start); took > time.Second {
+		t.Errorf("ends after %v, want 1 s", took)
+	}
+}
+
 // TestStops ends every wait, and a desk with a worker that does not read what it
 // asked for.
 func TestStops(t *testing.T) {
@@ -330,22 +350,7 @@ func TestStops(t *testing.T) {
 		},
 	}
 	for what, wait := range waits {
-		ctx, cancel := context.WithCancel(t.Context())
-		done := make(chan error, 1)
-		go func() { done <- wait(ctx) }()
-		time.Sleep(100 * time.Millisecond)
-		cancel()
-		start := time.Now()
-		select {
-		case err := <-done:
-			if !errors.Is(err, context.Canceled) {
-				t.Errorf("%s: %v, want the end of its context", what, err)
-			}
-		case <-time.After(10 * time.Second):
-		}
-		if took := time.Since(start); took > time.Second {
-			t.Errorf("%s ends after %v, want 1 s", what, took)
-		}
+		t.Run(what, func(t *testing.T) { stops(t, wait) })
 	}
 	start := time.Now()
 	d.Close()
