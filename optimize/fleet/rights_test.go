@@ -193,6 +193,7 @@ func TestIdleConnections(t *testing.T) {
 		}
 		defer c.Close()
 	}
+	staff(t, d, 1) // waits for a place, and fails the test if it gives up
 	ends(t, asks(t, d, j, 1))
 	if n := d.host.server.NumClients(); n > mostWorkers {
 		t.Errorf("%d connections, want at most %d", n, mostWorkers)

@@ -103,9 +103,17 @@ func (w *crew) insist(ctx context.Context, c call, part []byte) (r reply, more [
 			return r, nil, errGone
 		case err == nil || r.Refused != "":
 			return r, more, err
+		case w.link.conn.IsClosed():
+			return r, nil, w.refused()
 		}
 		pause(ctx, short)
 	}
+}
+
+// refused tells why the server let the worker in no more. Any other fault of the
+// connection is waited out.
+func (w *crew) refused() error {
+	return fmt.Errorf("%s: %w", w.link.url, w.link.conn.LastError())
 }
 
 // waits tells, once, that there is no work.
@@ -128,8 +136,8 @@ func (w *crew) fly(ctx context.Context) error {
 			if err := w.one(ctx, &f, &r); err != nil && !errors.Is(err, errGone) {
 				return err
 			}
-		case w.link.conn.IsClosed() && ctx.Err() == nil: // refused: any other fault is waited out
-			return fmt.Errorf("%s: %w", w.link.url, w.link.conn.LastError())
+		case w.link.conn.IsClosed() && ctx.Err() == nil:
+			return w.refused()
 		default:
 			w.waits()
 			if !errors.Is(err, context.DeadlineExceeded) {
