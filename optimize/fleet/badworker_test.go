@@ -279,9 +279,12 @@ func TestHeldWithBeats(t *testing.T) {
 	}
 }
 
-// TestBound holds how long a worker may take: 100 times what a core does, a line
-// of a quarter of a megabit, and a minute.
+// TestBound holds how long is waited for what, and how long a worker may take: 100
+// times what a core does, a line of a quarter of a megabit, and a minute.
 func TestBound(t *testing.T) {
+	if want := (pace{5 * time.Second, time.Minute, 30 * time.Second}); usual != want {
+		t.Errorf("usual pace %v, want %v", usual, want)
+	}
 	for _, c := range []struct {
 		flights, bytes int64
 		want           time.Duration

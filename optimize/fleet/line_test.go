@@ -15,6 +15,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -25,6 +26,16 @@ import (
 // another.
 func slowLineTo(t *testing.T, to string, rate int) string {
 	t.Helper()
+	return line(t, to, func(part []byte) []byte {
+		time.Sleep(time.Duration(len(part)) * time.Second / time.Duration(rate))
+		return part
+	})
+}
+
+// line returns an address that leads to another; what comes through goes through
+// pass, each way.
+func line(t *testing.T, to string, pass func(part []byte) []byte) string {
+	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
@@ -32,16 +43,10 @@ func slowLineTo(t *testing.T, to string, rate int) string {
 	t.Cleanup(func() { l.Close() })
 	carry := func(to, from net.Conn) {
 		defer to.Close()
-		part := make([]byte, rate/50)
+		part := make([]byte, 2048)
 		for {
 			n, err := from.Read(part)
-			if n > 0 {
-				time.Sleep(time.Duration(n) * time.Second / time.Duration(rate))
-				if _, err := to.Write(part[:n]); err != nil {
-					return
-				}
-			}
-			if err != nil {
+			if _, sent := to.Write(pass(part[:n])); err != nil || sent != nil {
 				return
 			}
 		}
@@ -169,6 +174,80 @@ func TestTooLargeJob(t *testing.T) {
 	if err == nil || !strings.Contains(err.Error(), "island 0: 1073741825 bytes, a fleet carries 1073741824: want fewer flights an island") {
 		t.Errorf("a job of more than a gigabyte: %v", err)
 	}
+}
+
+// TestDeskAway asks for a part while no desk is there, which is what the end of
+// a search looks like that is resumed later: the worker asks until one answers.
+func TestDeskAway(t *testing.T) {
+	h, err := newHost(":0", "", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(h.close)
+	l, err := dial(t.Context(), Place{}, false, func(string) {}, h.options()...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(l.conn.Close)
+	p := newPuppet(t, &Desk{host: h})
+	done := make(chan error, 1)
+	go func() {
+		_, _, err := p.insist(t.Context(), call{Do: readPart, Key: "lost"}, nil)
+		done <- err
+	}()
+	select {
+	case err := <-done:
+		t.Fatalf("gave up: %v", err)
+	case <-time.After(3 * short):
+	}
+	d, err := (Run{Program: same, Say: func(string) {}}).open(h, l, usual)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(d.Close)
+	if err := <-done; !errors.Is(err, errGone) {
+		t.Errorf("%v, want that the job is gone", err)
+	}
+}
+
+// TestDeadLine has a line go dead without a word, as where a cable is pulled:
+// the worker finds out, and joins again.
+func TestDeadLine(t *testing.T) {
+	if testing.Short() {
+		t.Skip("-short: a dead line is noticed after 15 s; go test ./... waits")
+	}
+	_, _, j := demo(t)
+	d, _ := queue(t)
+	var dead atomic.Bool
+	ctx, cancel := context.WithCancel(t.Context())
+	joined := make(chan struct{}, 10)
+	ended := make(chan error, 1)
+	go func() {
+		ended <- Work(ctx, Place{URL: "nats://" + line(t, strings.TrimPrefix(d.URL(), "nats://"), func(part []byte) []byte {
+			if dead.Load() {
+				return nil
+			}
+			return part
+		})}, same, 1, func(text string) {
+			if strings.HasPrefix(text, "flying") || strings.HasPrefix(text, "connected") {
+				joined <- struct{}{}
+			}
+		})
+	}()
+	ends(t, asks(t, d, j, 0))
+	<-joined
+	dead.Store(true)
+	time.Sleep(3 * time.Second)
+	lost := asks(t, d, j, 1)
+	select {
+	case <-joined:
+		t.Error("joined over a dead line")
+	case <-time.After(18 * time.Second): // two pings of 5 s are not answered
+	}
+	dead.Store(false)
+	ends(t, lost)
+	cancel()
+	<-ended
 }
 
 // certificate makes one that vouches for itself on this machine.

@@ -148,6 +148,35 @@ func FuzzRows(f *testing.F) {
 	})
 }
 
+// TestRowsOfNoWorker changes one thing at a time in good rows.
+func TestRowsOfNoWorker(t *testing.T) {
+	var w rowWriter
+	k := brief.Kept{Numbers: []float64{1, math.NaN()}, Missed: []bool{true, false}, Outcome: model.TimeLimit.String()}
+	w.add(&k)
+	k.Outcome = brief.Panicked
+	w.add(&k)
+	read := func(body []byte) (rows int, err error) {
+		err = eachRow(body, 2, 2, 2, func(i int, k *brief.Kept) { rows++ })
+		return rows, err
+	}
+	if rows, err := read(w.bytes); rows != 2 || err != nil {
+		t.Fatalf("good rows: %d, %v", rows, err)
+	}
+	const width = 2 + 2 + 2*8
+	for why, spoil := range map[string]func(b []byte) []byte{
+		"a byte less":        func(b []byte) []byte { return b[:len(b)-1] },
+		"a byte more":        func(b []byte) []byte { return append(b, 0) },
+		"an unknown outcome": func(b []byte) []byte { b[width] = byte(len(outcomes)); return b },
+		"half feasible":      func(b []byte) []byte { b[width+1] = 2; return b },
+		"half missed":        func(b []byte) []byte { b[width+3] = 2; return b },
+		"infinite":           func(b []byte) []byte { return append(b[:2*width-8], 0, 0, 0, 0, 0, 0, 0xf0, 0x7f) },
+	} {
+		if rows, err := read(spoil(slices.Clone(w.bytes))); rows != 0 || !errors.Is(err, optimize.ErrCorrupt) {
+			t.Errorf("%s: %d rows, %v, want none and %v", why, rows, err, optimize.ErrCorrupt)
+		}
+	}
+}
+
 // TestOutcomes holds that every outcome of the model has its byte.
 func TestOutcomes(t *testing.T) {
 	defer func() {

@@ -95,7 +95,7 @@ func (w *crew) ask(ctx context.Context, c call, part []byte, most time.Duration)
 // insist asks until there is a reply: the desk may be away for a while.
 func (w *crew) insist(ctx context.Context, c call, part []byte) (r reply, more []byte, err error) {
 	for {
-		r, more, err = w.ask(ctx, c, part, 4*usual.patience)
+		r, more, err = w.ask(ctx, c, part, 2*usual.patience)
 		switch {
 		case ctx.Err() != nil:
 			return r, nil, ctx.Err()
