@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"ullage/optimize"
@@ -132,5 +133,55 @@ func TestRowsFit(t *testing.T) {
 	}
 	if size, err := f.size(&j); err != nil || size.bytes != int64(len(body)) || size.flights != 30 {
 		t.Errorf("size = %+v, %v, want %d bytes of 30 flights", size, err, len(body))
+	}
+}
+
+// TestStretchesOutside asks for designs that a sweep has not.
+func TestStretchesOutside(t *testing.T) {
+	_, p, j := demo(t)
+	grid, err := sweep.Grid(p.Variables)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var f flier
+	for _, s := range []Stretch{
+		{Mode: sweep.DrawsMode, Size: 10, From: -1, To: 5},
+		{Mode: sweep.DrawsMode, Size: 10, From: 5, To: 5},
+		{Mode: sweep.DrawsMode, Size: 10, From: 5, To: 11},
+		{Mode: sweep.IndicesMode, Size: 1, From: 0, To: 100},
+		{Mode: sweep.FrontMode, From: grid.Size, To: grid.Size + 1},
+		{Mode: "guess", Size: 10, From: 0, To: 5},
+	} {
+		j.Stretch = &s
+		if body, err := f.fly(t.Context(), &j); err == nil || body != nil || !strings.Contains(err.Error(), "want some of") && s.Mode != "guess" {
+			t.Errorf("%+v: %d bytes, %v, want a flaw", s, len(body), err)
+		}
+	}
+	j.Stretch = &Stretch{Mode: sweep.DrawsMode, Size: 10, From: 9, To: 10}
+	if _, err := f.fly(t.Context(), &j); err != nil {
+		t.Errorf("the last design: %v", err)
+	}
+}
+
+// TestBriefOfTheLastJob flies, one after the other, jobs that differ in one thing
+// each: none is flown with what another said.
+func TestBriefOfTheLastJob(t *testing.T) {
+	_, _, j := demo(t)
+	j.Stretch = &Stretch{Mode: sweep.DrawsMode, Size: 10, To: 10, Numbers: []string{"apogee"}}
+	other := j
+	other.Seed++
+	set := j
+	set.Set = []string{"site.wind=5 m/s"}
+	leg := Job{Name: j.Name, Source: j.Source, Seed: j.Seed, Leg: &Leg{Settings: optimize.Settings{Seed: 1, Islands: 1, Population: 4, Flights: 40, Algorithm: optimize.Default}}}
+	leg.Leg.Island, _ = (&optimize.Island{}).MarshalBinary()
+	first := leg
+	first.First = [][]float64{{0.1, 0.01, 0.3, 0.1, 5}}
+	var shared flier
+	for i, job := range []Job{j, other, set, leg, first, j, leg, set} {
+		got, err := shared.fly(t.Context(), &job)
+		want, fresh := new(flier).fly(t.Context(), &job)
+		if err != nil || fresh != nil || !slices.Equal(got, want) {
+			t.Errorf("job %d: %v, %v, or another answer than of one who flies nothing else", i, err, fresh)
+		}
 	}
 }
