@@ -165,7 +165,7 @@ func TestFleetKilledWorkers(t *testing.T) {
 	t.Logf("%d workers killed", kills)
 	sameRun(t, dir, want)
 	if _, err := os.Stat(filepath.Join(dir, "queue")); err == nil {
-		t.Error("the queue's store is left in the run")
+		t.Error("the run's folder has a folder of the queue")
 	}
 }
 
@@ -210,8 +210,8 @@ var outsideServer = sync.OnceValues(func() (string, error) {
 	return path, err
 })
 
-// TestFleetOutsideServer uses a server of its own process, kills it, starts it
-// again, and once more without its store.
+// TestFleetOutsideServer uses a server of its own process, kills it and starts
+// it again, twice.
 func TestFleetOutsideServer(t *testing.T) {
 	if testing.Short() {
 		t.Skip("-short: a server is built and killed twice, some half a minute; go test ./... does it")
@@ -225,7 +225,7 @@ func TestFleetOutsideServer(t *testing.T) {
 	addr, root := freePort(t), t.TempDir()
 	_, port, _ := net.SplitHostPort(addr)
 	config := filepath.Join(root, "nats.conf")
-	text := fmt.Sprintf("host: 127.0.0.1\nport: %s\nmax_payload: 8MB\nauthorization { token: outside-token-1234 }\n", port)
+	text := fmt.Sprintf("host: 127.0.0.1\nport: %s\nauthorization { token: outside-token-1234 }\n", port)
 	token := filepath.Join(root, "token")
 	if err := os.WriteFile(config, []byte(text), 0o666); err != nil {
 		t.Fatal(err)
@@ -233,9 +233,8 @@ func TestFleetOutsideServer(t *testing.T) {
 	if err := os.WriteFile(token, []byte("outside-token-1234\n"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	store := filepath.Join(root, "store")
 	serve := func() *process {
-		s := starts(t, path, "-c", config, "-js", "-sd", store)
+		s := starts(t, path, "-c", config)
 		for range 100 {
 			if c, err := net.Dial("tcp", addr); err == nil {
 				c.Close()
@@ -253,14 +252,15 @@ func TestFleetOutsideServer(t *testing.T) {
 	for barriers(t, dir) < 1 && !search.ended() { // else it may still be finding its place
 		time.Sleep(5 * time.Millisecond)
 	}
-	for _, anew := range []bool{false, true} {
+	// Another search finds the queue taken.
+	other := starts(t, "ullage", "search", brief, "-o", filepath.Join(root, "other"), "-q", "--server", "nats://"+addr, "--token", token, "--queue", "club")
+	<-other.done
+	if want := "queue club: another run hands out its work there, want a queue for each\n"; !search.ended() && other.said() != want {
+		t.Errorf("a second search: %q, want %q", other.said(), want)
+	}
+	for range 2 {
 		time.Sleep(random(t, 700*time.Millisecond))
 		server.kill()
-		if anew {
-			if err := os.RemoveAll(store); err != nil {
-				t.Fatal(err)
-			}
-		}
 		time.Sleep(random(t, time.Second))
 		server = serve()
 	}

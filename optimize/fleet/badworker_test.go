@@ -2,6 +2,7 @@ package fleet
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -14,7 +15,6 @@ import (
 
 	"ullage/optimize"
 	"ullage/optimize/sweep"
-	"ullage/output/file"
 )
 
 // hasty is a pace for tests that wait for a desk to lose patience.
@@ -23,7 +23,7 @@ var hasty = pace{patience: 200 * time.Millisecond, grace: time.Hour, quiet: time
 func hurried(t testing.TB, p pace) (*Desk, *sayings) {
 	t.Helper()
 	var s sayings
-	return serves(t, Run{Program: same, Name: "run", Folder: t.TempDir(), Write: file.Write, Say: s.say}, p), &s
+	return serves(t, Run{Program: same, Name: "run", Folder: t.TempDir(), Write: writeFile, Say: s.say}, p), &s
 }
 
 // TestLiars answers a job with what does not come out of it. The worker is
@@ -137,7 +137,7 @@ func TestFlawOfOne(t *testing.T) {
 	if want := "worker puppet dropped: island 0: cannot fly what is flown here: no such wind"; said.all() != want {
 		t.Errorf("said %q, want %q", said.all(), want)
 	}
-	if files, _ := os.ReadDir(d.Folder); len(files) > 0 {
+	if files, _ := os.ReadDir(d.run.Folder); len(files) > 0 {
 		t.Errorf("%d files are kept of a good job", len(files))
 	}
 }
@@ -211,8 +211,8 @@ func TestSilentWorkers(t *testing.T) {
 	_, _, j := demo(t)
 	d, said := hurried(t, hasty)
 	kept := 0
-	write := d.Write
-	d.Write = func(path string, data []byte) error {
+	write := d.run.Write
+	d.run.Write = func(path string, data []byte) error {
 		kept++
 		return write(path, data)
 	}
@@ -224,7 +224,7 @@ func TestSilentWorkers(t *testing.T) {
 	if want := "island 0: given out 5 times, no worker came to its end: flown here"; said.all() != want {
 		t.Errorf("said %q, want %q", said.all(), want)
 	}
-	if files, _ := filepath.Glob(filepath.Join(d.Folder, "*")); kept != 1 || len(files) > 0 {
+	if files, _ := filepath.Glob(filepath.Join(d.run.Folder, "*")); kept != 1 || len(files) > 0 {
 		t.Errorf("kept %d times, files %v left, want once and none", kept, files)
 	}
 }
@@ -279,9 +279,12 @@ func TestHeldWithBeats(t *testing.T) {
 	}
 }
 
-// TestBound holds how long a worker may take: 100 times what a core does, a line
-// of a quarter of a megabit, and a minute.
+// TestBound holds how long is waited for what, and how long a worker may take: 100
+// times what a core does, a line of a quarter of a megabit, and a minute.
 func TestBound(t *testing.T) {
+	if want := (pace{5 * time.Second, time.Minute, 30 * time.Second}); usual != want {
+		t.Errorf("usual pace %v, want %v", usual, want)
+	}
 	for _, c := range []struct {
 		flights, bytes int64
 		want           time.Duration
@@ -327,6 +330,67 @@ func TestNoProgress(t *testing.T) {
 	d.Staff(1)
 	ends(t, first)
 	ends(t, second)
+}
+
+// TestFlood asks for jobs a thousand times at once and comes to an end with
+// none: another worker gets them, and those that the first holds after it.
+func TestFlood(t *testing.T) {
+	_, _, j := demo(t)
+	d, _ := hurried(t, hasty)
+	hog := newPuppet(t, d)
+	for range 1000 {
+		if err := hog.link.conn.PublishRequest(desk(DefaultQueue), inbox(hog.link.id)+".x", pack(call{Do: takeJob, ID: hog.link.id, Name: "hog", Program: same}, nil)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := hog.link.conn.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := hog.ask(t.Context(), call{Do: readPart, Key: "none"}, nil, 5*time.Second); err != nil { // behind all of them
+		t.Fatal(err)
+	}
+	d.jobs.locked(func() {
+		if n := len(d.jobs.seekers); n > mostSeekers {
+			t.Errorf("%d wait for a job, want at most %d", n, mostSeekers)
+		}
+	})
+	staff(t, d, 1)
+	for index := range 3 {
+		ends(t, asks(t, d, j, index))
+	}
+}
+
+// TestInspectEnds has answers looked at while nobody wants them any more.
+func TestInspectEnds(t *testing.T) {
+	_, p, j := demo(t)
+	plan, err := sweep.Grid(p.Variables)
+	if err != nil {
+		t.Fatal(err)
+	}
+	from := plan.Size / 97 * 73
+	leg := &Leg{Settings: settings}
+	leg.Settings.Algorithm = optimize.Default
+	leg.Island, _ = (&optimize.Island{}).MarshalBinary()
+	ended, end := context.WithCancel(t.Context())
+	end()
+	var f flier
+	for what, job := range map[string]Job{
+		"an island": {Leg: leg},
+		"a tally":   {Stretch: &Stretch{Mode: sweep.FrontMode, From: from, To: from + 3000}},
+		"rows":      {Stretch: &Stretch{Mode: sweep.DrawsMode, Size: 2000, To: 1000, Numbers: []string{"apogee"}}},
+	} {
+		job.Name, job.Source, job.Seed = j.Name, j.Source, j.Seed
+		body, err := f.fly(t.Context(), &job)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := f.inspect(ended, &job, body, false); !errors.Is(err, context.Canceled) {
+			t.Errorf("%s: %v, want the end of the context", what, err)
+		}
+		if body, err := f.fly(ended, &job); !errors.Is(err, context.Canceled) || body != nil {
+			t.Errorf("%s: flown to %d bytes, %v, want the end of the context", what, len(body), err)
+		}
+	}
 }
 
 // TestTooMuch answers more than can come of a job: it is not kept in memory.

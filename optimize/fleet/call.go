@@ -2,10 +2,8 @@ package fleet
 
 import (
 	"bytes"
-	"crypto/sha256"
 	"encoding/json"
 	"errors"
-	"strings"
 )
 
 // What a worker asks a desk for. Each is a message with a reply but for the
@@ -37,22 +35,6 @@ type call struct {
 	Key  string `json:"key,omitempty"`  // of the job
 	At   int64  `json:"at,omitempty"`   // place of the part
 	Size int64  `json:"size,omitempty"` // bytes of the answer in all
-}
-
-// mostName is the length of a worker's name in messages.
-const mostName = 80
-
-// sane reports whether the call can be a worker's, and cuts what would fill
-// memory or messages.
-func (c *call) sane() bool {
-	c.Name = c.Name[:min(len(c.Name), mostName)]
-	return len(c.ID) >= 8 && len(c.ID) <= mostName && !strings.ContainsAny(c.ID, ".*> \t") && len(c.Key) <= 2*sha256.Size
-}
-
-// mayReplyTo reports whether a reply there reaches nobody but the worker: a
-// desk that published to any subject it was told would lend out its rights.
-func (c *call) mayReplyTo(subject string) bool {
-	return strings.HasPrefix(subject, inbox(c.ID)+".") && !strings.ContainsAny(subject, "*> \t")
 }
 
 // A reply is what a desk sends back.

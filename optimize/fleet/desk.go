@@ -3,15 +3,10 @@ package fleet
 import (
 	"context"
 	"crypto/tls"
-	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
 	"runtime"
 	"sync"
 	"time"
-
-	"github.com/nats-io/nats.go"
 )
 
 // A Run is what the one who hands out work knows of the run it is for.
@@ -30,7 +25,7 @@ type Run struct {
 
 // A Desk hands out the jobs of one run and takes the answers.
 type Desk struct {
-	Run
+	run     Run
 	host    *host // nil: the server is elsewhere
 	link    *link
 	pace    pace
@@ -78,7 +73,7 @@ func (r Run) Open(ctx context.Context, at Place) (*Desk, error) {
 }
 
 func (r Run) open(h *host, l *link, p pace) (*Desk, error) {
-	d := &Desk{Run: r, host: h, link: l, pace: p, fliers: make(chan *flier, runtime.NumCPU())}
+	d := &Desk{run: r, host: h, link: l, pace: p, fliers: make(chan *flier, runtime.NumCPU())}
 	for range cap(d.fliers) {
 		d.fliers <- &flier{}
 	}
@@ -159,7 +154,7 @@ type Ask func(ctx context.Context, j Job, accept func(body []byte) error) error
 // Ask is an Ask. A job that cannot be flown is kept as a file, which the error
 // names.
 func (d *Desk) Ask(ctx context.Context, j Job, accept func(body []byte) error) error {
-	j.Program, j.Run = d.Program, d.Name
+	j.Program, j.Run = d.run.Program, d.run.Name
 	q, err := d.pose(ctx, &j)
 	if err != nil {
 		return err
@@ -187,7 +182,7 @@ func (d *Desk) pose(ctx context.Context, j *Job) (*question, error) {
 	if err != nil {
 		return nil, err
 	}
-	q := &question{job: j, sealed: sealed, key: key(sealed), given: make(chan given, 1), tried: map[string]bool{}}
+	q := &question{job: j, sealed: sealed, key: key(sealed), given: make(chan given, 1)}
 	err = d.withFlier(ctx, func(f *flier) error {
 		size, err := f.size(j)
 		q.most = size.bytes + mostHead + 2*mostFlaw
@@ -205,133 +200,6 @@ func (d *Desk) withFlier(ctx context.Context, do func(f *flier) error) error {
 	case f := <-d.fliers:
 		defer func() { d.fliers <- f }()
 		return do(f)
-	}
-}
-
-// judge takes what came of a question, and reports whether that is the end of
-// it. A worker whose answer is not what comes out here is dropped, and another
-// gets the job.
-func (d *Desk) judge(ctx context.Context, q *question, g *given, accept func([]byte) error) (over bool, err error) {
-	switch {
-	case g.hopeless:
-		return true, d.flyHere(ctx, q, accept, true)
-	case g.here && g.flaw != nil:
-		return true, d.keep(q, g.flaw)
-	case g.here:
-		return true, d.accepted(q, g, accept)
-	}
-	var a answer
-	flaw := a.unmarshal(g.sealed)
-	if flaw == nil && a.Key != q.key {
-		flaw = fmt.Errorf("an answer to job %.12q", a.Key)
-	}
-	if flaw == nil && a.Flaw != "" {
-		// It may be right. If not, the answer is there.
-		if err := d.flyHere(ctx, q, accept, false); err != nil {
-			return true, err
-		}
-		d.jobs.drop(g.id, fmt.Errorf("%v: cannot fly what is flown here: %s", q.job, a.Flaw))
-		return true, nil
-	}
-	if flaw == nil {
-		g.body = a.Body
-		flaw = d.withFlier(ctx, func(f *flier) error { return f.inspect(ctx, q.job, a.Body, d.jobs.isNew(g.id)) })
-	}
-	if ctx.Err() != nil {
-		return true, ctx.Err()
-	}
-	if flaw == nil {
-		return true, d.accepted(q, g, accept)
-	}
-	d.jobs.drop(g.id, fmt.Errorf("%v: %w", q.job, flaw))
-	d.jobs.again(q, g.id)
-	return false, nil
-}
-
-func (d *Desk) accepted(q *question, g *given, accept func([]byte) error) error {
-	if err := accept(g.body); err != nil {
-		return fmt.Errorf("%v: %w", q.job, err)
-	}
-	d.jobs.credit(g.id)
-	return nil
-}
-
-// flyHere flies a job that workers cannot. One that may have killed them is kept
-// first, in case it does the same here.
-func (d *Desk) flyHere(ctx context.Context, q *question, accept func([]byte) error, kept bool) error {
-	if kept {
-		d.Say(fmt.Sprintf("%v: given out %d times, no worker came to its end: flown here", q.job, q.tries))
-		if err := d.Write(d.spoilt(q), q.sealed); err != nil {
-			return err
-		}
-	}
-	return d.withFlier(ctx, func(f *flier) error {
-		body, err := f.fly(ctx, q.job)
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
-		if err != nil {
-			return d.keep(q, err)
-		}
-		if kept {
-			err = os.Remove(d.spoilt(q))
-		}
-		return errors.Join(err, d.accepted(q, &given{here: true, body: body}, accept))
-	})
-}
-
-func (d *Desk) spoilt(q *question) string {
-	return filepath.Join(d.Folder, "spoilt-"+q.key[:12]+jobEnding)
-}
-
-// keep writes a job that cannot be flown to a file.
-func (d *Desk) keep(q *question, flaw error) error {
-	path := d.spoilt(q)
-	if err := d.Write(path, q.sealed); err != nil {
-		return errors.Join(fmt.Errorf("%v: %w", q.job, flaw), err)
-	}
-	return fmt.Errorf("%v: %w; the job is in %s, worker --replay flies it again", q.job, flaw, path)
-}
-
-// receive answers a worker. A reply goes to the inbox of who asked and nowhere
-// else, whatever the message says.
-func (d *Desk) receive(m *nats.Msg) {
-	var c call
-	part, err := unpack(m.Data, &c)
-	if err != nil || !c.sane() || m.Reply != "" && !c.mayReplyTo(m.Reply) {
-		return
-	}
-	answer := func(r reply, part []byte) {
-		if m.Reply != "" {
-			r.Wanted = d.Program
-			_ = d.link.conn.Publish(m.Reply, pack(r, part)) // who hears nothing asks again
-		}
-	}
-	if c.Do == whoServes {
-		answer(reply{}, nil)
-		return
-	}
-	if refused := d.jobs.refusal(c.ID); refused != "" {
-		answer(reply{Refused: refused}, nil)
-		return
-	}
-	switch c.Do {
-	case takeJob:
-		if c.Program != d.Program {
-			answer(reply{Refused: "another program"}, nil)
-			return
-		}
-		d.jobs.seek(seeker{id: c.ID, name: c.Name, until: time.Now().Add(d.pace.patience / 4), hand: func(q *question) {
-			answer(reply{Key: q.key, Size: int64(len(q.sealed))}, nil)
-		}})
-	case readPart:
-		answer(d.jobs.read(&c))
-	case writePart:
-		answer(d.jobs.write(&c, part), nil)
-	case beat:
-		d.jobs.heard(c.ID, c.Key)
-	case leave:
-		d.jobs.release(c.ID)
 	}
 }
 

@@ -16,7 +16,6 @@ import (
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/optimize/sweep"
-	"ullage/output/file"
 )
 
 var same = Program{"1", "this machine"}
@@ -38,6 +37,14 @@ func demo(t testing.TB) (*brief.Brief, *optimize.Problem, Job) {
 		t.Fatal(err)
 	}
 	return b, p, Job{Name: path, Source: src, Seed: b.Search.Seed}
+}
+
+// writeFile writes a file whole, as Run.Write must.
+func writeFile(path string, data []byte) error {
+	if err := os.WriteFile(path+".part", data, 0o666); err != nil {
+		return err
+	}
+	return os.Rename(path+".part", path)
 }
 
 // A sayings collects what a desk says.
@@ -81,7 +88,7 @@ func serves(t testing.TB, r Run, p pace) *Desk {
 func queue(t testing.TB) (*Desk, *sayings) {
 	t.Helper()
 	var s sayings
-	return serves(t, Run{Program: same, Name: "run", Folder: t.TempDir(), Write: file.Write, Say: s.say}, usual), &s
+	return serves(t, Run{Program: same, Name: "run", Folder: t.TempDir(), Write: writeFile, Say: s.say}, usual), &s
 }
 
 // staff puts a worker at the desk until the test ends.
@@ -119,8 +126,8 @@ func newPuppet(t testing.TB, d *Desk) *puppet {
 func (p *puppet) take() (Job, string) {
 	p.t.Helper()
 	for deadline := time.Now().Add(20 * time.Second); time.Now().Before(deadline); {
-		r, _, err := p.ask(p.t.Context(), call{Do: takeJob}, nil, p.pace.patience/2)
-		if errors.Is(err, context.DeadlineExceeded) {
+		r, _, err := p.ask(p.t.Context(), call{Do: takeJob}, nil, p.pace.patience)
+		if errors.Is(err, context.DeadlineExceeded) || err == nil && r.Key == "" {
 			continue
 		}
 		if err != nil {
@@ -208,8 +215,8 @@ func TestDoubledAndDropped(t *testing.T) {
 		defer close(over)
 		var old [][]byte
 		for turn := 0; ctx.Err() == nil; turn++ {
-			r, _, err := odd.ask(ctx, call{Do: takeJob}, nil, d.pace.patience/2)
-			if err != nil {
+			r, _, err := odd.ask(ctx, call{Do: takeJob}, nil, d.pace.patience)
+			if err != nil || r.Key == "" {
 				continue
 			}
 			for _, a := range old { // to jobs that are long done
@@ -332,7 +339,7 @@ func TestSpoiltJob(t *testing.T) {
 		if err == nil || !strings.HasPrefix(err.Error(), "island 0: island: damaged: ") || !strings.Contains(err.Error(), "; the job is in ") {
 			t.Fatalf("a job that nobody can fly: %v", err)
 		}
-		files, _ := filepath.Glob(filepath.Join(d.Folder, "spoilt-*.job"))
+		files, _ := filepath.Glob(filepath.Join(d.run.Folder, "spoilt-*.job"))
 		if len(files) != 1 {
 			t.Fatalf("files %v, want one", files)
 		}

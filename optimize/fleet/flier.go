@@ -22,12 +22,7 @@ type flier struct {
 // fly returns the body of the answer to a job: it depends on the job alone. An
 // error that is not that of ctx would come wherever the job is flown.
 func (f *flier) fly(ctx context.Context, j *Job) (body []byte, err error) {
-	defer func() {
-		if r := recover(); r != nil {
-			f.of = ""
-			err = fmt.Errorf("%v: panic: %v\n%s", j, r, debug.Stack())
-		}
-	}()
+	defer f.land(j, &err)
 	if err := f.learn(j); err != nil {
 		return nil, err
 	}
@@ -35,6 +30,15 @@ func (f *flier) fly(ctx context.Context, j *Job) (body []byte, err error) {
 		return f.leg(ctx, j.Leg)
 	}
 	return f.stretch(ctx, j)
+}
+
+// land turns a panic into an error: a job, or an answer to it, ends neither a
+// worker nor a search.
+func (f *flier) land(j *Job, err *error) {
+	if r := recover(); r != nil {
+		f.of = "" // the old problem is suspect
+		*err = fmt.Errorf("%v: panic: %v\n%s", j, r, debug.Stack())
+	}
 }
 
 func (f *flier) learn(j *Job) (err error) {

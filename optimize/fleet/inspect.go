@@ -28,11 +28,11 @@ var errOther = errors.New("another answer than what is flown here")
 // answer can be, or what comes out otherwise here. whole has all of it flown
 // again, which chance does with the answer of any worker. An error may also be
 // that of ctx.
-func (f *flier) inspect(ctx context.Context, j *Job, body []byte, whole bool) error {
+func (f *flier) inspect(ctx context.Context, j *Job, body []byte, whole bool) (err error) {
+	defer f.land(j, &err)
 	if err := f.learn(j); err != nil {
 		return err
 	}
-	var err error
 	switch {
 	case j.Leg != nil:
 		var ends bool
@@ -163,7 +163,7 @@ func (f *flier) inspectRows(ctx context.Context, j *Job, body []byte) error {
 	var want study.Kept
 	var flaw error
 	err = eachRow(body, int(s.To-s.From), f.problem.Limits, len(s.Numbers), func(i int, k *study.Kept) {
-		if flaw != nil || ctx.Err() != nil || rand.IntN(rowShare) > 0 {
+		if ctx.Err() != nil || rand.IntN(rowShare) > 0 {
 			return
 		}
 		plan.At(s.From+int64(i), x)

@@ -3,34 +3,14 @@ package fleet
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"sync"
 	"time"
 )
 
-// A pace is how long is waited for what.
-type pace struct {
-	patience time.Duration // without a beat, and a job is given to another worker
-	grace    time.Duration // for a job without a flight or a byte, whatever the beats
-	quiet    time.Duration // without an answer, and those who wait are told why
-}
-
-var usual = pace{patience: 5 * time.Second, grace: time.Minute, quiet: 30 * time.Second}
-
 const (
-	slowFlight = 4 * time.Millisecond // a hundred times what a flight takes
-	slowLine   = 32 << 10             // bytes a second
-)
-
-// bound returns how long a worker may hold a job of so many flights, with so
-// many bytes to carry there and back.
-func (p pace) bound(flights, bytes int64) time.Duration {
-	return p.grace + time.Duration(flights)*slowFlight + time.Duration(bytes)*time.Second/slowLine
-}
-
-const (
-	mostTries   = 5       // workers that come to no end with a job, before it is flown here
-	mostSeekers = 1 << 12 // who wait for a job
+	mostTries   = 5   // workers that come to no end with a job, before it is flown here
+	mostSeekers = 64  // of one worker, who wait for a job
+	mostReason  = 500 // bytes of why a worker was dropped
 )
 
 // jobs are those of a desk that wait for their answers, and who flies them.
@@ -41,6 +21,7 @@ type jobs struct {
 	seekers  []seeker             // the longest waiting first
 	credits  map[string]int       // by worker: its answers that were taken
 	names    map[string]string
+	lost     map[string]bool   // workers that came to no end with a job, and gave no answer since
 	dropped  map[string]string // workers that get no job, and why
 	progress time.Time         // of the last answer, or of the last word about none
 	silent   time.Time         // since when there is no answer
@@ -48,7 +29,7 @@ type jobs struct {
 	say      func(string)
 
 	// yield is how long a job waits for another worker than one that came to no
-	// end with it.
+	// end with its last.
 	yield time.Duration
 }
 
@@ -62,9 +43,8 @@ type question struct {
 
 	holder *holder
 	given  chan given
-	tries  int             // workers that came to no end with it
-	tried  map[string]bool // who they are
-	since  time.Time       // in the queue
+	tries  int       // workers that came to no end with it
+	since  time.Time // in the queue
 }
 
 // A holder is a worker that was given a job.
@@ -88,12 +68,15 @@ type given struct {
 // A seeker wants a job.
 type seeker struct {
 	id, name string    // empty: in this program
-	until    time.Time // then it has gone; zero: never
+	until    time.Time // then it is told that there is none; zero: never
 	hand     func(q *question)
 }
 
+func (s *seeker) here() bool { return s.id == "" }
+
 func (l *jobs) begin(say func(string), p pace) {
-	l.waiting, l.credits, l.names, l.dropped = map[string]*question{}, map[string]int{}, map[string]string{}, map[string]string{}
+	l.waiting, l.credits, l.names = map[string]*question{}, map[string]int{}, map[string]string{}
+	l.lost, l.dropped = map[string]bool{}, map[string]string{}
 	l.say, l.yield = say, p.patience/2
 }
 
@@ -131,11 +114,16 @@ func (l *jobs) forget(q *question) {
 
 func (l *jobs) seek(s seeker) {
 	l.locked(func() {
-		l.seekers = append(l.seekers, s)
-		if n := len(l.seekers) - mostSeekers; n > 0 {
-			l.seekers = slices.DeleteFunc(l.seekers, func(s seeker) bool { n--; return n >= 0 && s.id != "" })
+		of := 0
+		for _, other := range l.seekers {
+			if other.id == s.id {
+				of++
+			}
 		}
-		l.match()
+		if s.here() || of < mostSeekers {
+			l.seekers = append(l.seekers, s)
+			l.match()
+		}
 	})
 }
 
@@ -144,6 +132,7 @@ func (l *jobs) match() {
 	now := time.Now()
 	l.seekers = slices.DeleteFunc(l.seekers, func(s seeker) bool {
 		if !s.until.IsZero() && now.After(s.until) {
+			s.hand(nil)
 			return true
 		}
 		i := l.next(s.id, now)
@@ -152,7 +141,7 @@ func (l *jobs) match() {
 		}
 		q := l.queue[i]
 		l.queue = slices.Delete(l.queue, i, i+1)
-		q.holder = &holder{id: s.id, name: s.name, here: s.id == "", since: now, heard: now}
+		q.holder = &holder{id: s.id, name: s.name, here: s.here(), since: now, heard: now}
 		l.names[s.id] = s.name
 		s.hand(q)
 		return true
@@ -161,7 +150,7 @@ func (l *jobs) match() {
 
 // next returns the place of the first job for a worker, or -1.
 func (l *jobs) next(id string, now time.Time) int {
-	return slices.IndexFunc(l.queue, func(q *question) bool { return !q.tried[id] || now.Sub(q.since) > l.yield })
+	return slices.IndexFunc(l.queue, func(q *question) bool { return !l.lost[id] || now.Sub(q.since) > l.yield })
 }
 
 // give passes on what came of a question, unless nobody asks any more.
@@ -190,7 +179,7 @@ func (l *jobs) retry(q *question, id string) {
 // note counts that a worker came to no end with a question.
 func (l *jobs) note(q *question, id string) {
 	q.tries++
-	q.tried[id] = true
+	l.lost[id] = true
 }
 
 // requeue puts a question first: it has waited longest.
@@ -211,6 +200,7 @@ func (l *jobs) requeue(q *question) {
 func (l *jobs) credit(id string) {
 	l.locked(func() {
 		l.credits[id]++
+		delete(l.lost, id)
 		l.silent = time.Now()
 		l.progress = l.silent
 	})
@@ -236,8 +226,10 @@ func (l *jobs) dropNow(id string, why error) {
 	if l.dropped[id] != "" {
 		return
 	}
-	l.dropped[id] = why.Error()
-	text := fmt.Sprintf("worker %s dropped: %v", l.names[id], why)
+	reason := why.Error()
+	reason = reason[:min(len(reason), mostReason)]
+	l.dropped[id] = reason
+	text := fmt.Sprintf("worker %s dropped: %s", l.names[id], reason)
 	if n := l.credits[id]; n > 0 {
 		text += fmt.Sprintf("; %d answers of it were taken before, which passed their checks", n)
 	}
@@ -257,112 +249,4 @@ func (l *jobs) freeAll(id string) {
 			l.requeue(q)
 		}
 	}
-}
-
-// held returns the question that a worker holds, and notes that it lives.
-func (l *jobs) held(id, key string) *question {
-	q := l.waiting[key]
-	if q == nil || q.holder == nil || q.holder.here || q.holder.id != id {
-		return nil
-	}
-	q.holder.heard = time.Now()
-	return q
-}
-
-func (l *jobs) heard(id, key string) {
-	l.locked(func() { l.held(id, key) })
-}
-
-// read returns a part of a job.
-func (l *jobs) read(c *call) (r reply, part []byte) {
-	l.locked(func() {
-		q := l.held(c.ID, c.Key)
-		if q == nil || c.At < 0 || c.At > int64(len(q.sealed)) {
-			r.Gone = true
-			return
-		}
-		part = q.sealed[c.At:min(c.At+partBytes, int64(len(q.sealed)))]
-	})
-	return r, part
-}
-
-// write takes a part of an answer.
-func (l *jobs) write(c *call, part []byte) (r reply) {
-	l.locked(func() {
-		q := l.held(c.ID, c.Key)
-		if q == nil {
-			r.Gone = true
-			return
-		}
-		h := q.holder
-		if c.Size < 1 || c.Size > q.most {
-			l.note(q, c.ID)
-			l.dropNow(c.ID, fmt.Errorf("%v: an answer of %d bytes, want at most %d", q.job, c.Size, q.most))
-			r.Refused = l.dropped[c.ID]
-			return
-		}
-		if c.At == int64(len(h.part)) && c.At+int64(len(part)) <= c.Size {
-			h.part = append(h.part, part...)
-		}
-		r.At = int64(len(h.part))
-		if r.At == c.Size {
-			l.pass(q, given{id: c.ID, sealed: h.part})
-		}
-	})
-	return r
-}
-
-// expire gives jobs to others whose workers are silent or take too long, and
-// tells if there is no progress.
-func (l *jobs) expire(now time.Time, p pace) {
-	l.locked(func() {
-		for _, q := range l.waiting {
-			h := q.holder
-			switch {
-			case h == nil || h.here:
-			case now.Sub(h.since) > q.bound:
-				l.note(q, h.id)
-				l.dropNow(h.id, fmt.Errorf("%v: no answer within %v", q.job, q.bound.Round(time.Millisecond)))
-			case now.Sub(h.heard) > p.patience:
-				l.retry(q, h.id)
-			}
-		}
-		l.match() // those that waited for another worker
-		if len(l.waiting) > 0 && now.Sub(l.progress) >= p.quiet {
-			l.progress = now
-			l.news = append(l.news, fmt.Sprintf("no progress for %.0f s: waiting for %s", now.Sub(l.silent).Seconds(), l.wanted()))
-		}
-	})
-}
-
-// mostNamed is the number of jobs that a message names.
-const mostNamed = 4
-
-// wanted tells which jobs are waited for, and where they are.
-func (l *jobs) wanted() string {
-	var held []string
-	free := 0
-	for _, q := range l.waiting {
-		switch {
-		case slices.Contains(l.queue, q):
-			free++
-		case q.holder == nil:
-			held = append(held, q.job.String()+", which is checked here")
-		case q.holder.here:
-			held = append(held, q.job.String()+" in this program")
-		default:
-			held = append(held, fmt.Sprintf("%v at worker %s", q.job, q.holder.name))
-		}
-	}
-	if len(held) == 0 {
-		return fmt.Sprintf("workers, %d jobs are ready", free)
-	}
-	slices.Sort(held)
-	if n := len(held) - mostNamed; n > 0 {
-		held = append(held[:mostNamed], fmt.Sprintf("%d more", n))
-	}
-	if free > 0 {
-		held = append(held, fmt.Sprintf("a worker for %d jobs", free))
-	}
-	return strings.Join(held, ", ")
 }

@@ -15,40 +15,44 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
 	"ullage/optimize"
-	"ullage/output/file"
 )
 
 // slowLineTo returns an address that carries so many bytes a second, each way, to
 // another.
 func slowLineTo(t *testing.T, to string, rate int) string {
 	t.Helper()
+	return line(t, to, func(_ int, part []byte) []byte {
+		time.Sleep(time.Duration(len(part)) * time.Second / time.Duration(rate))
+		return part
+	})
+}
+
+// line returns an address that leads to another. What comes through, each way,
+// goes through pass, which is told the number of the connection.
+func line(t *testing.T, to string, pass func(connection int, part []byte) []byte) string {
+	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { l.Close() })
-	carry := func(to, from net.Conn) {
+	carry := func(connection int, to, from net.Conn) {
 		defer to.Close()
-		part := make([]byte, rate/50)
+		part := make([]byte, 2048)
 		for {
 			n, err := from.Read(part)
-			if n > 0 {
-				time.Sleep(time.Duration(n) * time.Second / time.Duration(rate))
-				if _, err := to.Write(part[:n]); err != nil {
-					return
-				}
-			}
-			if err != nil {
+			if _, sent := to.Write(pass(connection, part[:n])); err != nil || sent != nil {
 				return
 			}
 		}
 	}
 	go func() {
-		for {
+		for n := 0; ; n++ {
 			near, err := l.Accept()
 			if err != nil {
 				return
@@ -58,8 +62,8 @@ func slowLineTo(t *testing.T, to string, rate int) string {
 				near.Close()
 				continue
 			}
-			go carry(near, far)
-			go carry(far, near)
+			go carry(n, near, far)
+			go carry(n, far, near)
 		}
 	}()
 	return l.Addr().String()
@@ -172,6 +176,65 @@ func TestTooLargeJob(t *testing.T) {
 	}
 }
 
+// TestDeskAway asks for a part while no desk is there, which is what the end of
+// a search looks like that is resumed later: the worker asks until one answers.
+func TestDeskAway(t *testing.T) {
+	h, err := newHost(":0", "", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(h.close)
+	l, err := dial(t.Context(), Place{}, false, func(string) {}, h.options()...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(l.conn.Close)
+	p := newPuppet(t, &Desk{host: h})
+	done := make(chan error, 1)
+	go func() {
+		_, _, err := p.insist(t.Context(), call{Do: readPart, Key: "lost"}, nil)
+		done <- err
+	}()
+	select {
+	case err := <-done:
+		t.Fatalf("gave up: %v", err)
+	case <-time.After(3 * short):
+	}
+	d, err := (Run{Program: same, Say: func(string) {}}).open(h, l, usual)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(d.Close)
+	if err := <-done; !errors.Is(err, errGone) {
+		t.Errorf("%v, want that the job is gone", err)
+	}
+}
+
+// TestDeadLine has a line go dead without a word, as where a cable is pulled:
+// the worker finds out, and joins again.
+func TestDeadLine(t *testing.T) {
+	if testing.Short() {
+		t.Skip("-short: a dead line is noticed after 15 s; go test ./... waits")
+	}
+	_, _, j := demo(t)
+	d, _ := queue(t)
+	var dead atomic.Bool
+	addr := line(t, strings.TrimPrefix(d.URL(), "nats://"), func(connection int, part []byte) []byte {
+		if connection == 0 && dead.Load() {
+			return nil
+		}
+		return part
+	})
+	ctx, cancel := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- Work(ctx, Place{URL: "nats://" + addr}, same, 1, func(text string) { t.Log(text) }) }()
+	ends(t, asks(t, d, j, 0))
+	dead.Store(true)
+	ends(t, asks(t, d, j, 1))
+	cancel()
+	<-ended
+}
+
 // certificate makes one that vouches for itself on this machine.
 func certificate(t *testing.T, dir string) (cert, key string) {
 	t.Helper()
@@ -209,7 +272,7 @@ func TestTLS(t *testing.T) {
 		t.Fatal(err)
 	}
 	const token = "a-token-of-the-club"
-	run := Run{Program: same, Name: "run", Folder: t.TempDir(), Write: file.Write, Say: func(text string) { t.Log(text) }}
+	run := Run{Program: same, Name: "run", Folder: t.TempDir(), Write: writeFile, Say: func(text string) { t.Log(text) }}
 	d, err := run.Serve("127.0.0.1:0", token, secure)
 	if err != nil {
 		t.Fatal(err)
@@ -260,7 +323,7 @@ func stall(t *testing.T, d *Desk) {
 	j.Leg = &Leg{Settings: settings}
 	j.Leg.Settings.Algorithm = optimize.Default
 	go func() { _ = d.Ask(asking, j, nil) }()
-	j.Program, j.Run = d.Program, d.Name
+	j.Program, j.Run = d.run.Program, d.run.Name
 	sealed, err := j.MarshalBinary()
 	if err != nil {
 		t.Fatal(err)
@@ -288,6 +351,26 @@ func stall(t *testing.T, d *Desk) {
 		if time.Now().After(deadline) {
 			t.Fatalf("the desk sent %d messages, want 200 that nobody reads", d.link.conn.Stats().OutMsgs)
 		}
+	}
+}
+
+// stops ends a wait: it takes a second at most.
+func stops(t *testing.T, wait func(ctx context.Context) error) {
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan error, 1)
+	go func() { done <- wait(ctx) }()
+	time.Sleep(100 * time.Millisecond)
+	cancel()
+	start := time.Now()
+	select {
+	case err := <-done:
+		if !errors.Is(err, context.Canceled) {
+			t.Errorf("%v, want the end of its context", err)
+		}
+	case <-time.After(10 * time.Second):
+	}
+	if took := time.Since(start); took > time.Second {
+		t.Errorf("ends after %v, want 1 s", took)
 	}
 }
 
@@ -326,27 +409,12 @@ func TestStops(t *testing.T) {
 			j.Leg = &Leg{Settings: settings}
 			j.Leg.Settings.Algorithm = optimize.Default
 			r := run
-			r.Write = file.Write
+			r.Write = writeFile
 			return r.Spool(t.TempDir())(ctx, j, nil)
 		},
 	}
 	for what, wait := range waits {
-		ctx, cancel := context.WithCancel(t.Context())
-		done := make(chan error, 1)
-		go func() { done <- wait(ctx) }()
-		time.Sleep(100 * time.Millisecond)
-		cancel()
-		start := time.Now()
-		select {
-		case err := <-done:
-			if !errors.Is(err, context.Canceled) {
-				t.Errorf("%s: %v, want the end of its context", what, err)
-			}
-		case <-time.After(10 * time.Second):
-		}
-		if took := time.Since(start); took > time.Second {
-			t.Errorf("%s ends after %v, want 1 s", what, took)
-		}
+		t.Run(what, func(t *testing.T) { stops(t, wait) })
 	}
 	start := time.Now()
 	d.Close()

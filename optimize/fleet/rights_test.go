@@ -128,8 +128,8 @@ func TestStrayMessages(t *testing.T) {
 	bad := newPuppet(t, d)
 	for _, data := range []string{
 		"", "\n", "{}\n", "null\n", "[]\n", `{"do":"take"}` + "\n", `{"do":"take","id":"short"}` + "\n", `{"do":"take","id":"with.dots.in.it"}` + "\n",
-		strings.Repeat("x", mostHead+1) + "\n", `{"do":"write","id":"` + bad.link.id + `","size":-1,"at":-1,"key":"` + strings.Repeat("0", 64) + `"}` + "\n",
-		`{"do":"take","id":"` + bad.link.id + `","name":"` + strings.Repeat("n", 10_000) + `"}` + "\n",
+		strings.Repeat("x", mostHead+1) + "\n", `{"do":"write","id":"` + bad.link.id + `","version":"1","machine":"this machine","size":-1,"at":-1,"key":"` + strings.Repeat("0", 64) + `"}` + "\n",
+		`{"do":"take","version":"1","machine":"this machine","id":"` + bad.link.id + `","name":"` + strings.Repeat("n", 10_000) + `"}` + "\n",
 	} {
 		if err := bad.link.conn.PublishRequest(desk(DefaultQueue), inbox(bad.link.id)+".x", []byte(data)); err != nil {
 			t.Fatal(err)
@@ -193,6 +193,7 @@ func TestIdleConnections(t *testing.T) {
 		}
 		defer c.Close()
 	}
+	staff(t, d, 1) // waits for a place, and fails the test if it gives up
 	ends(t, asks(t, d, j, 1))
 	if n := d.host.server.NumClients(); n > mostWorkers {
 		t.Errorf("%d connections, want at most %d", n, mostWorkers)

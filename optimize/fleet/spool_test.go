@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"ullage/optimize"
-	"ullage/output/file"
 )
 
 // spooled asks by way of a folder, and returns the job's file as soon as it is
@@ -24,7 +23,7 @@ func spooled(t *testing.T, accept func([]byte) error) (question string, done cha
 	j.Leg = &Leg{Settings: settings}
 	j.Leg.Settings.Algorithm = optimize.Default
 	j.Leg.Island, _ = (&optimize.Island{}).MarshalBinary()
-	run := Run{Program: same, Name: "run", Write: file.Write}
+	run := Run{Program: same, Name: "run", Write: writeFile}
 	done = make(chan error, 1)
 	go func() { done <- run.Spool(folder)(t.Context(), j, accept) }()
 	for deadline := time.Now().Add(10 * time.Second); time.Now().Before(deadline); time.Sleep(time.Millisecond) {
@@ -40,7 +39,7 @@ func spooled(t *testing.T, accept func([]byte) error) (question string, done cha
 func TestSpool(t *testing.T) {
 	_, p, j := demo(t)
 	folder := t.TempDir()
-	run := Run{Program: same, Name: "run", Write: file.Write}
+	run := Run{Program: same, Name: "run", Write: writeFile}
 	ctx, cancel := context.WithCancel(t.Context())
 	over := make(chan struct{})
 	go func() {
@@ -52,7 +51,7 @@ func TestSpool(t *testing.T) {
 				if errors.Is(err, fs.ErrNotExist) || ctx.Err() != nil {
 					continue
 				}
-				if err = errors.Join(err, file.Write(AnswerPath(job), sealed)); err != nil {
+				if err = errors.Join(err, writeFile(AnswerPath(job), sealed)); err != nil {
 					t.Error(err)
 				}
 			}
@@ -80,7 +79,7 @@ func TestSpoolAnswers(t *testing.T) {
 				a.Key = key(data)
 			}
 			if data, err = a.marshal(); err == nil {
-				err = file.Write(reply, data)
+				err = writeFile(reply, data)
 			}
 			if err != nil {
 				t.Fatal(err)
@@ -91,7 +90,7 @@ func TestSpoolAnswers(t *testing.T) {
 		why, want string
 		put       func(t *testing.T, question, reply string)
 	}{
-		{"noise", "answer: damaged", func(t *testing.T, _, reply string) { must(t, file.Write(reply, []byte("noise"))) }},
+		{"noise", "answer: damaged", func(t *testing.T, _, reply string) { must(t, writeFile(reply, []byte("noise"))) }},
 		{"a folder", "a folder, want a regular file", func(t *testing.T, _, reply string) { must(t, os.Mkdir(reply, 0o777)) }},
 		{"a link", "a link, want a regular file", func(t *testing.T, question, reply string) { must(t, os.Symlink(question, reply)) }},
 		{"a link to nothing", "a link, want a regular file", func(t *testing.T, _, reply string) { must(t, os.Symlink("nowhere", reply)) }},

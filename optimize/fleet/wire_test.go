@@ -2,10 +2,12 @@ package fleet
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -89,6 +91,47 @@ func (r *rawHead) UnmarshalJSON(data []byte) error {
 
 func (r rawHead) MarshalJSON() ([]byte, error) { return r, nil }
 
+// FuzzAnswer changes the answers to three jobs: nothing passes but what comes
+// out of the job.
+func FuzzAnswer(f *testing.F) {
+	_, p, j := demo(f)
+	plan, err := sweep.Grid(p.Variables)
+	if err != nil {
+		f.Fatal(err)
+	}
+	from := plan.Size / 97 * 73
+	jobs, honest := []Job{j, j, j}, make([][]byte, 3)
+	jobs[0].Leg = &Leg{Settings: optimize.Settings{Seed: 1, Islands: 1, Population: 4, Flights: 40, Algorithm: optimize.Default}}
+	jobs[0].Leg.Island, _ = (&optimize.Island{}).MarshalBinary()
+	jobs[1].Stretch = &Stretch{Mode: sweep.FrontMode, From: from, To: from + 500}
+	jobs[2].Stretch = &Stretch{Mode: sweep.DrawsMode, Size: 100, To: 50, Numbers: []string{"apogee"}}
+	var hand flier
+	for i := range jobs {
+		if honest[i], err = hand.fly(f.Context(), &jobs[i]); err != nil {
+			f.Fatal(err)
+		}
+	}
+	f.Add(0, honest[0][:len(honest[0])-sha256.Size])
+	f.Add(1, honest[1])
+	f.Add(2, honest[2])
+	f.Fuzz(func(t *testing.T, which int, body []byte) {
+		if which < 0 || which > 2 {
+			return
+		}
+		if which == 0 { // past the checksum, which no fuzzer guesses
+			sum := sha256.Sum256(body)
+			body = append(slices.Clone(body), sum[:]...)
+		}
+		err := hand.inspect(t.Context(), &jobs[which], body, true)
+		if err == nil && !slices.Equal(body, honest[which]) {
+			t.Errorf("answer %q passed for %q", body, honest[which])
+		}
+		if err != nil && (slices.Equal(body, honest[which]) || strings.Contains(err.Error(), "panic: ")) {
+			t.Error(err)
+		}
+	})
+}
+
 func FuzzRows(f *testing.F) {
 	var w rowWriter
 	w.add(&study.Kept{Numbers: []float64{1, math.NaN()}, Missed: []bool{true}, Outcome: model.Landed.String()})
@@ -103,6 +146,35 @@ func FuzzRows(f *testing.F) {
 			t.Errorf("rows %x written again are %x", data, again.bytes)
 		}
 	})
+}
+
+// TestRowsOfNoWorker changes one thing at a time in good rows.
+func TestRowsOfNoWorker(t *testing.T) {
+	var w rowWriter
+	k := brief.Kept{Numbers: []float64{1, math.NaN()}, Missed: []bool{true, false}, Outcome: model.TimeLimit.String()}
+	w.add(&k)
+	k.Outcome = brief.Panicked
+	w.add(&k)
+	read := func(body []byte) (rows int, err error) {
+		err = eachRow(body, 2, 2, 2, func(i int, k *brief.Kept) { rows++ })
+		return rows, err
+	}
+	if rows, err := read(w.bytes); rows != 2 || err != nil {
+		t.Fatalf("good rows: %d, %v", rows, err)
+	}
+	const width = 2 + 2 + 2*8
+	for why, spoil := range map[string]func(b []byte) []byte{
+		"a byte less":        func(b []byte) []byte { return b[:len(b)-1] },
+		"a byte more":        func(b []byte) []byte { return append(b, 0) },
+		"an unknown outcome": func(b []byte) []byte { b[width] = byte(len(outcomes)); return b },
+		"half feasible":      func(b []byte) []byte { b[width+1] = 2; return b },
+		"half missed":        func(b []byte) []byte { b[width+3] = 2; return b },
+		"infinite":           func(b []byte) []byte { return append(b[:2*width-8], 0, 0, 0, 0, 0, 0, 0xf0, 0x7f) },
+	} {
+		if rows, err := read(spoil(slices.Clone(w.bytes))); rows != 0 || !errors.Is(err, optimize.ErrCorrupt) {
+			t.Errorf("%s: %d rows, %v, want none and %v", why, rows, err, optimize.ErrCorrupt)
+		}
+	}
 }
 
 // TestOutcomes holds that every outcome of the model has its byte.

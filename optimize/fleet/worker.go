@@ -95,7 +95,7 @@ func (w *crew) ask(ctx context.Context, c call, part []byte, most time.Duration)
 // insist asks until there is a reply: the desk may be away for a while.
 func (w *crew) insist(ctx context.Context, c call, part []byte) (r reply, more []byte, err error) {
 	for {
-		r, more, err = w.ask(ctx, c, part, 4*usual.patience)
+		r, more, err = w.ask(ctx, c, part, 2*usual.patience)
 		switch {
 		case ctx.Err() != nil:
 			return r, nil, ctx.Err()
@@ -103,28 +103,43 @@ func (w *crew) insist(ctx context.Context, c call, part []byte) (r reply, more [
 			return r, nil, errGone
 		case err == nil || r.Refused != "":
 			return r, more, err
+		case w.link.conn.IsClosed():
+			return r, nil, w.refused()
 		}
 		pause(ctx, short)
 	}
+}
+
+// refused tells why the server let the worker in no more. Any other fault of the
+// connection is waited out.
+func (w *crew) refused() error {
+	return fmt.Errorf("%s: %w", w.link.url, w.link.conn.LastError())
+}
+
+// waits tells, once, that there is no work.
+func (w *crew) waits() {
+	w.tells.Do(func() { w.say("waiting for work at " + w.link.url) })
 }
 
 // fly takes one job after another.
 func (w *crew) fly(ctx context.Context) error {
 	var f flier
 	for ctx.Err() == nil {
-		r, _, err := w.ask(ctx, call{Do: takeJob}, nil, usual.patience/2)
+		r, _, err := w.ask(ctx, call{Do: takeJob}, nil, usual.patience)
 		switch {
 		case r.Refused != "":
 			return err
+		case err == nil && r.Key == "":
+			w.waits()
 		case err == nil:
 			w.joined.Do(func() { w.say("flying for " + w.link.url) })
 			if err := w.one(ctx, &f, &r); err != nil && !errors.Is(err, errGone) {
 				return err
 			}
-		case w.link.conn.IsClosed() && ctx.Err() == nil: // refused: any other fault is waited out
-			return fmt.Errorf("%s: %w", w.link.url, w.link.conn.LastError())
+		case w.link.conn.IsClosed() && ctx.Err() == nil:
+			return w.refused()
 		default:
-			w.tells.Do(func() { w.say("waiting for work at " + w.link.url) })
+			w.waits()
 			if !errors.Is(err, context.DeadlineExceeded) {
 				pause(ctx, short)
 			}
