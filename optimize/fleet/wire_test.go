@@ -151,12 +151,12 @@ func FuzzRows(f *testing.F) {
 // TestRowsOfNoWorker changes one thing at a time in good rows.
 func TestRowsOfNoWorker(t *testing.T) {
 	var w rowWriter
-	k := brief.Kept{Numbers: []float64{1, math.NaN()}, Missed: []bool{true, false}, Outcome: model.TimeLimit.String()}
+	k := study.Kept{Numbers: []float64{1, math.NaN()}, Missed: []bool{true, false}, Outcome: model.TimeLimit.String()}
 	w.add(&k)
-	k.Outcome = brief.Panicked
+	k.Outcome = study.Panicked
 	w.add(&k)
 	read := func(body []byte) (rows int, err error) {
-		err = eachRow(body, 2, 2, 2, func(i int, k *brief.Kept) { rows++ })
+		err = eachRow(body, 2, 2, 2, func(i int, k *study.Kept) { rows++ })
 		return rows, err
 	}
 	if rows, err := read(w.bytes); rows != 2 || err != nil {
