@@ -30,7 +30,13 @@ func Rows(b *brief.Brief, t table.Table) ([]study.Row, error) {
 		}
 		return slices.Repeat([]float64{math.NaN()}, len(rows))
 	})
-	slacks := table.Gather(b.Limits, func(l brief.Limit) []float64 { return read.SI(SlackName(&l), l.Unit) })
+	slacks := table.Gather(b.Limits, func(l brief.Limit) []float64 {
+		if l.Default && !read.Has(SlackName(&l)) {
+			// It is no limit of an older build, but its figure is there.
+			return table.Gather(figures[l.Figure], l.Slack)
+		}
+		return read.SI(SlackName(&l), l.Unit)
+	})
 	proofs := readProofs(b, &read, designs)
 	if read.Err != nil {
 		return nil, read.Err

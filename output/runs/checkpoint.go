@@ -145,10 +145,13 @@ func (f *Folder) latest() (head checkpointHead, note string, err error) {
 	return head, note, nil
 }
 
+// mostCheckpoint is more than the largest search keeps, in bytes.
+const mostCheckpoint = 256 << 20
+
 func readCheckpoint(path string) (head checkpointHead, err error) {
-	data, err := os.ReadFile(path)
+	data, err := file.Read(path, mostCheckpoint)
 	if err != nil {
-		return head, fmt.Errorf("read %s: %w", path, file.Cause(err))
+		return head, err
 	}
 	if err := head.decode(data); err != nil {
 		return head, fmt.Errorf("read %s: %w", path, err)
@@ -194,7 +197,7 @@ func (f *Folder) admit(head checkpointHead, version string) error {
 	if _, err := os.Lstat(filepath.Join(f.Dir, runName)); err == nil {
 		f.ended = true
 	}
-	return tidy(f.Dir)
+	return nil
 }
 
 // tidy removes the temporary files that a killed process left in a folder.

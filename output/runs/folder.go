@@ -9,7 +9,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
-	"strings"
+	"regexp"
 
 	"ullage/output/file"
 	"ullage/output/table"
@@ -26,10 +26,10 @@ type Folder struct {
 	Dir  string
 	Meta table.Meta // of every table in it
 
-	lock  *os.File
-	files map[string]string
-	ended bool // holds a run.json, of the files that it holds now
-	turn  int  // of the checkpoint that is written next
+	lock, folder *os.File // held; folder is nil where it cannot be
+	files        map[string]string
+	ended        bool // holds a run.json, of the files that it holds now
+	turn         int  // of the checkpoint that is written next
 }
 
 // Hash returns the hash by which files name the brief they came from and run.json
@@ -80,15 +80,19 @@ func Lock(dir string) (*Folder, error) {
 	return f, nil
 }
 
-// take locks the folder. The lock file stays when the run ends: removing it
-// could take the lock from a process that has just opened it.
+// take locks the folder and its lock file, which stays when the run ends:
+// removing it could take the lock from a process that has just opened it. It
+// clears away what a killed process was writing.
 func (f *Folder) take() error {
 	path := filepath.Join(f.Dir, lockName)
-	held, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o666)
+	held, err := openLock(path)
 	if err != nil {
 		return fmt.Errorf("create %s: %w", path, file.Cause(err))
 	}
 	taken, err := lock(held)
+	if taken {
+		taken, err = f.takeFolder()
+	}
 	if !taken {
 		held.Close()
 		if err != nil {
@@ -97,7 +101,25 @@ func (f *Folder) take() error {
 		return fmt.Errorf("%s: in use by another process", f.Dir)
 	}
 	f.lock = held
+	if err := errors.Join(tidy(f.Dir), tidy(filepath.Join(f.Dir, flightsFolder))); err != nil {
+		f.Close()
+		return err
+	}
 	return nil
+}
+
+// takeFolder locks the folder itself, where the file system can.
+func (f *Folder) takeFolder() (taken bool, err error) {
+	dir, err := openFolder(f.Dir)
+	if dir == nil || err != nil {
+		return err == nil, err
+	}
+	if taken, err = lock(dir); err == nil && !taken {
+		dir.Close()
+		return false, nil
+	}
+	f.folder = dir // some network file systems lock no folder: the file must do
+	return true, nil
 }
 
 // vacant reports what keeps a new run of a brief out of dir; a lock without a
@@ -130,10 +152,13 @@ func vacant(dir string, brief []byte) error {
 	return nil
 }
 
+// temporaryName is what file.Write names a file before it renames it.
+var temporaryName = regexp.MustCompile(`^\..+\.[0-9a-f]{8}\.tmp$`)
+
 // temporary reports whether a file of that name is one that was not renamed
 // in time.
 func temporary(name string) bool {
-	return strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp")
+	return temporaryName.MatchString(name)
 }
 
 // WriteTable writes a table into the folder, as table.Write does.
@@ -191,7 +216,11 @@ func (f *Folder) Close() error {
 	if f.lock == nil {
 		return nil
 	}
-	file := f.lock
+	held := f.lock
 	f.lock = nil
-	return file.Close()
+	if f.folder != nil {
+		f.folder.Close()
+		f.folder = nil
+	}
+	return held.Close()
 }

@@ -6,6 +6,12 @@ import (
 	"golang.org/x/sys/windows"
 )
 
+// openLock opens the lock file of a folder, and makes it where there is none.
+func openLock(path string) (*os.File, error) { return os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o666) }
+
+// openFolder returns no file: a lock file that is open cannot be removed here.
+func openFolder(string) (*os.File, error) { return nil, nil }
+
 // lock takes the file for this process without waiting; the system releases
 // it when the file is closed or the process ends, however it ends.
 func lock(f *os.File) (taken bool, err error) {

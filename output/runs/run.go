@@ -2,7 +2,6 @@ package runs
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 	"runtime"
 	"runtime/debug"
@@ -81,13 +80,17 @@ const (
 	Interrupted State = "interrupted"
 )
 
+// mostRecord is the size of run.json and sweep.json, in bytes, that is looked at:
+// that of some 25 000 parts.
+const mostRecord = 8 << 20
+
 // Read returns the run.json of the folder dir. It refuses a format newer
 // than Format.
 func Read(dir string) (Run, error) {
 	path := filepath.Join(dir, runName)
-	data, err := os.ReadFile(path)
+	data, err := file.Read(path, mostRecord)
 	if err != nil {
-		return Run{}, fmt.Errorf("read %s: %w", path, file.Cause(err))
+		return Run{}, err
 	}
 	var r Run
 	err = r.unsealed(data, &r)

@@ -90,9 +90,9 @@ func ResumeSweep(dir string, brief []byte, seed uint64, version string, s *Sweep
 // is.
 func (f *Folder) recall(s *Sweep) error {
 	path := filepath.Join(f.Dir, sweepName)
-	data, err := os.ReadFile(path)
+	data, err := file.Read(path, mostRecord)
 	if err != nil {
-		return fmt.Errorf("read %s: %w", path, file.Cause(err))
+		return err
 	}
 	var found Sweep
 	err = found.unsealed(data, &found)
@@ -119,7 +119,7 @@ func (f *Folder) recall(s *Sweep) error {
 			s.Parts = append(s.Parts, p)
 		}
 	}
-	return errors.Join(tidy(f.Dir), tidy(filepath.Join(f.Dir, flightsFolder)))
+	return nil
 }
 
 // same compares what decides the bytes of two sweeps.
@@ -146,14 +146,14 @@ func (s *Sweep) same(now *Sweep, dir string) error {
 // keep takes a file into run.json if it is there and has that hash.
 func (f *Folder) keep(name, want string) (bool, error) {
 	path := filepath.Join(f.Dir, name)
-	data, err := os.ReadFile(path)
+	sum, err := hashOf(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return false, nil
 	}
 	if err != nil {
-		return false, fmt.Errorf("read %s: %w", path, file.Cause(err))
+		return false, err
 	}
-	if Hash(data) != want {
+	if sum != want {
 		return false, nil
 	}
 	f.files[name] = want

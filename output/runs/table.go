@@ -45,6 +45,18 @@ func (r Run) ScanTable(dir, name string, columns []string, take func(table.Table
 // hash of.
 func (r Run) intact(dir, name string) (string, error) {
 	path := filepath.Join(dir, name)
+	sum, err := hashOf(path)
+	if err != nil {
+		return "", err
+	}
+	if sum != r.Files[name] {
+		return "", fmt.Errorf("read %s: SHA-256 %.8s, run.json has %.8s", path, sum, r.Files[name])
+	}
+	return path, nil
+}
+
+// hashOf returns the SHA-256, in hex, of a table's file.
+func hashOf(path string) (string, error) {
 	f, err := file.Open(path, mostTable)
 	if err != nil {
 		return "", err
@@ -54,8 +66,5 @@ func (r Run) intact(dir, name string) (string, error) {
 	if _, err := io.Copy(hash, f); err != nil {
 		return "", fmt.Errorf("read %s: %w", path, file.Cause(err))
 	}
-	if sum := hex.EncodeToString(hash.Sum(nil)); sum != r.Files[name] {
-		return "", fmt.Errorf("read %s: SHA-256 %.8s, run.json has %.8s", path, sum, r.Files[name])
-	}
-	return path, nil
+	return hex.EncodeToString(hash.Sum(nil)), nil
 }
