@@ -77,7 +77,7 @@ func (s *Scratch) watchSurface(o *ode.Solver, t float64) {
 func (s *Scratch) drawIn(left, drawing float64) {
 	s.dipped, s.dip = true, left
 	s.flight.set(DrawnShare, left/s.vehicle.water)
-	if clearance(s.vehicle.vessel.radius/2, drawing) < 0 {
+	if clearance(s.vehicle.vessel.radius, drawing) < 0 {
 		s.flight.Warnings |= OutletWide
 	}
 }

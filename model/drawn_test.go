@@ -96,16 +96,17 @@ func TestDrawnShareAtItsEnds(t *testing.T) {
 }
 
 // The law was made for wide vessels: the warning comes where it puts the surface
-// at half the bore's radius.
+// at the bore's radius: at half of it, where the law begins to leave what it was
+// made for, it would come for nearly every rocket, and be read for none.
 func TestOutletWideBegins(t *testing.T) {
 	narrow, wide := 0, 0
-	for throat := 0.004; throat < 0.012; throat += 0.0004 {
+	for throat := 0.026; throat < 0.046; throat += 0.001 {
 		r, site := carbon()
 		r.Chamber.Throat = throat
 		f := mustFly(t, r, site)
 		v := newVehicle(r, site)
 		height, _ := v.vessel.level(figure(t, &f, DrawnShare) * v.water)
-		if warned, passes := f.Warnings&OutletWide != 0, height > 0.087/4; warned != passes {
+		if warned, passes := f.Warnings&OutletWide != 0, height > 0.087/2; warned != passes {
 			t.Errorf("throat %g m: warned %v with the surface at %g m", throat, warned, height)
 		} else if passes {
 			wide++

@@ -36,7 +36,7 @@ const (
 	FillExtreme                        // fill outside 5–80 %
 	CanopyNotFull                      // canopy not full at touch-down
 	Broadside                          // nose first it falls more than half as fast again
-	OutletWide                         // air drawn in from farther up than half the bore's radius
+	OutletWide                         // air drawn in from farther up than the bore's radius
 )
 
 var warningTexts = []struct{ key, text string }{
@@ -46,7 +46,7 @@ var warningTexts = []struct{ key, text string }{
 	{"fill_extreme", "fill outside 5 to 80 %: the water phase is outside the model"},
 	{"canopy_not_full", "canopy not full at touch-down: landing speed is not the settled one"},
 	{"broadside", "falls much faster where it does not come down on its side, and may: its descent is that of a fall nose first"},
-	{"outlet_wide", "air is drawn in from farther above the outlet than half the bore's radius: drawn_share is that of a wider vessel"},
+	{"outlet_wide", "air is drawn in from farther above the outlet than the bore's radius: drawn_share is that of a wider vessel"},
 }
 
 // Keys lists the set as it is written to files, in a fixed order.

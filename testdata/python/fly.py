@@ -381,7 +381,7 @@ def ascend(ascent, opening):
         elif fired is dips:
             ascent.dip = y[VW]
             h = ascent.pole - ascent.balance(y)[3]
-            marks["wide"] = h > ascent.chamber.radius / 2
+            marks["wide"] = h > ascent.chamber.radius
         elif fired is spent:
             ascent.phase = COAST
             marks["gas"] = t, list(y)
