@@ -118,13 +118,13 @@ func best(sense brief.Sense, values []float64) float64 {
 func Answers(a *runs.Answers) string {
 	var b strings.Builder
 	if a.Knee != "" {
-		fmt.Fprintf(&b, "design 1: %s\n", a.Knee)
+		fmt.Fprintf(&b, "design 1: %s\n", Plain(a.Knee, MessageLength))
 	}
 	for _, line := range Prices(a.Prices) {
 		fmt.Fprintf(&b, "there %s\n", line)
 	}
 	if bands := Bands(a.Bands); len(bands) > 0 {
-		fmt.Fprintf(&b, "each alone may move so far for 1 %% of %s:\n", a.Goal)
+		fmt.Fprintf(&b, "each alone may move so far for 1 %% of %s:\n", Plain(a.Goal, TitleLength))
 		for _, line := range bands {
 			fmt.Fprintf(&b, "  %s\n", line)
 		}
