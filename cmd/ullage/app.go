@@ -14,6 +14,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/brief"
+	"ullage/output/text"
 )
 
 // Exit codes besides 0, done.
@@ -48,7 +49,10 @@ func (s streams) report(err error) int {
 	if err == nil {
 		return 0
 	}
-	fmt.Fprintln(s.err, err)
+	for _, line := range strings.Split(err.Error(), "\n") {
+		indent := line[:len(line)-len(strings.TrimLeft(line, " "))]
+		fmt.Fprintln(s.err, indent+text.Plain(line, text.MessageLength))
+	}
 	var c coded
 	if errors.As(err, &c) {
 		return c.code

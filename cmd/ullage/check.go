@@ -46,7 +46,7 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 		return err
 	}
 	var out strings.Builder
-	fmt.Fprintf(&out, "%s\n%s: no faults", b.Title, b.Name)
+	fmt.Fprintf(&out, "%s\n%s: no faults", text.Plain(b.Title, text.TitleLength), text.Plain(b.Name, text.MessageLength))
 	fmt.Fprintf(&out, "; %d quantities varied, %d goals, %d limits\n", len(b.Vary), len(b.Goals), len(b.Limits))
 	out.WriteString(text.Statics(statics))
 	out.WriteString("\ncautions\n" + text.Folded("  - ", cautions...))

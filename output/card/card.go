@@ -50,13 +50,13 @@ func (c *Card) verdict() string {
 }
 
 // title is that of the brief, and design which one of it.
-func (c *Card) title() string { return c.Brief.Title }
+func (c *Card) title() string { return text.Plain(c.Brief.Title, text.TitleLength) }
 
 func (c *Card) design() string {
 	if len(c.Brief.Set) > 0 {
-		return c.Name + ", set " + strings.Join(c.Brief.Set, ", ")
+		return text.Plain(c.Name+", set "+strings.Join(c.Brief.Set, ", "), text.MessageLength)
 	}
-	return c.Name
+	return text.Plain(c.Name, text.MessageLength)
 }
 
 // figure returns a figure of the flight as planned, NaN where it has none.

@@ -96,7 +96,7 @@ func (c *Card) masses() []massLine {
 	moment := s.SummedMass * s.SummedCG
 	var lines []massLine
 	for _, p := range r.Parts {
-		lines = append(lines, line(p.Name, p.Mass, p.Station))
+		lines = append(lines, line(text.Plain(p.Name, text.TitleLength), p.Mass, p.Station))
 		moment -= p.Mass * p.Station
 	}
 	for _, p := range []model.Part{r.Payload, r.Ballast} {

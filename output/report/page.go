@@ -176,13 +176,13 @@ func (p *Page) render() ([]byte, error) {
 		pictures = append(pictures, picture)
 	}
 	page := view{
-		Policy: policy(chartsJS, reportJS), Title: cmp.Or(p.brief.Title, "Water rocket"),
+		Policy: policy(chartsJS, reportJS), Title: cmp.Or(text.Plain(p.brief.Title, text.TitleLength), "Water rocket"),
 		Style: template.CSS(reportCSS), Charts: template.JS(chartsJS), Script: template.JS(reportJS), Data: template.JS(encoded),
-		Summary: p.summary(), Pictures: pictures, Heads: axes[:data.Table], Rows: p.tableRows(axes[:data.Table], knee),
-		Groups: data.Groups, Knee: knee >= 0, Robust: p.robust(), Cautions: p.cautions(), Facts: facts(p.run), Brief: string(p.brief.Source),
+		Summary: allPlain(p.summary()), Pictures: pictures, Heads: axes[:data.Table], Rows: p.tableRows(axes[:data.Table], knee),
+		Groups: data.Groups, Knee: knee >= 0, Robust: p.robust(), Cautions: p.cautions(), Facts: allPlain(facts(p.run)), Brief: string(p.brief.Source),
 	}
 	if p.run.Answers != nil {
-		page.Answers = p.answers(p.run.Answers, page.Knee)
+		page.Answers = allPlain(p.answers(p.run.Answers, page.Knee))
 	}
 	if len(p.rows) > 0 {
 		page.Note = data.Notes[0]
@@ -347,4 +347,10 @@ func (p *Page) knee() int {
 		return -1
 	}
 	return slices.IndexFunc(p.rows, func(r study.Row) bool { return r.Design == 1 && len(r.Missed(p.brief)) == 0 })
+}
+
+// allPlain returns lines that name what is in a run's files as they are safe to
+// show.
+func allPlain(lines []string) []string {
+	return table.Gather(lines, func(s string) string { return text.Plain(s, text.MessageLength) })
 }

@@ -78,7 +78,7 @@ func Bands(bands []runs.Band) []string {
 		if q := brief.QuantityByKey(band.Quantity); q != nil {
 			s := Show(q.Key, table.Unit(q.Unit))
 			line := strings.TrimSpace(fmt.Sprintf("%s %s to %s %s", q.Key, s.Number(band.From), s.Number(band.To), s.Unit))
-			lines = append(lines, line+stoppedBy(band.FromBy, band.ToBy))
+			lines = append(lines, line+stoppedBy(Plain(band.FromBy, TitleLength), Plain(band.ToBy, TitleLength)))
 		}
 	}
 	return lines
@@ -136,13 +136,13 @@ func best(sense brief.Sense, values []float64) float64 {
 func Answers(a *runs.Answers) string {
 	var b strings.Builder
 	if a.Knee != "" {
-		fmt.Fprintf(&b, "design 1: %s\n", a.Knee)
+		fmt.Fprintf(&b, "design 1: %s\n", Plain(a.Knee, MessageLength))
 	}
 	for _, line := range Prices(a.Prices) {
 		fmt.Fprintf(&b, "there %s\n", line)
 	}
 	if bands := Bands(a.Bands); len(bands) > 0 {
-		fmt.Fprintf(&b, "each alone may move so far within the limits and 1 %% of %s:\n", a.Goal)
+		fmt.Fprintf(&b, "each alone may move so far within the limits and 1 %% of %s:\n", Plain(a.Goal, TitleLength))
 		for _, line := range bands {
 			fmt.Fprintf(&b, "  %s\n", line)
 		}

@@ -41,7 +41,7 @@ func Plain(foreign string, most int) string {
 		case !unicode.IsGraphic(r) || hidden(r) || unicode.In(r, unicode.Mn, unicode.Me):
 			r = unicode.ReplacementChar
 		}
-		if len(out) > 0 && out[len(out)-1] == r && (r == ' ' || r == unicode.ReplacementChar) {
+		if r == unicode.ReplacementChar && len(out) > 0 && out[len(out)-1] == r {
 			continue
 		}
 		if out = append(out, r); len(out) > most {

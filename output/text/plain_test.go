@@ -15,7 +15,7 @@ func TestPlain(t *testing.T) {
 		{"other scripts", "水火箭 Ракета งานวัด", "水火箭 Ракета งานวัด"},
 		{"an escape that colours", "a\x1b[31mNO-GO\x1b[0m", "a\uFFFD[31mNO-GO\uFFFD[0m"},
 		{"one of 8 bits", "a\u009b2Jb", "a\uFFFD2Jb"},
-		{"lines that look like ours", "x\nGO as planned\r\n\tset", "x GO as planned set"},
+		{"lines that look like ours", "x\nGO as planned\r\n\tset", "x GO as planned   set"},
 		{"breaks of other kinds", "a\u2028b\u0085c", "a b c"},
 		{"a name turned round", "a\u202egnp.exe\u2066b", "a\uFFFDgnp.exe\uFFFDb"},
 		{"no width", "ad\u200bmin\ufeff\u00ad\u2060", "ad\uFFFDmin\uFFFD"},
@@ -24,7 +24,7 @@ func TestPlain(t *testing.T) {
 		{"accents as they are used", "Việt e\u0301", "Việt e\u0301"},
 		{"a pile of marks", "a" + strings.Repeat("\u0301", 50) + "b", "a\u0301\u0301\u0301\uFFFDb"},
 		{"nothing", "\x00", "\uFFFD"},
-		{"ends", "  a  b ", "a b"},
+		{"ends", "  a  b ", "a  b"},
 	} {
 		if got := text.Plain(row.foreign, 120); got != row.want {
 			t.Errorf("%s: Plain(%q) = %q, want %q", row.why, row.foreign, got, row.want)
