@@ -81,7 +81,7 @@ func TestSteps(t *testing.T) {
 		{"pressure rises where the chamber was tested for it", "bottle.toml", []string{"chamber.pressure=4 bar", "chamber.proof=6.75 bar"}, "chamber.pressure", false, 0.5e5},
 		{"and falls where it was not", "bottle.toml", []string{"chamber.pressure=4 bar", "chamber.proof=6.74 bar"}, "chamber.pressure", false, -0.5e5},
 		{"no launch tube becomes longer that is not there", briefs.High, nil, "chamber.tube.length", false, none},
-		{"nor ballast heavier that has no place", "lighter-or-stable.toml", nil, "ballast.mass", false, none},
+		{"nor ballast heavier that has no place", "field-day.toml", nil, "ballast.mass", false, none},
 		// Evenly over 10 K, a deviation of a cut normal distribution into it.
 		{"gas warmer than the air that it stands for", "bottle.toml", nil, "chamber.gas_temperature", true, 10 * 0.8422},
 	} {
@@ -94,6 +94,28 @@ func TestSteps(t *testing.T) {
 		}
 		if math.Abs(step-row.step) > 1e-3*math.Abs(row.step)+1e-12 {
 			t.Errorf("%s: %s %v: step %v, want %v", row.why, row.key, row.set, step, row.step)
+		}
+	}
+}
+
+// TestShares tells what is meant as a share of a value: of a relative doubt and
+// of a density, but not of a mass or a pressure at the pad.
+func TestShares(t *testing.T) {
+	b := briefs.Demo(t, "bottle.toml", "body.drag=1.5")
+	type change struct {
+		key   string
+		doubt bool
+	}
+	got := map[change]float64{}
+	for _, e := range answers.Effects(b, b.Own()) {
+		got[change{e.Quantity.Key, e.Doubt}] = e.Share
+	}
+	for of, want := range map[change]float64{
+		{"body.drag", true}: 0.2, {"chamber.pressure", true}: 0.02, {"chamber.gas_thrust", true}: 0,
+		{"fins.density", false}: 0.1, {"chamber.pressure", false}: 0, {"payload.mass", false}: 0,
+	} {
+		if share, ok := got[of]; !ok || math.Abs(share-want) > 1e-6 {
+			t.Errorf("%+v: a share of %v, there %v, want %v", of, share, ok, want)
 		}
 	}
 }
