@@ -7,6 +7,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/output/text"
 )
@@ -37,8 +38,10 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 		return usage("%s: the parts do not fit: want a chamber, fins and nose within the body", b.Name)
 	}
 	cautions := append(text.ProofCautions(b), text.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)...)
+	flight := model.Fly(&b.Rocket, &b.Site, model.NewScratch())
+	measure := text.MeasureFirst(answers.NewDoubter(b).Doubts(&b.Rocket, &b.Site, &flight))
 	if asJSON {
-		out, err := text.StaticsJSON(statics, cautions)
+		out, err := text.StaticsJSON(statics, cautions, measure)
 		if err != nil {
 			return err
 		}
@@ -50,6 +53,9 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	fmt.Fprintf(&out, "; %d quantities varied, %d goals, %d limits\n", len(b.Vary), len(b.Goals), len(b.Limits))
 	out.WriteString(text.Statics(statics))
 	out.WriteString("\ncautions\n" + text.Folded("  - ", cautions...))
+	if len(measure) > 0 {
+		out.WriteString("\nmeasure first, to know better what it does\n" + text.Folded("  - ", measure...))
+	}
 	_, err := fmt.Fprint(s.out, out.String())
 	return err
 }

@@ -45,9 +45,9 @@ func (s streams) scatter(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	path := c.String("output")
-	if ext := filepath.Ext(path); c.IsSet("output") && ext != ".parquet" && ext != ".arrow" {
-		return usage("--output %s: want a name that ends in .parquet or .arrow", path)
+	path, err := tablePath(c)
+	if err != nil {
+		return err
 	}
 	if n := c.Int("draws"); c.IsSet("draws") && (n < leastDraws || n > mostDraws) {
 		return usage("--draws %d: want %d to %d", n, leastDraws, mostDraws)
@@ -87,6 +87,15 @@ func (s streams) scatter(c *cli.Context) error {
 	}
 	s.caution(b)
 	return nil
+}
+
+// tablePath returns where --output asks for a table, "" where it does not.
+func tablePath(c *cli.Context) (string, error) {
+	path := c.String("output")
+	if ext := filepath.Ext(path); c.IsSet("output") && ext != ".parquet" && ext != ".arrow" {
+		return "", usage("--output %s: want a name that ends in .parquet or .arrow", path)
+	}
+	return path, nil
 }
 
 // subjects returns the brief that the arguments name and the designs of it

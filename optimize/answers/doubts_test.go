@@ -81,53 +81,6 @@ func TestDoubtOfGrowth(t *testing.T) {
 	}
 }
 
-// TestEffects holds changes against two flights, and their order.
-func TestEffects(t *testing.T) {
-	b := briefs.Demo(t, "highest-in-class.toml")
-	all := answers.Effects(b, b.Own())
-	fly := func(change func(r *model.Rocket, s *model.Site)) *model.Flight {
-		r, s := b.Rocket, b.Site
-		change(&r, &s)
-		f := model.Fly(&r, &s, model.NewScratch())
-		return &f
-	}
-	own := fly(func(*model.Rocket, *model.Site) {})
-	for _, row := range []struct {
-		key    string
-		doubt  bool
-		step   float64
-		change func(r *model.Rocket, s *model.Site)
-	}{
-		{"chamber.pressure", false, 0.1e5, func(r *model.Rocket, _ *model.Site) { r.Chamber.Pressure += 0.1e5 }}, // the step of [vary]
-		{"body.drag", true, 0.2, func(r *model.Rocket, _ *model.Site) { r.Body.Drag *= 1.2 }},
-		{"site.wind", false, 1, func(_ *model.Rocket, s *model.Site) { s.Wind++ }},
-		{"payload.mass", false, 0.01, func(r *model.Rocket, _ *model.Site) { r.Payload.Mass += 0.01 }},
-	} {
-		at := slices.IndexFunc(all, func(e answers.Effect) bool { return e.Quantity.Key == row.key && e.Doubt == row.doubt })
-		if at < 0 {
-			t.Errorf("no effect of %s", row.key)
-			continue
-		}
-		e, f := all[at], fly(row.change)
-		if math.Abs(e.Step-row.step) > 1e-9*row.step {
-			t.Errorf("%s: step %v, want %v", row.key, e.Step, row.step)
-		}
-		for i, id := range answers.Affected {
-			before, _ := own.Figure(id)
-			after, _ := f.Figure(id)
-			// The drawn deviation goes through the normal distribution and back.
-			if math.Abs(e.Changes[i]-(after-before)) > 1e-6*math.Abs(after) {
-				t.Errorf("%s: %s by %v, want %v", row.key, model.Figures[id].Key, e.Changes[i], after-before)
-			}
-		}
-	}
-	for i := 1; i < len(all); i++ {
-		if a, b := math.Abs(all[i-1].Changes[0]), math.Abs(all[i].Changes[0]); a < b {
-			t.Errorf("%s before %s: %v then %v of height", all[i-1].Quantity.Key, all[i].Quantity.Key, a, b)
-		}
-	}
-}
-
 // TestMends goes back from each mend: with it the rocket is GO, with a step less
 // it is not, and none raises the pressure.
 func TestMends(t *testing.T) {

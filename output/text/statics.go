@@ -90,8 +90,8 @@ func Notes(s model.Statics) []string {
 const flush = 1e-4
 
 // StaticsJSON returns the same as a JSON object under column names, in the
-// same order, with the notes and the cautions.
-func StaticsJSON(s model.Statics, cautions []string) ([]byte, error) {
+// same order, with the notes, the cautions and what to measure first.
+func StaticsJSON(s model.Statics, cautions, measure []string) ([]byte, error) {
 	o := table.Object{}
 	for _, q := range staticsQuantities {
 		key := strings.TrimPrefix(q.Key, "body.")
@@ -104,6 +104,7 @@ func StaticsJSON(s model.Statics, cautions []string) ([]byte, error) {
 	o.Add(table.ColumnName("correction_station", "m"), ifThere(s.Correction.Station, s.Correction.Mass != 0))
 	o.Add("notes", Notes(s))
 	o.Add("cautions", cautions)
+	o.Add("measure_first", measure)
 	return o.Indented()
 }
 

@@ -70,7 +70,7 @@ func TestNotes(t *testing.T) {
 func TestStaticsJSON(t *testing.T) {
 	s := plain()
 	s.Volume = 4.38e-3
-	text, err := text.StaticsJSON(s, []string{"mind it"})
+	text, err := text.StaticsJSON(s, []string{"mind it"}, []string{"the canopy"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,11 +82,12 @@ func TestStaticsJSON(t *testing.T) {
 		Station  *float64 `json:"correction_station_m"`
 		Notes    []string
 		Cautions []string
+		First    []string `json:"measure_first"`
 	}
 	if err := json.Unmarshal(text, &got); err != nil {
 		t.Fatal(err)
 	}
-	if got.Volume != 4.38e-3 || got.Summed != 4.45e-3 || got.CG != 0.757 || got.Mass != nil || got.Station != nil || len(got.Notes) != 1 || !slices.Equal(got.Cautions, []string{"mind it"}) {
+	if got.Volume != 4.38e-3 || got.Summed != 4.45e-3 || got.CG != 0.757 || got.Mass != nil || got.Station != nil || len(got.Notes) != 1 || !slices.Equal(got.Cautions, []string{"mind it"}) || !slices.Equal(got.First, []string{"the canopy"}) {
 		t.Errorf("StaticsJSON = %s", text)
 	}
 }

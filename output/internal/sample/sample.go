@@ -133,6 +133,28 @@ func Scatter(designs int, days bool) output.Scatter {
 	return s
 }
 
+// Effects has a step up and one down, a doubt, one change without a landing, and
+// one too small to be shown. Its numbers are invented.
+func Effects(design int) output.Effects {
+	change := func(key string, step, share float64, doubt bool, missed []string, changes ...float64) answers.Effect {
+		return answers.Effect{Quantity: brief.MustQuantity(key), Step: step, Share: share, Doubt: doubt, Missed: missed, Changes: changes}
+	}
+	e := output.Effects{Brief: Brief(""), Design: design, X: []float64{0.011, 0.08, 2 * degree}, Missed: []string{"peak_incidence"}}
+	rocket, site := e.Brief.At(e.X)
+	e.Flight = model.Fly(&rocket, &site, model.NewScratch())
+	none := math.NaN()
+	e.Changes = []answers.Effect{
+		change("payload.mass", 0.01, 0, false, []string{"landing_speed"}, none, 0.123, none, none, -0.98066),
+		change("body.drag", 0.2, 0.2, true, nil, -12.34, 0, -0.004, -30, 0),
+		change("chamber.gas_temperature", 8.42, 0, true, []string{"margin", "apogee"}, 1.26, -0.001, 0.005, 0, 19.6133),
+		change("fins.count", 1, 0, false, nil, -1.04, 0.2, 0, 0, 0),
+		change("site.tilt", -degree, 0, false, nil, 0.04, 0, 0, 3, 0),
+		change("chamber.fill", 0.01, 0, false, nil, 0.1, 0, 0, 0, 0),
+		change("site.humidity", 0.2, 0, false, nil, 0.01, 0, 0, 0, 0),
+	}
+	return e
+}
+
 // Indices are those of a number that varies, and of one that does not.
 func Indices() []output.IndexRow {
 	of := func(v, half float64) output.Estimate {
