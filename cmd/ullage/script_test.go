@@ -12,6 +12,8 @@ import (
 	"testing"
 	"time"
 
+	"ullage/testdata/briefs"
+
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/urfave/cli/v2"
 )
@@ -22,9 +24,10 @@ func TestMain(m *testing.M) {
 
 // TestScripts runs the program as its users do. Beside rocket.toml, a brief
 // without a search, each script finds tiny.toml, the same with a search of 240
-// flights, and the folder of the demo briefs in $BRIEFS.
+// flights, high.toml, the demo brief set for height, and the folder of the demo
+// briefs in $BRIEFS.
 func TestScripts(t *testing.T) {
-	briefs, err := filepath.Abs("../../testdata/briefs")
+	folder, err := filepath.Abs("../../testdata/briefs")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -41,10 +44,11 @@ func TestScripts(t *testing.T) {
 			if err != nil {
 				return err
 			}
-			env.Setenv("BRIEFS", briefs)
+			env.Setenv("BRIEFS", folder)
 			return errors.Join(
 				os.WriteFile(filepath.Join(env.WorkDir, "rocket.toml"), rocket, 0o666),
 				os.WriteFile(filepath.Join(env.WorkDir, "tiny.toml"), append(rocket, search...), 0o666),
+				os.WriteFile(filepath.Join(env.WorkDir, "high.toml"), briefs.Read(t, briefs.High), 0o666),
 			)
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
