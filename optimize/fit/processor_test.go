@@ -2,73 +2,51 @@ package fit
 
 import (
 	"fmt"
-	"hash/fnv"
-	"math"
-	"os"
-	"os/exec"
-	"strings"
+	"io"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
 
 	"ullage/model"
+	"ullage/testdata/processors"
 )
 
-// TestSameOnEveryProcessor holds that what this package computes by itself does
-// not hang on what the processor can do: a child process that may not fuse
-// multiplications with additions, nor use any other choice of its own, finds the
-// same bits.
+// TestSameOnEveryProcessor holds that a fit, what it says of the next flight and
+// the numbers that the package works out on the way do not hang on what the
+// processor can do. A verb of %v prints every bit of a number.
 func TestSameOnEveryProcessor(t *testing.T) {
-	const mark = "ULLAGE_FIT_BITS"
-	if os.Getenv(mark) != "" {
-		fmt.Println("bits:", bits())
-		return
-	}
-	for _, off := range []string{"cpu.fma=off", "cpu.all=off"} {
-		child := exec.Command(os.Args[0], "-test.run=^TestSameOnEveryProcessor$")
-		child.Env = append(os.Environ(), mark+"=1", "GODEBUG="+off)
-		out, err := child.CombinedOutput()
+	processors.Same(t, func(w io.Writer) {
+		keep := func(values ...any) { _, _ = fmt.Fprintln(w, values...) }
+		site := model.Site{Temperature: 291.3, Pressure: 98765, Humidity: 0.4}
+		for k := range 50 {
+			x := float64(k) / 7
+			u, times := []float64{0, x, 3 * x, x}, []float64{0, 0.1, 0.1 + x/9, 1 + x}
+			filter(u, times, 0.13)
+			keep(u, student(0.9, k+1), heightAt(&site, 98765-40*x, 98765), SeaLevel.stretch(&site))
+		}
+		s, err := Solve(&Problem{Count: 20, Residuals: func(x, dst []float64) bool {
+			for i := range dst {
+				at := float64(i) / 5
+				dst[i] = x[0]/(1+x[1]*at) - 1/(1+at*at)
+			}
+			return true
+		}}, []float64{2, 0.1})
 		if err != nil {
-			t.Fatalf("%s: %v\n%s", off, err, out)
+			t.Fatal(err)
 		}
-		_, is, found := strings.Cut(string(out), "bits: ")
-		is, _, _ = strings.Cut(is, "\n")
-		if want := bits(); !found || is != want {
-			t.Errorf("%s: %s, want %s", off, is, want)
-		}
-	}
-}
+		spread := newSpreadOf(s.Jacobian)
+		keep(s.X, mat.Col(nil, 1, s.Jacobian), spread.variance(0), spread.condition)
 
-// bits returns a digest of numbers of every kind that the package computes
-// without the model.
-func bits() string {
-	digest := fnv.New64a()
-	keep := func(values ...float64) {
-		for _, v := range values {
-			fmt.Fprintf(digest, "%x ", math.Float64bits(v))
+		b := demo(t)
+		r := fitted(t, b, flown(t))
+		for _, e := range r.Estimates {
+			keep(e.Key, e.Value, e.Deviation, e.Low, e.High)
 		}
-	}
-	site := model.Site{Temperature: 291.3, Pressure: 98765, Humidity: 0.4}
-	for k := range 50 {
-		x := float64(k) / 7
-		u, times := []float64{0, x, 3 * x, x}, []float64{0, 0.1, 0.1 + x/9, 1 + x}
-		filter(u, times, 0.13)
-		keep(u...)
-		keep(student(0.9, k+1), heightAt(&site, 98765-40*x, 98765), SeaLevel.stretch(&site))
-	}
-	s, err := Solve(&Problem{Count: 20, Residuals: func(x, dst []float64) bool {
-		for i := range dst {
-			at := float64(i) / 5
-			dst[i] = x[0]/(1+x[1]*at) - 1/(1+at*at)
+		keep(r.Correlation, r.Condition, r.Deviance, r.Logs)
+		next := r.Next(b, 40, 1)
+		for _, f := range next.Figures {
+			keep(f.Key, f.Value, f.Low, f.High)
 		}
-		return true
-	}}, []float64{2, 0.1})
-	if err != nil {
-		panic(err)
-	}
-	keep(s.X...)
-	keep(mat.Col(nil, 1, s.Jacobian)...)
-	spread := newSpreadOf(s.Jacobian)
-	keep(spread.variance(0), spread.condition)
-	return fmt.Sprintf("%x", digest.Sum(nil))
+		keep(next.Path)
+	})
 }
