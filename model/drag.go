@@ -1,6 +1,10 @@
 package model
 
-import "math"
+import (
+	"math"
+
+	"ullage/model/air"
+)
 
 // frictionLimit returns the fully rough skin-friction coefficient of a surface
 // of length l with sand grain k, both in m; 0 when smooth.
@@ -12,7 +16,8 @@ func frictionLimit(l, k float64) float64 {
 	if k <= 0 {
 		return 0
 	}
-	return math.Pow(1.89+1.62*math.Log10(max(l/k, 1)), -2.5)
+	v := 1.89 + 1.62*math.Log10(max(l/k, 1))
+	return 1 / (v * v * math.Sqrt(v))
 }
 
 // friction returns the skin-friction coefficient of a plate at Reynolds number
@@ -48,7 +53,7 @@ func place(re2 float64) (i int, u float64) {
 }
 
 func exactTurbulent(re2 float64) float64 {
-	return 0.455 * math.Pow(math.Log10(re2)/2, -2.58)
+	return 0.455 * air.Power(math.Log10(re2)/2, -2.58)
 }
 
 const tableStart = (1023 + 18) * 8 // the table begins at re = 2⁹
@@ -67,7 +72,7 @@ var frictionTable = func() (table [42 * 8]frictionPiece) {
 		low := math.Float64frombits(uint64(i+tableStart) << 49)
 		high := math.Float64frombits(uint64(i+tableStart+1) << 49)
 		table[i].turbulent = fit(low, high, exactTurbulent)
-		table[i].inverseRoot = fit(low, high, func(re2 float64) float64 { return math.Pow(re2, -1./4) })
+		table[i].inverseRoot = fit(low, high, func(re2 float64) float64 { return 1 / math.Sqrt(math.Sqrt(re2)) })
 		if low >= smoothFrom {
 			table[i].smooth = fit(low, high, func(re2 float64) float64 { return 1 / math.Sqrt(exactTurbulent(re2)-1700/math.Sqrt(re2)) })
 		}
@@ -138,6 +143,7 @@ func newDrag(r *Rocket, o *outline) drag {
 	chord := (f.Root + f.Tip) / 2
 	n := float64(f.Count)
 	panel := f.Span * chord
+	base := o.base / s
 	withRoot := panel + d*f.Root/2 // panel carried to the axis
 	slender := body.Length / d
 	g := drag{
@@ -145,7 +151,7 @@ func newDrag(r *Rocket, o *outline) drag {
 		length: body.Length, finShare: chord / body.Length, finRoot: math.Sqrt(body.Length / chord),
 		bodyPerCf: (1 + 60/(slender*slender*slender) + 0.0025*slender) * o.wetted / s,
 		finPerCf:  2 * (1 + 2*f.Thickness/chord) * n * (withRoot + (withRoot - panel)) / s,
-		basePer:   0.029 * math.Pow(o.base/s, 1.5),
+		basePer:   0.029 * base * math.Sqrt(base),
 		scale:     body.Drag,
 	}
 	g.basePer /= math.Sqrt(g.bodyPerCf)

@@ -1,10 +1,6 @@
 package model
 
-import (
-	"math"
-
-	"ullage/model/air"
-)
+import "ullage/model/air"
 
 // Constants of the moist gas, with the design's latent heat
 // L = 2.501e6 − 2361 t(°C) J/kg.
@@ -93,5 +89,5 @@ func (c *charge) expand(v, t float64) (p, dTdV float64) {
 // Source: any text on thermodynamics.
 func storedEnergy(p, pa, v float64) float64 {
 	const g = air.Gamma
-	return p * v / (g - 1) * (1 - math.Pow(pa/p, (g-1)/g))
+	return p * v / (g - 1) * (1 - air.Power(pa/p, (g-1)/g))
 }

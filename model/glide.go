@@ -164,7 +164,7 @@ func (s *Scratch) settledDown(l [4]float64, t float64, p pace) [4]float64 {
 func (s *Scratch) settledFall(low, top float64, g nodes) (x, t float64) {
 	span := math.Log(top / low)
 	for i, u := range g.at {
-		z := low * math.Exp(u*span)
+		z := low * air.Exp(u*span)
 		p := s.sink(z)
 		dt := g.weight[i] * span * z / p.down
 		t += dt

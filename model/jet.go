@@ -77,7 +77,7 @@ func newBlowdown(p, t, m, pa, area, thrust float64) blowdown {
 	rt := air.GasConstant * t
 	exit := math.Sqrt(2 * gamma / (gamma - 1) * rt)
 	return blowdown{
-		pressure: p, temp: t, mass: m, ambient: math.Pow(pa/p, 1./7), firm: 1, push: thrust * area,
+		pressure: p, temp: t, mass: m, ambient: air.Power(pa/p, 1./7), firm: 1, push: thrust * area,
 		choked: area * p * chokedFlow / math.Sqrt(rt),
 		free:   area * p / rt * exit,
 		throat: thrust * math.Sqrt(gamma*throatTemp*rt),

@@ -18,7 +18,7 @@ var allowed = map[string][]string{
 	"ullage/optimize/study":   {"ullage/model", "ullage/constraints", "ullage/optimize", "ullage/optimize/brief", "ullage/optimize/scatter"},
 	"ullage/optimize/answers": {"ullage/model", "ullage/constraints", "ullage/optimize/brief", "ullage/optimize/scatter", "ullage/optimize/study"},
 	"ullage/optimize/sweep":   {"ullage/optimize"},
-	"ullage/optimize/fit":     {"ullage/model", "ullage/optimize/brief"},
+	"ullage/optimize/fit":     {"ullage/model", "ullage/optimize/brief", "ullage/optimize/scatter"},
 	"ullage/optimize/fleet":   {"ullage/model", "ullage/optimize", "ullage/optimize/brief", "ullage/optimize/study", "ullage/optimize/sweep"},
 	"ullage/output/file":      {},
 	"ullage/output/table":     {"ullage/output/file"},

@@ -69,7 +69,14 @@ type process struct {
 // starts runs a process until the test ends.
 func starts(t *testing.T, args ...string) *process {
 	t.Helper()
+	return startsWith(t, nil, args...)
+}
+
+// startsWith does so with more in the environment, as "NAME=value".
+func startsWith(t *testing.T, env []string, args ...string) *process {
+	t.Helper()
 	p := &process{Cmd: exec.Command(args[0], args[1:]...), t: t, done: make(chan struct{})}
+	p.Env = append(os.Environ(), env...)
 	p.Stdout, p.Stderr = io.Discard, p
 	if err := p.Start(); err != nil {
 		t.Fatal(err)

@@ -26,7 +26,7 @@ func StandardTemperature(h float64) float64 { return seaLevelTemp - Lapse*h }
 // StandardPressure returns the pressure, in Pa, at geopotential height h, in m,
 // of the standard troposphere. Source: ISO 2533:1975.
 func StandardPressure(h float64) float64 {
-	return seaLevelPress * math.Pow(StandardTemperature(h)/seaLevelTemp, lapseExponent)
+	return seaLevelPress * Power(StandardTemperature(h)/seaLevelTemp, lapseExponent)
 }
 
 // SaturationPressure returns the vapour pressure, in Pa, over liquid water at
@@ -38,7 +38,7 @@ func StandardPressure(h float64) float64 {
 // from memory, within 5e-4 of IAPWS-95 from 0 to 40 °C.
 func SaturationPressure(t float64) float64 {
 	c := t - IceTemp
-	return 611.21 * math.Exp((18.678-c/234.5)*c/(257.14+c))
+	return 611.21 * Exp((18.678-c/234.5)*c/(257.14+c))
 }
 
 // SaturationSlope returns p and dp/dT of SaturationPressure, in Pa and Pa/K,
@@ -70,7 +70,7 @@ func exactSlope(t float64) (p, slope float64) {
 	c := t - IceTemp
 	d := 1 / (257.14 + c)
 	k := 18.678 - c/234.5
-	p = 611.21 * math.Exp(k*c*d)
+	p = 611.21 * Exp(k*c*d)
 	return p, p * d * (k - c/234.5 - k*c*d)
 }
 
@@ -113,7 +113,7 @@ func (c *Column) Set(t, p, rh, wind, exponent float64) {
 	}
 	c.wind = 0
 	if wind != 0 {
-		c.wind = wind * math.Pow(CalmHeight/10, exponent)
+		c.wind = wind * Power(CalmHeight/10, exponent)
 	}
 }
 
@@ -212,7 +212,7 @@ func (c *Column) PressureRoot(z float64) (root, slope float64) {
 func (c *Column) power(z, n float64, s *terms) float64 {
 	x := c.lapse * z
 	if x > seriesTop || x < -seriesTop {
-		return math.Exp(n * math.Log1p(-x))
+		return Exp(n * math.Log1p(-x))
 	}
 	return s.at(x)
 }
@@ -249,7 +249,7 @@ func (c *Column) Wind(z float64) float64 {
 	bits := math.Float64bits(z)
 	k := int(bits>>52) - 1023
 	if k >= windOctaves {
-		return c.wind * math.Pow(z/CalmHeight, c.exponent)
+		return c.wind * Power(z/CalmHeight, c.exponent)
 	}
 	u := math.Float64frombits(bits&(1<<52-1)|1023<<52) - 1.5
 	o, u2 := &c.octave, u*u

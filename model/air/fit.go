@@ -37,11 +37,11 @@ var lagrange = func() (p [windTerms][windTerms]float64) {
 // as the polynomial through its Chebyshev nodes, and over whole octaves.
 func (c *Column) fitWind() {
 	for k := range c.doubling {
-		c.doubling[k] = math.Pow(2, float64(k)*c.exponent)
+		c.doubling[k] = math.Exp2(float64(k) * c.exponent)
 	}
 	clear(c.octave[:])
 	for j, m := range nodes {
-		v := math.Pow(m, c.exponent)
+		v := Power(m, c.exponent)
 		for i := range c.octave {
 			c.octave[i] += v * lagrange[j][i]
 		}

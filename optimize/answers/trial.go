@@ -179,7 +179,7 @@ func around(b *brief.Brief, key string, planned, step float64, side int) []float
 // roundStep returns the largest of 1, 2 and 5 times a power of ten that is at
 // most v.
 func roundStep(v float64) float64 {
-	power := math.Pow(10, math.Floor(math.Log10(v)))
+	power := math.Pow10(int(math.Floor(math.Log10(v))))
 	for _, m := range []float64{5, 2} {
 		if m*power <= v {
 			return m * power

@@ -1,8 +1,6 @@
 package fit
 
 import (
-	"math"
-
 	"ullage/model"
 	"ullage/model/air"
 )
@@ -76,7 +74,7 @@ func (a Altimeter) stretch(site *model.Site) float64 {
 		return virtual(site) / standardTemperature
 	case SeaLevel:
 		// Where the standard atmosphere has the pad's pressure.
-		assumed := standardTemperature * power(site.Pressure/air.StandardPressure(0), air.GasConstant*air.Lapse/air.Gravity)
+		assumed := standardTemperature * air.Power(site.Pressure/air.StandardPressure(0), air.GasConstant*air.Lapse/air.Gravity)
 		return virtual(site) / assumed
 	default:
 		return 1
@@ -97,10 +95,5 @@ func virtual(site *model.Site) float64 {
 // heightAt returns the height above the level where the pressure is p0, in m,
 // at which the site's air has pressure p.
 func heightAt(site *model.Site, p, p0 float64) float64 {
-	return virtual(site) / air.Lapse * (1 - power(p/p0, air.GasConstant*air.Lapse/air.Gravity))
+	return virtual(site) / air.Lapse * (1 - air.Power(p/p0, air.GasConstant*air.Lapse/air.Gravity))
 }
-
-// power returns x to the y, x above 0. The library's own power takes another
-// path on processors that fuse multiplications and additions, and the same log
-// would give other bytes there.
-func power(x, y float64) float64 { return math.Exp2(y * math.Log2(x)) }

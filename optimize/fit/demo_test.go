@@ -58,7 +58,7 @@ func sameLog(t *testing.T, name, head string, log []byte, k Kind, tolerance floa
 	if err != nil {
 		t.Fatal(err)
 	}
-	// Another class of CPU may round the last millimetre in another way: the
+	// Another architecture may round the last millimetre in another way: the
 	// rows are compared, not the bytes.
 	if !bytes.HasPrefix(got, []byte(head)) {
 		t.Errorf("%s does not say how it was made", name)

@@ -3,26 +3,32 @@ package fit
 import (
 	"iter"
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
 	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/scatter"
 )
 
 // drawn yields the rockets and sites of so many flights to come: what the fit
-// leaves open drawn together, and what the brief says scatters.
+// leaves open drawn together, and what the brief says scatters and the fit did
+// not estimate, each by its law.
 func (r *Result) drawn(b *brief.Brief, draws int, seed uint64) iter.Seq2[model.Rocket, model.Site] {
 	rocket, site := r.Fitted(b.Rocket, b.Site)
-	rng := rand.New(rand.NewPCG(seed, 0x6669)) // a stream of its own
-	move := r.drawer()
+	axes := r.axes()
+	laws := slices.DeleteFunc(scatter.Laws(slices.Concat(b.Day, b.Scatter)), func(l scatter.Law) bool {
+		return slices.ContainsFunc(r.Estimates, func(e Estimate) bool { return e.Fitted && e.Key == l.Key })
+	})
 	return func(yield func(model.Rocket, model.Site) bool) {
-		for range draws {
-			x, y := rocket, site
-			move(&x, &y, rng)
-			scatter(b, r, &x, &y, rng)
+		for _, z := range scatter.Normals(scatter.Forecast, draws, len(axes)+len(laws), seed) {
+			own, around := rocket, site
+			r.move(&own, &around, axes, z)
+			x, y := own, around
+			for k := range laws {
+				laws[k].Deviate(z[len(axes)+k], laws[k].Value(&own, &around), &x, &y)
+			}
 			if !yield(x, y) {
 				return
 			}
@@ -30,46 +36,42 @@ func (r *Result) drawn(b *brief.Brief, draws int, seed uint64) iter.Seq2[model.R
 	}
 }
 
-// drawer returns a function that moves the fitted values of a rocket and a site
-// by one draw of their joint normal distribution, cut at their ranges.
-func (r *Result) drawer() func(*model.Rocket, *model.Site, *rand.Rand) {
+// axes returns the main axes of the joint normal distribution of the fitted
+// values, each as long as one deviation.
+func (r *Result) axes() [][]float64 {
 	if r.covariance == nil {
-		return func(*model.Rocket, *model.Site, *rand.Rand) {}
+		return nil
 	}
-	n := r.covariance.SymmetricDim()
 	var eigen mat.EigenSym
 	if !eigen.Factorize(r.covariance, true) {
 		panic("fit: a covariance without eigenvalues") // it is finite and symmetric
 	}
-	var axes mat.Dense
-	eigen.VectorsTo(&axes)
-	sizes := eigen.Values(nil)
-	return func(rocket *model.Rocket, site *model.Site, rng *rand.Rand) {
-		moved := make([]float64, n)
-		for k, size := range sizes {
-			z := rng.NormFloat64() * math.Sqrt(max(size, 0))
-			for i := range moved {
-				moved[i] += z * axes.At(i, k)
-			}
-		}
-		k := 0
-		for _, e := range r.Estimates {
-			if e.Fitted {
-				e.Set(rocket, site, min(max(e.Value+moved[k], e.Min), e.Max))
-				k++
-			}
+	var vectors mat.Dense
+	eigen.VectorsTo(&vectors)
+	axes := make([][]float64, r.covariance.SymmetricDim())
+	for k, size := range eigen.Values(nil) {
+		axes[k] = mat.Col(nil, k, &vectors)
+		for i := range axes[k] {
+			axes[k][i] *= math.Sqrt(max(size, 0))
 		}
 	}
+	return axes
 }
 
-// scatter moves what the brief says scatters and the fit did not estimate.
-func scatter(b *brief.Brief, r *Result, rocket *model.Rocket, site *model.Site, rng *rand.Rand) {
-	for _, s := range slices.Concat(b.Day, b.Scatter) {
-		z := min(max(rng.NormFloat64(), -3), 3)
-		if slices.ContainsFunc(r.Estimates, func(e Estimate) bool { return e.Fitted && e.Key == s.Key }) {
+// move moves the fitted values of a rocket and a site by z[k] deviations along
+// axis k, within their bounds.
+func (r *Result) move(rocket *model.Rocket, site *model.Site, axes [][]float64, z []float64) {
+	i := 0
+	for _, e := range r.Estimates {
+		if !e.Fitted {
 			continue
 		}
-		v := s.Value(rocket, site)
-		s.Set(rocket, site, min(max(v+z*s.Sigma(v), s.Min), s.Max))
+		v := e.Value
+		for k, axis := range axes {
+			v += z[k] * axis[i]
+		}
+		low, high := scatter.Bounds(e.Quantity, rocket)
+		e.Set(rocket, site, min(max(v, low), high))
+		i++
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
+
 	"ullage/model"
 	"ullage/optimize/brief"
 )
@@ -181,6 +183,37 @@ func TestNext(t *testing.T) {
 	quiet := r.Next(b, 200, 1)
 	if half := (quiet.Figures[0].High - quiet.Figures[0].Low) / 2; half > 0.5 {
 		t.Errorf("apogee ± %v m by the fit alone, want less than ± 0.5 m", half)
+	}
+}
+
+// TestDrawnWithinBounds holds that flights to come are drawn by the law that a
+// search draws by: a pressure near the proof pressure stays below it without
+// heaping there, and what the fit found of it stays below it too.
+func TestDrawnWithinBounds(t *testing.T) {
+	b := demo(t, "chamber.pressure=22 bar", "chamber.proof=22.2 bar")
+	seen := map[float64]bool{}
+	for rocket := range (&Result{}).drawn(b, 200, 1) {
+		p := rocket.Chamber.Pressure
+		if p >= 22.2e5 || p < 22e5*(1-3*0.015)-1 {
+			t.Errorf("scattered: %v Pa, want within three deviations and below the proof pressure", p)
+		}
+		if seen[p] {
+			t.Errorf("scattered: %v Pa twice", p)
+		}
+		seen[p] = true
+	}
+	e := Estimate{Quantity: brief.MustQuantity("chamber.pressure"), Value: 22e5, Deviation: 0.5e5, Fitted: true}
+	r := &Result{Estimates: []Estimate{e}, covariance: mat.NewSymDense(1, []float64{0.5e5 * 0.5e5})}
+	low := math.Inf(1)
+	for rocket := range r.drawn(b, 200, 1) {
+		p := rocket.Chamber.Pressure
+		if p > 22.2e5 || p < 22e5-3*0.5e5 {
+			t.Errorf("fitted: %v Pa, want within three deviations and not above the proof pressure", p)
+		}
+		low = min(low, p)
+	}
+	if low > 22e5-2*0.5e5 {
+		t.Errorf("fitted: %v Pa at the least, want it drawn by what the fit leaves open", low)
 	}
 }
 

@@ -110,7 +110,7 @@ func filter(u, times []float64, tau float64) {
 		input := u[i]
 		if dt > 0 {
 			rate := (input - last) / dt
-			y = last + rate*(dt-tau) + (y-last+rate*tau)*math.Exp2(-dt/tau*math.Log2E)
+			y = last + rate*(dt-tau) + (y-last+rate*tau)*air.Exp(-dt/tau)
 		}
 		u[i], last = y, input
 	}

@@ -4,7 +4,7 @@
 // from Job, Desk and Work.
 //
 // A job may be flown twice, late or in any order: the same program on the same
-// class of CPU gives the same answer, and an answer names its job by hash. The
+// architecture gives the same answer, and an answer names its job by hash. The
 // desk holds its jobs in memory and the server holds nothing: after a crash the
 // run's checkpoint is all that is needed to go on.
 //

@@ -11,7 +11,7 @@ import (
 // A Program is what must be the same for the same bytes to come out.
 type Program struct {
 	Version string `json:"version"`
-	Machine string `json:"machine"` // compiler and class of CPU
+	Machine string `json:"machine"` // compiler and architecture
 }
 
 // fits refuses work that another program began: its bytes could differ.

@@ -37,6 +37,7 @@ const (
 	Report
 	Calling  // go or no-go
 	Doubting // of what is not known
+	Forecast // of the flights to come after a fit
 )
 
 const (
@@ -53,7 +54,7 @@ const (
 // from the least correlated of many hypercubes and have the mean 0 and the
 // deviation 1 themselves. The same arguments give the same draws.
 func New(b *brief.Brief, p Purpose, n, perDay int, seed uint64) *Draws {
-	return draw(laws(b.Day), laws(b.Scatter), p, n, perDay, seed)
+	return draw(Laws(b.Day), Laws(b.Scatter), p, n, perDay, seed)
 }
 
 // draw returns deviations by laws of a day and laws of each flight.
@@ -100,6 +101,17 @@ func hypercube(bias, shot, n, day int, src rand.Source) *mat.Dense {
 		}
 	}
 	return m
+}
+
+// Normals returns n rows of wide deviations each, as New draws them, for what
+// has no Law in the brief. The same arguments give the same rows.
+func Normals(p Purpose, n, wide int, seed uint64) [][]float64 {
+	m := normals(n, max(wide, 1), rand.NewPCG(seed, uint64(p)))
+	rows := make([][]float64, n)
+	for i := range rows {
+		rows[i] = m.RawRowView(i)[:wide]
+	}
+	return rows
 }
 
 func normals(n, wide int, src rand.Source) *mat.Dense {
@@ -176,6 +188,6 @@ func (d *Draws) At(i int, own *model.Rocket, around *model.Site, r *model.Rocket
 	*r, *s = *own, *around
 	for k, z := range d.z[i] {
 		of := &d.laws[k]
-		of.deviate(z, of.Value(own, around), r, s)
+		of.Deviate(z, of.Value(own, around), r, s)
 	}
 }

@@ -147,11 +147,11 @@ func TestCut(t *testing.T) {
 		}
 		seen[r.Chamber.Pressure] = true
 	}
-	s := &laws(b.Scatter)[0]
+	s := &Laws(b.Scatter)[0]
 	last := math.Inf(-1)
 	for z := -3.0; z <= 3; z += 0.25 {
 		r, site := b.Rocket, b.Site
-		s.deviate(z, r.Chamber.Pressure, &r, &site)
+		s.Deviate(z, r.Chamber.Pressure, &r, &site)
 		if r.Chamber.Pressure <= last {
 			t.Errorf("%v deviations: %v Pa, want more than %v", z, r.Chamber.Pressure, last)
 		}
@@ -160,7 +160,7 @@ func TestCut(t *testing.T) {
 	// A design that is set beyond its bound stays on it.
 	r, site := b.Rocket, b.Site
 	r.Chamber.Pressure = 30e5
-	s.deviate(1, r.Chamber.Pressure, &r, &site)
+	s.Deviate(1, r.Chamber.Pressure, &r, &site)
 	if r.Chamber.Pressure != 22.2e5 {
 		t.Errorf("set 17 deviations above the proof pressure: %v Pa, want that", r.Chamber.Pressure)
 	}
@@ -213,7 +213,7 @@ func TestBoundCovers(t *testing.T) {
 // TestNominalIsUndrawn flies no scatter where every deviation is 0.
 func TestNominalIsUndrawn(t *testing.T) {
 	b := briefs.Scattering(t, briefs.ADay)
-	d := &Draws{laws: laws(slices.Concat(b.Day, b.Scatter)), PerDay: 1, z: [][]float64{make([]float64, 7)}}
+	d := &Draws{laws: Laws(slices.Concat(b.Day, b.Scatter)), PerDay: 1, z: [][]float64{make([]float64, 7)}}
 	r, s := b.Rocket, b.Site
 	d.At(0, &b.Rocket, &b.Site, &r, &s)
 	scratch := model.NewScratch()

@@ -14,7 +14,8 @@ type Law struct {
 	Reach float64 // SI; where it is not 0 the quantity lies evenly between its own value and so far beyond, whatever the deviation
 }
 
-func laws(scatters []brief.Scatter) []Law {
+// Laws returns the laws of what a brief says scatters.
+func Laws(scatters []brief.Scatter) []Law {
 	all := make([]Law, len(scatters))
 	for i, s := range scatters {
 		all[i].Scatter = s
@@ -86,7 +87,7 @@ func ForDoubts(b *brief.Brief, n int, seed uint64) *Draws {
 // deviations, |z| ≤ 3, from the design own at around.
 func (s *Law) Alone(z float64, own *model.Rocket, around *model.Site) (r model.Rocket, site model.Site) {
 	r, site = *own, *around
-	s.deviate(z, s.Value(own, around), &r, &site)
+	s.Deviate(z, s.Value(own, around), &r, &site)
 	return r, site
 }
 
@@ -95,12 +96,23 @@ func share(z float64) float64 {
 	return (below(z) - below(-farthest)) / (below(farthest) - below(-farthest))
 }
 
-// deviate moves a quantity of r or s by z deviations, which are those around
-// the design's own value.
+// Bounds returns the least and the greatest value, SI, that a draw may give a
+// quantity of r: its range of validity and, for the pressure, up to the proof
+// pressure.
+func Bounds(q *brief.Quantity, r *model.Rocket) (low, high float64) {
+	low, high = q.Min, q.Max
+	if q.Key == "chamber.pressure" {
+		high = min(high, r.Chamber.Proof)
+	}
+	return low, high
+}
+
+// Deviate moves a quantity of r or site by z deviations, |z| ≤ 3, which are those
+// around the design's own value, SI.
 //
-// Where the range of validity or, for the pressure, the proof pressure lies
-// within three deviations, the distribution is cut there: z keeps its quantile.
-func (s *Law) deviate(z, own float64, r *model.Rocket, site *model.Site) {
+// Where one of the Bounds lies within three deviations, the distribution is cut
+// there: z keeps its quantile.
+func (s *Law) Deviate(z, own float64, r *model.Rocket, site *model.Site) {
 	if s.Reach != 0 {
 		if s.Key == "chamber.gas_temperature" && own == 0 {
 			own = site.Temperature // what a brief that gives none means
@@ -112,10 +124,8 @@ func (s *Law) deviate(z, own float64, r *model.Rocket, site *model.Site) {
 	if sigma == 0 {
 		return
 	}
-	v, low, high := s.Value(r, site), s.Min, s.Max
-	if s.Key == "chamber.pressure" {
-		high = min(high, r.Chamber.Proof)
-	}
+	v := s.Value(r, site)
+	low, high := Bounds(s.Quantity, r)
 	from, to := (low-v)/sigma, (high-v)/sigma
 	switch {
 	case from <= -farthest && to >= farthest:

@@ -6,8 +6,6 @@ import (
 	"runtime"
 	"runtime/debug"
 
-	"golang.org/x/sys/cpu"
-
 	"ullage/output/file"
 	"ullage/output/table"
 )
@@ -15,7 +13,7 @@ import (
 // A Run is run.json: what was searched, how far, and the hash of every file.
 // It is written last, so that its presence proves a run that ended. Folder
 // fills the fields that it knows; Clock is the only part that differs between
-// two runs of one brief and seed by one binary on one class of CPU.
+// two runs of one brief and seed by one binary on one architecture.
 type Run struct {
 	Format  int    `json:"format"`
 	Version string `json:"version"`
@@ -41,11 +39,12 @@ type Run struct {
 	Seal
 }
 
-// A Machine is what decides the last bits of a result: the compiler and the
-// instructions that it and the math library may use.
+// A Machine is what decides the last bits of a result besides the program: the
+// compiler and the architecture that it compiled for. What one processor of
+// that has and another has not changes nothing: no number hangs on it.
 type Machine struct {
 	Go      string `json:"go"`
-	CPU     string `json:"cpu"`
+	CPU     string `json:"cpu"` // architecture
 	GOAMD64 string `json:"goamd64,omitempty"`
 }
 
@@ -106,20 +105,12 @@ func Read(dir string) (Run, error) {
 	return r, nil
 }
 
-// Build names this build of the program and the machine: where both are the
-// same, so are the bytes of a run.
+// Build names this build of the program and what it was compiled with and for:
+// where both are the same, so are the bytes of a run.
 func Build() (hash, machine string) { return program(), thisMachine().Words() }
 
 func thisMachine() Machine {
 	m := Machine{Go: runtime.Version(), CPU: runtime.GOARCH}
-	for _, feature := range []struct {
-		name string
-		has  bool
-	}{{"avx", cpu.X86.HasAVX}, {"avx2", cpu.X86.HasAVX2}, {"fma", cpu.X86.HasFMA}} {
-		if feature.has {
-			m.CPU += "+" + feature.name
-		}
-	}
 	if info, ok := debug.ReadBuildInfo(); ok {
 		for _, s := range info.Settings {
 			if s.Key == "GOAMD64" {
