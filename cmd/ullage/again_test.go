@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -85,7 +86,8 @@ func TestArchiveGoesOnBehindTheFront(t *testing.T) {
 	for i, want := range front.Columns {
 		got := archive.Columns[i]
 		values := reflect.ValueOf(got.Values)
-		if got.Values = values.Slice(0, front.Rows()).Interface(); !reflect.DeepEqual(got, want) {
+		// As texts, for what is not there is NaN, which no number equals.
+		if got.Values = values.Slice(0, front.Rows()).Interface(); fmt.Sprint(got) != fmt.Sprint(want) {
 			t.Errorf("column %s begins otherwise than in the front", want.Name)
 		}
 	}
