@@ -131,7 +131,7 @@ func (c *course) outcome(stop string) Outcome {
 	o.Met = o.Feasible > 0
 	if !o.Met {
 		o.Archive = c.leastViolating(axes)
-		o.Advice = "no design meets the limits: widen a range or relax a limit"
+		o.Advice = "no design meets the limits: widen a range"
 		return o
 	}
 	o.Archive = c.merge().designs(c.problem, axes)

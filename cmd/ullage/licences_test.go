@@ -8,14 +8,14 @@ import (
 	"testing"
 )
 
-// TestLicencesAreListed holds that DEVELOPERS.md says the licence of every
+// TestLicencesAreListed holds that testdata/LICENCES.md says the licence of every
 // module of go.mod, and of no other.
 func TestLicencesAreListed(t *testing.T) {
 	mod, err := os.ReadFile("../../go.mod")
 	if err != nil {
 		t.Fatal(err)
 	}
-	text, err := os.ReadFile("../../DEVELOPERS.md")
+	text, err := os.ReadFile("../../testdata/LICENCES.md")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -51,7 +51,7 @@ func TestNotebookRuns(t *testing.T) {
 			},
 		},
 		{
-			name: "no design meets the limits", brief: "bottle", code: exitInfeasible, pictures: 3,
+			name: "no design meets the limits", brief: "bottle", code: exitInfeasible, pictures: 4,
 			edit:  [2]string{`landing_speed = { at_most = "6 m/s" }`, `landing_speed = { at_most = "1 m/s" }`},
 			shows: []string{"No design meets every limit: these are the nearest.", "so no timer setting does"},
 		},
