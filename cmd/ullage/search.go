@@ -14,7 +14,6 @@ import (
 	"ullage/optimize"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
-	"ullage/optimize/fit"
 	"ullage/optimize/fleet"
 	"ullage/optimize/study"
 	"ullage/output"
@@ -77,7 +76,7 @@ func (s streams) search(c *cli.Context) error {
 	found.Flights += front.Proof.Flights
 	clock := j.clock(found.Flights)
 	record := runs.Run{
-		Set: b.Set, From: j.checkpoint.From, Fit: fit.OriginOf(b.Source), State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
+		Set: b.Set, From: j.checkpoint.From, Fit: b.Fitted, State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
 		Front: len(front.Rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: proofRecord(b, front.Proof),
 	}

@@ -230,9 +230,6 @@ func (p *Page) line(info model.FigureInfo, of func(*study.Row) float64) line {
 	s := text.Show(info.Key, info.Unit)
 	return line{Name: text.Words(info.Key), Doc: info.Doc, Value: table.Gather(p.rows, func(r study.Row) string {
 		v, unit := of(&r), s.Unit
-		if info.Key == model.Figures[model.Apogee].Key {
-			unit = text.ApogeeUnit(v, p.fitted)
-		}
 		if math.IsNaN(v) {
 			unit = ""
 		}
