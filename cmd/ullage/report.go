@@ -56,7 +56,7 @@ func (s streams) draw(b *brief.Brief, r runs.Run, dir string) (string, error) {
 		return "", err
 	}
 	defer folder.Close()
-	page, err := report.Read(b, fitted(b), r, dir)
+	page, err := report.Read(b, r, dir)
 	if err != nil {
 		return "", err
 	}

@@ -85,9 +85,12 @@ func (s streams) search(c *cli.Context) error {
 	if interrupted {
 		record.State = runs.Interrupted
 	}
-	record.Answers = text.Record(b, answers.Of(b, &front), front.Rows)
+	doubts := answers.DoubtsOf(b, front.Rows, workers)
+	if len(doubts) > 0 {
+		record.Answers = text.Record(b, answers.Of(b, &front), front.Rows, doubts[0])
+	}
 	kept := output.Found{
-		Rows: front.Rows, Paths: front.Paths, Landings: study.Landings(b, front.Rows, workers),
+		Rows: front.Rows, Paths: front.Paths, Landings: study.Landings(b, front.Rows, workers), Doubts: doubts,
 		Archive: study.Archive(b, front.Rows, found.Archive, workers), Records: found.Records, Seconds: j.times(found.Records),
 	}
 	if err := kept.Save(b, j.folder); err != nil {
@@ -96,7 +99,7 @@ func (s streams) search(c *cli.Context) error {
 	if record, err = j.folder.Finish(record); err != nil {
 		return err
 	}
-	if _, err := report.Of(b, fitted(b), record, &kept).Write(j.folder); err != nil {
+	if _, err := report.Of(b, record, &kept).Write(j.folder); err != nil {
 		return err
 	}
 	if err := s.printFound(b, front.Rows, record, j.folder.Dir, asJSON); err != nil {
