@@ -10,7 +10,7 @@ import (
 
 func Example() {
 	b, rows := sample.Brief(""), sample.Rows()
-	for _, c := range output.Front(b, rows).Columns[:5] {
+	for _, c := range output.Front(b, rows, nil).Columns[:5] {
 		fmt.Println(c.Name, c.Role)
 	}
 	fmt.Print(text.Front(b, rows[:1], 10))

@@ -6,15 +6,17 @@ import (
 	"strings"
 
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output/table"
 )
 
 // Front returns the table of a front's rows, in the order given: design, every
-// varied quantity, figure and slack, the proofs of a robust search, then
-// binding, knee, feasible and warnings.
-func Front(b *brief.Brief, rows []study.Row) table.Table {
+// varied quantity, figure and slack, the proofs of a robust search, the doubts
+// of the first rows, null in the others, then binding, knee, feasible and
+// warnings.
+func Front(b *brief.Brief, rows []study.Row, doubts [][]answers.Doubt) table.Table {
 	var t table.Table
 	add := func(c table.Column) { t.Columns = append(t.Columns, c) }
 	add(identity("design", "number of the design in this run", table.Gather(rows, func(r study.Row) int32 { return int32(r.Design) })))
@@ -34,7 +36,7 @@ func Front(b *brief.Brief, rows []study.Row) table.Table {
 		c.Values = nullable(rows, b.Limits[i].Unit, func(r study.Row) float64 { return r.Slacks[i] })
 		add(c)
 	}
-	for _, c := range proofs(b, rows) {
+	for _, c := range slices.Concat(proofs(b, rows), doubtColumns(len(rows), doubts)) {
 		add(c)
 	}
 	add(identity("binding", "limits within 1 % of their bound", table.Gather(rows, func(r study.Row) []string { return r.Binding(b) })))

@@ -9,6 +9,7 @@ import (
 
 	"ullage/model"
 	"ullage/optimize"
+	"ullage/optimize/answers"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/internal/sample"
@@ -18,7 +19,7 @@ import (
 const degree = math.Pi / 180
 
 func TestFrontColumns(t *testing.T) {
-	found := output.Front(sample.Brief(""), sample.Rows())
+	found := output.Front(sample.Brief(""), sample.Rows(), [][]answers.Doubt{sample.Doubts()})
 	// Name, unit, role, sense; of the figures only some.
 	want := []string{
 		"design 1 identity ",
@@ -33,6 +34,9 @@ func TestFrontColumns(t *testing.T) {
 		"slack_peak_incidence_deg deg slack at_most 5",
 		"slack_chamber_pressure_pa Pa slack at_most 800000",
 		"slack_proof_ratio 1 slack at_least 1.5",
+		"apogee_low_m m figure ",
+		"apogee_high_m m figure ",
+		"acceleration_high_m_s2 m/s2 figure ",
 		"binding 1 identity ",
 		"knee 1 identity ",
 		"feasible 1 identity ",
@@ -52,7 +56,7 @@ func TestFrontColumns(t *testing.T) {
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("columns = %q, want %q", got, want)
 	}
-	if n := 1 + 3 + len(study.Figures()) + 4 + 4; len(found.Columns) != n {
+	if n := 1 + 3 + len(study.Figures()) + 4 + 8 + 4; len(found.Columns) != n {
 		t.Errorf("%d columns, want %d", len(found.Columns), n)
 	}
 	for name, want := range map[string]any{
@@ -62,6 +66,8 @@ func TestFrontColumns(t *testing.T) {
 		"peak_incidence_deg":       table.Nullable{4, math.NaN()},
 		"slack_peak_incidence_deg": table.Nullable{1, math.NaN()},
 		"slack_margin_cal":         table.Nullable{0.32, -0.1},
+		"apogee_low_m":             table.Nullable{120, math.NaN()},
+		"drift_high_m":             table.Nullable{-15, math.NaN()},
 		"binding":                  [][]string{{"chamber.pressure"}, {}},
 		"knee":                     []bool{true, false},
 		"feasible":                 []bool{true, false},
@@ -78,7 +84,7 @@ func TestMissingSlackIsInfeasible(t *testing.T) {
 	rows := sample.Rows()
 	rows[1].Slacks = []float64{0, 0, 0, 0}
 	rows[0].Slacks[2] = math.NaN()
-	for _, c := range output.Front(sample.Brief(""), rows).Columns {
+	for _, c := range output.Front(sample.Brief(""), rows, nil).Columns {
 		if c.Name == "feasible" && !reflect.DeepEqual(c.Values, []bool{false, true}) {
 			t.Errorf("feasible = %v, want [false true]", c.Values)
 		}

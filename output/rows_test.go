@@ -4,11 +4,13 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"ullage/constraints"
 	"ullage/model"
 	"ullage/optimize"
+	"ullage/optimize/answers"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/internal/sample"
@@ -35,14 +37,22 @@ func TestRowsComeBack(t *testing.T) {
 				Chances: []constraints.Chance{{Met: flights, Flights: flights}, {Met: flights - 3, Flights: flights}, {Flights: flights}, {Met: 1, Flights: flights}},
 			}
 		}
+		told := sample.Doubts()
+		for i := range told {
+			rows[0].Figures[told[i].Figure] = told[i].Value
+			told[i].Most = nil // no file has it
+		}
 		rows[0].Outcome, rows[1].Outcome = 0, 0 // no file has it
 		path := filepath.Join(t.TempDir(), "front.parquet")
-		if err := table.Write(path, output.Front(b, rows), table.Meta{}); err != nil {
+		if err := table.Write(path, output.Front(b, rows, [][]answers.Doubt{told}), table.Meta{}); err != nil {
 			t.Fatal(err)
 		}
 		front, _, err := table.Read(path, 2)
 		if err != nil {
 			t.Fatal(err)
+		}
+		if got, err := output.Doubts(front); err != nil || !slices.Equal(got[0], told) || got[1] != nil {
+			t.Errorf("doubts %+v, %v, want %+v and none", got, err, told)
 		}
 		got, err := output.Rows(b, front)
 		if err != nil {
@@ -67,11 +77,11 @@ func plain(r study.Row) string {
 
 func TestDesignsComeBack(t *testing.T) {
 	b, rows := sample.Brief(""), sample.Rows()
-	got, err := output.Designs(b, output.Front(b, rows))
+	got, err := output.Designs(b, output.Front(b, rows, nil))
 	if err != nil || fmt.Sprintf("%.14g", got) != fmt.Sprintf("%.14g", [][]float64{rows[0].X, rows[1].X}) {
 		t.Errorf("Designs = %v, %v", got, err)
 	}
-	_, err = output.Designs(b, output.Front(sample.Brief("", "chamber.throat=9 mm"), rows))
+	_, err = output.Designs(b, output.Front(sample.Brief("", "chamber.throat=9 mm"), rows, nil))
 	if err == nil || err.Error() != "no column chamber_throat_m of numbers, want one" {
 		t.Errorf("Designs without a column: %v", err)
 	}

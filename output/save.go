@@ -3,6 +3,7 @@ package output
 import (
 	"ullage/model"
 	"ullage/optimize"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output/runs"
@@ -14,6 +15,7 @@ type Found struct {
 	Rows     []study.Row
 	Paths    [][]model.Sample  // of each row
 	Landings [][]study.Landing // of each row; nil: nothing scatters
+	Doubts   [][]answers.Doubt // of each row; none of one that did not land
 	Archive  []study.Row
 	Records  []optimize.Record
 	Seconds  []float64 // wall time of each record
@@ -23,7 +25,7 @@ const pathsName = "paths.parquet"
 
 // Save writes the tables of a search of b into its folder.
 func (f *Found) Save(b *brief.Brief, folder *runs.Folder) error {
-	front := Front(b, f.Rows)
+	front := Front(b, f.Rows, f.Doubts)
 	type file struct {
 		name  string
 		table table.Table
@@ -31,7 +33,7 @@ func (f *Found) Save(b *brief.Brief, folder *runs.Folder) error {
 	files := []file{
 		{"front.parquet", front},
 		{"front.arrow", front},
-		{"archive.parquet", Front(b, f.Archive)},
+		{"archive.parquet", Front(b, f.Archive, f.Doubts)},
 		{pathsName, Paths(f.Paths)},
 		{"history.parquet", History(b, f.Records, f.Seconds)},
 	}

@@ -71,7 +71,7 @@ func TestProofs(t *testing.T) {
 		Chances: []constraints.Chance{of(198), of(200), of(194), of(200)}, Held: true,
 	}
 	columns := map[string]table.Column{}
-	for _, c := range output.Front(b, rows).Columns {
+	for _, c := range output.Front(b, rows, nil).Columns {
 		columns[c.Name] = c
 	}
 	for name, want := range map[string]any{

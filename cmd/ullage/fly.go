@@ -7,6 +7,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/runs"
@@ -49,9 +50,13 @@ func (s streams) fly(c *cli.Context) error {
 			return err
 		}
 	}
-	out := []byte(text.Fly(b, &row, fitted(b)))
+	var doubts []answers.Doubt
+	if flight.Outcome == model.Landed {
+		doubts = answers.NewDoubter(b).Doubts(&b.Rocket, &b.Site, &flight)
+	}
+	out := []byte(text.Fly(b, &row, doubts))
 	if asJSON {
-		if out, err = text.FlyJSON(b, &row); err != nil {
+		if out, err = text.FlyJSON(b, &row, doubts); err != nil {
 			return err
 		}
 	}

@@ -9,7 +9,6 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/brief"
-	"ullage/optimize/fit"
 	"ullage/output/report"
 	"ullage/output/runs"
 )
@@ -57,7 +56,7 @@ func (s streams) draw(b *brief.Brief, r runs.Run, dir string) (string, error) {
 		return "", err
 	}
 	defer folder.Close()
-	page, err := report.Read(b, fitted(b), r, dir)
+	page, err := report.Read(b, r, dir)
 	if err != nil {
 		return "", err
 	}
@@ -65,4 +64,4 @@ func (s streams) draw(b *brief.Brief, r runs.Run, dir string) (string, error) {
 }
 
 // fitted reports whether a brief was fitted to a flight log.
-func fitted(b *brief.Brief) bool { return fit.OriginOf(b.Source) != "" }
+func fitted(b *brief.Brief) bool { return b.Fitted != "" }

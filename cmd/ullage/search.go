@@ -14,7 +14,6 @@ import (
 	"ullage/optimize"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
-	"ullage/optimize/fit"
 	"ullage/optimize/fleet"
 	"ullage/optimize/study"
 	"ullage/output"
@@ -77,7 +76,7 @@ func (s streams) search(c *cli.Context) error {
 	found.Flights += front.Proof.Flights
 	clock := j.clock(found.Flights)
 	record := runs.Run{
-		Set: b.Set, From: j.checkpoint.From, Fit: fit.OriginOf(b.Source), State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
+		Set: b.Set, From: j.checkpoint.From, Fit: b.Fitted, State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
 		Front: len(front.Rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: proofRecord(b, front.Proof),
 	}
@@ -86,9 +85,12 @@ func (s streams) search(c *cli.Context) error {
 	if interrupted {
 		record.State = runs.Interrupted
 	}
-	record.Answers = text.Record(b, answers.Of(b, &front), front.Rows)
+	doubts := answers.DoubtsOf(b, front.Rows, workers)
+	if len(doubts) > 0 {
+		record.Answers = text.Record(b, answers.Of(b, &front), front.Rows, doubts[0])
+	}
 	kept := output.Found{
-		Rows: front.Rows, Paths: front.Paths, Landings: study.Landings(b, front.Rows, workers),
+		Rows: front.Rows, Paths: front.Paths, Landings: study.Landings(b, front.Rows, workers), Doubts: doubts,
 		Archive: study.Archive(b, front.Rows, found.Archive, workers), Records: found.Records, Seconds: j.times(found.Records),
 	}
 	if err := kept.Save(b, j.folder); err != nil {
@@ -97,7 +99,7 @@ func (s streams) search(c *cli.Context) error {
 	if record, err = j.folder.Finish(record); err != nil {
 		return err
 	}
-	if _, err := report.Of(b, fitted(b), record, &kept).Write(j.folder); err != nil {
+	if _, err := report.Of(b, record, &kept).Write(j.folder); err != nil {
 		return err
 	}
 	if err := s.printFound(b, front.Rows, record, j.folder.Dir, asJSON); err != nil {

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"ullage/optimize"
+	"ullage/optimize/answers"
 	"ullage/optimize/fleet"
 	"ullage/optimize/study"
 	"ullage/optimize/sweep"
@@ -66,7 +67,8 @@ func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool
 	}
 	record.Front = len(rows)
 	record.Hypervolume = w.volume()
-	front := output.Front(w.brief, rows)
+	doubts := answers.DoubtsOf(w.brief, rows[:min(len(rows), w.brief.Search.Front)], w.workers)
+	front := output.Front(w.brief, rows, doubts)
 	for _, name := range []string{"front.parquet", "front.arrow"} {
 		if err := w.folder.WriteTable(name, front); err != nil {
 			return err
@@ -76,7 +78,11 @@ func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool
 	if err != nil {
 		return err
 	}
-	if err := w.printRun(record, text.Front(w.brief, rows, tableRows)+"\n", nil, asJSON); err != nil {
+	words := text.Front(w.brief, rows, tableRows)
+	if len(doubts) > 0 && doubts[0] != nil {
+		words += "design 1:\n" + text.Folded("  ", text.Doubts(w.brief, doubts[0])...)
+	}
+	if err := w.printRun(record, words+"\n", nil, asJSON); err != nil {
 		return err
 	}
 	return w.met(record)

@@ -13,6 +13,7 @@ type Brief struct {
 	Name      string   // of the file, as given to Parse
 	Source    []byte   // the exact bytes
 	Set       []string // the overrides, as given to Parse
+	Fitted    string   // the logs and observations that it was fitted to, as its first comment says; empty if to none
 	Rocket    model.Rocket
 	Site      model.Site
 	Vary      []Vary    // in the order of the brief, without what Set fixed
@@ -58,7 +59,7 @@ func Parse(name string, src []byte, set ...string) (*Brief, error) {
 	}
 	p := &parser{root: root, faults: faults, values: map[string]float64{}, places: map[string]place{}, missed: map[string]bool{}}
 	p.override(set)
-	b := &Brief{Name: name, Source: slices.Clone(src), Set: slices.Clone(set)}
+	b := &Brief{Name: name, Source: slices.Clone(src), Set: slices.Clone(set), Fitted: fittedTo(src)}
 	p.title(b)
 	p.keys()
 	p.sections(b)

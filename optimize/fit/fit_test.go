@@ -257,11 +257,11 @@ func TestApply(t *testing.T) {
 	if err != nil || string(again) != string(src) {
 		t.Errorf("applied twice: %v", err)
 	}
-	if got := OriginOf(src); got != r.Origin() || !strings.HasPrefix(got, "x.csv (SHA-256 ") {
-		t.Errorf("origin %q, want %q", got, r.Origin())
+	if got := fittedBrief.Fitted; got != r.Origin() || !strings.HasPrefix(got, "x.csv (SHA-256 ") {
+		t.Errorf("fitted to %q, want %q", got, r.Origin())
 	}
-	if got := OriginOf(b.Source); got != "" {
-		t.Errorf("origin %q of a brief that was not fitted", got)
+	if b.Fitted != "" {
+		t.Errorf("fitted to %q of a brief that was not fitted", b.Fitted)
 	}
 	dos := strings.ReplaceAll(string(b.Source), "\n", "\r\n")
 	if got, err := r.Apply("x.toml", []byte(dos)); err != nil || string(got) != strings.ReplaceAll(string(src), "\n", "\r\n") {

@@ -339,8 +339,8 @@ func TestObservedPatch(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := OriginOf(src); got != "sighted 50 deg at 100 m: apogee = 119 m ± 8.45 m" {
-		t.Errorf("origin %q", got)
+	if b, err := brief.Parse("x.toml", src); err != nil || b.Fitted != "sighted 50 deg at 100 m: apogee = 119 m ± 8.45 m" {
+		t.Errorf("%v, fitted to %q", err, b.Fitted)
 	}
 	next := r.Next(b, 100, 1)
 	if next.Flights != 100 || !(next.Figures[0].Low < next.Figures[0].Value && next.Figures[0].Value < next.Figures[0].High) {

@@ -47,9 +47,6 @@ func (r *Result) interval(e *Estimate) string { return e.written(r.half * e.Devi
 // an error of the fit is.
 const dayTable = "scatter.day"
 
-// originMark begins the comment of a brief that says what it was fitted to.
-const originMark = "# fitted to "
-
 // Origin says in one line what was fitted to: each log with the start of its
 // hash, and each observation.
 func (r *Result) Origin() string {
@@ -69,21 +66,11 @@ func (r *Result) Origin() string {
 	return strings.Join(names, ", ")
 }
 
-// OriginOf returns the Origin of the fit that a brief carries, or "".
-func OriginOf(src []byte) string {
-	for line := range strings.Lines(string(src)) {
-		if origin, ok := strings.CutPrefix(line, originMark); ok {
-			return strings.TrimSpace(origin)
-		}
-	}
-	return ""
-}
-
 // Patch returns the fitted values and their deviations as lines of a brief,
 // table by table, with what was not fitted as comments.
 func (r *Result) Patch() string {
 	var out strings.Builder
-	fmt.Fprintf(&out, "%s%s\n# ± is half of a %g %% interval\n", originMark, r.Origin(), 100*Confidence)
+	fmt.Fprintf(&out, "%s%s\n# ± is half of a %g %% interval\n", brief.FittedMark, r.Origin(), 100*Confidence)
 	last := ""
 	for i := range r.Estimates {
 		e := &r.Estimates[i]
@@ -155,12 +142,12 @@ var tablePattern = regexp.MustCompile(`^\s*\[\s*([A-Za-z0-9_.]+)\s*\]`)
 func (r *Result) Apply(name string, src []byte) ([]byte, error) {
 	plain, dos := strings.ReplaceAll(string(src), "\r\n", "\n"), bytes.Contains(src, []byte("\r\n"))
 	lines := strings.Split(strings.TrimRight(plain, "\n"), "\n")
-	lines = slices.DeleteFunc(lines, func(line string) bool { return strings.HasPrefix(line, originMark) })
+	lines = slices.DeleteFunc(lines, func(line string) bool { return strings.HasPrefix(line, brief.FittedMark) })
 	top := 0
 	if len(lines) > 0 && strings.HasPrefix(lines[0], "#:") { // a directive to editors comes first
 		top = 1
 	}
-	lines = slices.Insert(lines, top, originMark+r.Origin())
+	lines = slices.Insert(lines, top, brief.FittedMark+r.Origin())
 	for _, l := range r.scatterLines() {
 		if i, ok := lineOf(lines, "scatter", l.key); ok {
 			lines[i] = "# " + lines[i] + " # replaced by the fit's, in [" + dayTable + "]"

@@ -117,7 +117,7 @@ func TestNamesOfLogs(t *testing.T) {
 		t.Fatal(err)
 	}
 	b, err := brief.Parse("x.toml", out)
-	if err != nil || b.Search.Seed == 9 || !strings.HasPrefix(OriginOf(out), "a?[search]?seed = 9?[2J.csv (SHA-256") {
-		t.Errorf("%v, seed %d, origin %q", err, b.Search.Seed, OriginOf(out))
+	if err != nil || b.Search.Seed == 9 || !strings.HasPrefix(b.Fitted, "a?[search]?seed = 9?[2J.csv (SHA-256") {
+		t.Errorf("%v, seed %d, origin %q", err, b.Search.Seed, b.Fitted)
 	}
 }

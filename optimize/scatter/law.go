@@ -2,6 +2,7 @@ package scatter
 
 import (
 	"math"
+	"slices"
 
 	"ullage/model"
 	"ullage/optimize/brief"
@@ -52,9 +53,10 @@ func ForCall(b *brief.Brief, n int, seed uint64) (d *Draws, usual bool) {
 	return New(b, Calling, n, 1, seed), false
 }
 
-// Doubts returns what is not known of a rocket before any flight was measured.
-// The widths are judgements (common practice, no source). What a brief's
-// [fitted] table says replaces the rows that it has.
+// Doubts returns what is not known of a rocket. Before any flight was measured
+// the widths are judgements (common practice, no source). In a brief that was
+// fitted, the deviations of [scatter.day], which the fit wrote there, replace
+// those of the same quantities.
 func Doubts(b *brief.Brief) []Law {
 	all := []Law{
 		normal("body.drag", 0.20, true),
@@ -69,6 +71,14 @@ func Doubts(b *brief.Brief) []Law {
 	const stiff = 12e5 // Pa; a chamber made for more hardly grows
 	if b.Rocket.Chamber.Growth == 0 && b.Rocket.Chamber.Pressure < stiff {
 		all = append(all, evenly("chamber.growth", 0.01/1e5))
+	}
+	if b.Fitted == "" {
+		return all // what differs from day to day tells nothing of the model
+	}
+	for _, found := range b.Day {
+		if i := slices.IndexFunc(all, func(l Law) bool { return l.Key == found.Key }); i >= 0 {
+			all[i] = Law{Scatter: found}
+		}
 	}
 	return all
 }

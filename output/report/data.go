@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output"
@@ -228,16 +229,31 @@ func (p *Page) metricLine(m *brief.Metric) line {
 
 func (p *Page) line(info model.FigureInfo, of func(*study.Row) float64) line {
 	s := text.Show(info.Key, info.Unit)
-	return line{Name: text.Words(info.Key), Doc: info.Doc, Value: table.Gather(p.rows, func(r study.Row) string {
-		v, unit := of(&r), s.Unit
-		if info.Key == model.Figures[model.Apogee].Key {
-			unit = text.ApogeeUnit(v, p.fitted)
-		}
+	told := line{Name: text.Words(info.Key), Doc: info.Doc}
+	for i := range p.rows {
+		v, unit := of(&p.rows[i]), s.Unit
 		if math.IsNaN(v) {
 			unit = ""
 		}
-		return strings.TrimSpace(s.Value(v) + "\u00a0" + unit) // no break between number and unit
-	})}
+		words := strings.TrimSpace(s.Value(v) + "\u00a0" + unit) // no break between number and unit
+		if d := p.doubt(i, info.Key); d != nil && !math.IsNaN(v) {
+			words += " as modelled; " + text.Doubt(p.brief, d)
+		}
+		told.Value = append(told.Value, words)
+	}
+	return told
+}
+
+// doubt returns the doubt of a figure of a row, nil where there is none.
+func (p *Page) doubt(row int, key string) *answers.Doubt {
+	if row >= len(p.doubts) {
+		return nil
+	}
+	of := p.doubts[row]
+	if i := slices.IndexFunc(of, func(d answers.Doubt) bool { return model.Figures[d.Figure].Key == key }); i >= 0 {
+		return &of[i]
+	}
+	return nil
 }
 
 // distance says how far a row is from limit i.

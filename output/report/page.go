@@ -15,6 +15,7 @@ import (
 	"strings"
 
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output"
@@ -30,11 +31,11 @@ const fileName = "report.html"
 // the brief.
 type Page struct {
 	brief    *brief.Brief
-	fitted   bool // to a flight log
 	run      runs.Run
 	rows     []study.Row
-	flights  []trajectory // of each row
-	landings *touchdowns  // nil: the run has none
+	doubts   [][]answers.Doubt // of each row; none where the run has none
+	flights  []trajectory      // of each row
+	landings *touchdowns       // nil: the run has none
 	growth   growth
 }
 
@@ -56,8 +57,8 @@ var (
 )
 
 // Of returns the page of a run of b that has just been written.
-func Of(b *brief.Brief, fitted bool, r runs.Run, f *output.Found) *Page {
-	p := &Page{brief: b, fitted: fitted, run: r, rows: f.Rows, flights: []trajectory{}, growth: newGrowth(f.Records, r.Hypervolume)}
+func Of(b *brief.Brief, r runs.Run, f *output.Found) *Page {
+	p := &Page{brief: b, run: r, rows: f.Rows, doubts: f.Doubts, flights: []trajectory{}, growth: newGrowth(f.Records, r.Hypervolume)}
 	for i, row := range f.Rows {
 		p.flights = append(p.flights, newTrajectory(f.Paths[i], row.Figures[model.GuideSpeed]))
 	}
@@ -69,14 +70,17 @@ func Of(b *brief.Brief, fitted bool, r runs.Run, f *output.Found) *Page {
 
 // Read returns the page of a run of b from the files of its folder. It errs
 // where one of them is not there, damaged or none of a search.
-func Read(b *brief.Brief, fitted bool, r runs.Run, dir string) (*Page, error) {
-	p := &Page{brief: b, fitted: fitted, run: r}
+func Read(b *brief.Brief, r runs.Run, dir string) (*Page, error) {
+	p := &Page{brief: b, run: r}
 	front, _, err := r.ReadTable(dir, "front.parquet")
 	if err != nil {
 		return nil, err
 	}
 	of := func(name string, err error) error { return fmt.Errorf("read %s: %w", filepath.Join(dir, name), err) }
 	if p.rows, err = output.Rows(b, front); err != nil {
+		return nil, of("front.parquet", err)
+	}
+	if p.doubts, err = output.Doubts(front); err != nil {
 		return nil, of("front.parquet", err)
 	}
 	p.flights = table.Gather(p.rows, func(study.Row) trajectory { return newTrajectory(nil, math.NaN()) })
@@ -283,6 +287,9 @@ func (p *Page) answers(a *runs.Answers, knee bool) []string {
 		lines = append(lines, "Design 1, the knee: "+a.Knee+".")
 	case a.Knee != "":
 		lines = append(lines, "Design 1: "+a.Knee+".")
+	}
+	for _, doubt := range a.Doubts {
+		lines = append(lines, "There "+text.Plain(doubt, text.MessageLength)+".")
 	}
 	for _, price := range text.Prices(a.Prices) {
 		lines = append(lines, "There the limit on "+price+".")

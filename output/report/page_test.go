@@ -15,6 +15,7 @@ import (
 	"ullage/constraints"
 	"ullage/model"
 	"ullage/optimize"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output"
@@ -55,7 +56,10 @@ func reportRun(t *testing.T, b *brief.Brief, rows []study.Row, landings ...[]stu
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { f.Close() })
-	found := &output.Found{Rows: rows, Paths: parabolas(len(rows)), Archive: rows, Landings: landings}
+	found := &output.Found{Rows: rows, Paths: parabolas(len(rows)), Archive: rows, Landings: landings, Doubts: make([][]answers.Doubt, len(rows))}
+	if len(rows) > 0 {
+		found.Doubts[0] = sample.Doubts()
+	}
 	for i := range 6 {
 		found.Records = append(found.Records, optimize.Record{Barrier: i/2 + 1, Island: i % 2, Flights: 100 * (i/2 + 1), Hypervolume: float64(4 + i)})
 		found.Seconds = append(found.Seconds, float64(i))
@@ -75,8 +79,8 @@ func reportRun(t *testing.T, b *brief.Brief, rows []study.Row, landings ...[]stu
 func pageOf(t *testing.T, b *brief.Brief, rows []study.Row, landings ...[]study.Landing) string {
 	t.Helper()
 	f, r, found := reportRun(t, b, rows, landings...)
-	first := written(t, f, report.Of(b, false, r, found))
-	page, err := report.Read(b, false, r, f.Dir)
+	first := written(t, f, report.Of(b, r, found))
+	page, err := report.Read(b, r, f.Dir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -193,6 +197,7 @@ func TestReportSaysWhatTheRunHolds(t *testing.T) {
 		`<th scope="row">1 <small>knee</small></th><td>142</td><td>80.0</td><td>11.0</td><td>2.00</td>`,
 		"misses margin, peak incidence", "<td>at most 5.00 deg</td>", "<td>as in the brief</td><td>at most 8.00 bar</td>",
 		"Wear eye protection.</li>", "title = &#34;A plan&#34;", "<li>seed 7</li>", "ullage v1.2.3, go", "600 flights",
+		"<td>142\u00a0m as modelled; 120 to 151 before any measured flight</td>",
 		"The front: apogee against payload mass; the knee is the square", "Design 1: height over the whole flight",
 	} {
 		if !strings.Contains(page, want) {
@@ -214,6 +219,9 @@ func TestReportSaysWhatTheRunHolds(t *testing.T) {
 	}
 	if want := "Misses margin, peak incidence. Caution: "; !strings.HasPrefix(d.Notes[1], want) {
 		t.Errorf("note on design 2: %q, want %q …", d.Notes[1], want)
+	}
+	if got := d.Groups[2].Lines[0].Value; len(got) != 2 || got[1] != "98.4\u00a0m" {
+		t.Errorf("apogees %q, want the second design's without an interval", got)
 	}
 	if got := d.Groups[1].Lines[0].Distance; got[0] != "+0.320" || got[1] != "-0.100 missed" {
 		t.Errorf("distances to the margin's limit: %q", got)
@@ -309,7 +317,7 @@ func TestReportOfLandings(t *testing.T) {
 		t.Error("a run without landings does not say so")
 	}
 	f, r, _ := reportRun(t, sample.Brief(""), sample.Rows()[:1], clouds...)
-	_, err := report.Read(sample.Brief(""), false, r, f.Dir)
+	_, err := report.Read(sample.Brief(""), r, f.Dir)
 	if want := "read " + filepath.Join(f.Dir, "landings.parquet") + ": design 2, want 1 to 1"; err == nil || err.Error() != want {
 		t.Errorf("Read = %v, want %s", err, want)
 	}
@@ -322,7 +330,7 @@ func TestReportEscapes(t *testing.T) {
 	f, r, found := reportRun(t, b, sample.Rows())
 	r.Stop, r.Advice = `<script>alert("s")</script>`, `<img src=x onerror=alert("c")>`
 	r.Answers = &runs.Answers{Knee: `</script><script>alert("d")</script>`, Goal: "<img src=x>"}
-	page := written(t, f, report.Of(b, false, r, found))
+	page := written(t, f, report.Of(b, r, found))
 	if n := strings.Count(page, "<script"); n != 3 {
 		t.Errorf("%d script elements, want the data, the charts and our own", n)
 	}
@@ -384,19 +392,25 @@ func TestReportOfAnOlderRun(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	front.Columns = slices.DeleteFunc(front.Columns, func(c table.Column) bool { return c.Name == "bare_drift_m" })
+	front.Columns = slices.DeleteFunc(front.Columns, func(c table.Column) bool {
+		return c.Name == "bare_drift_m" || strings.Contains(c.Name, "_low_") || strings.Contains(c.Name, "_high_")
+	})
 	if err := f.WriteTable("front.parquet", front); err != nil {
 		t.Fatal(err)
 	}
 	if r, err = f.Finish(r); err != nil {
 		t.Fatal(err)
 	}
-	page, err := report.Read(b, false, r, f.Dir)
+	page, err := report.Read(b, r, f.Dir)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if text := written(t, f, page); !strings.Contains(text, "bare drift") {
+	text := written(t, f, page)
+	if !strings.Contains(text, "bare drift") {
 		t.Error("the figure that the run lacks is not told of")
+	}
+	if strings.Contains(text, "as modelled") {
+		t.Error("the page tells of doubts that the run does not have")
 	}
 }
 
@@ -408,7 +422,7 @@ func TestReportOfAFaultyRun(t *testing.T) {
 		if err := os.Remove(path); err != nil {
 			t.Fatal(err)
 		}
-		_, err := report.Read(b, false, r, f.Dir)
+		_, err := report.Read(b, r, f.Dir)
 		if want := "read " + path + ": no such file or directory"; err == nil || err.Error() != want {
 			t.Errorf("Read = %v, want %s", err, want)
 		}
@@ -418,7 +432,7 @@ func TestReportOfAFaultyRun(t *testing.T) {
 	if b, err = brief.Parse("plan.toml", []byte(strings.Replace(string(b.Source), "dry_margin = \"none\"", "dry_margin = { at_least = 1 }", 1))); err != nil {
 		t.Fatal(err)
 	}
-	_, err = report.Read(b, false, r, f.Dir)
+	_, err = report.Read(b, r, f.Dir)
 	if want := "read " + filepath.Join(f.Dir, "front.parquet") + ": no column slack_dry_margin_cal of numbers, want one"; err == nil || err.Error() != want {
 		t.Errorf("Read = %v, want %s", err, want)
 	}
@@ -439,6 +453,6 @@ func TestReportOfHugeNumbers(t *testing.T) {
 		for i := range found.Paths[0] {
 			found.Paths[0][i].Z, found.Paths[0][i].Margin = v, -v
 		}
-		written(t, f, report.Of(sample.Brief(""), false, r, found))
+		written(t, f, report.Of(sample.Brief(""), r, found))
 	}
 }

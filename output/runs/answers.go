@@ -3,11 +3,12 @@ package runs
 // Answers is what a builder asks of the front's first design, as run.json keeps
 // it.
 type Answers struct {
-	Goal    string  `json:"goal,omitempty"`    // the first, which prices and bands are of
-	Knee    string  `json:"knee,omitempty"`    // in words
-	Prices  []Price `json:"prices,omitempty"`  // of the limits that hold the design back
-	Bands   []Band  `json:"bands,omitempty"`   // within the limits and 1 % of the first goal
-	Hardest string  `json:"hardest,omitempty"` // limit that the nearest designs miss most often, where none meets all
+	Goal    string   `json:"goal,omitempty"`    // the first, which prices and bands are of
+	Knee    string   `json:"knee,omitempty"`    // in words
+	Doubts  []string `json:"doubts,omitempty"`  // in words, how far figures may be off
+	Prices  []Price  `json:"prices,omitempty"`  // of the limits that hold the design back
+	Bands   []Band   `json:"bands,omitempty"`   // within the limits and 1 % of the first goal
+	Hardest string   `json:"hardest,omitempty"` // limit that the nearest designs miss most often, where none meets all
 }
 
 // A Price is by how much the first goal would improve for each unit by which a

@@ -14,9 +14,9 @@ import (
 	"ullage/output/table"
 )
 
-// Record returns the answers about a front of b as run.json keeps them; a may be
-// nil.
-func Record(b *brief.Brief, a *answers.Answers, rows []study.Row) *runs.Answers {
+// Record returns the answers about a front of b, with the doubts of its first
+// row, as run.json keeps them; a may be nil.
+func Record(b *brief.Brief, a *answers.Answers, rows []study.Row, doubts []answers.Doubt) *runs.Answers {
 	switch {
 	case a == nil:
 		return nil
@@ -24,7 +24,7 @@ func Record(b *brief.Brief, a *answers.Answers, rows []study.Row) *runs.Answers 
 		return &runs.Answers{Hardest: Hardest(*a.Hardest)}
 	}
 	goal := &b.Goals[0]
-	r := &runs.Answers{Goal: goal.Key, Knee: Knee(b, rows)}
+	r := &runs.Answers{Goal: goal.Key, Knee: Knee(b, rows), Doubts: Doubts(b, doubts)}
 	for _, p := range a.Prices {
 		r.Prices = append(r.Prices, runs.Price{
 			Limit: p.Limit.Metric.Key, Goal: goal.Key,
@@ -137,6 +137,9 @@ func Answers(a *runs.Answers) string {
 	var b strings.Builder
 	if a.Knee != "" {
 		fmt.Fprintf(&b, "design 1: %s\n", Plain(a.Knee, MessageLength))
+	}
+	for _, line := range a.Doubts {
+		b.WriteString(Folded("  ", Plain(line, MessageLength)))
 	}
 	for _, line := range Prices(a.Prices) {
 		fmt.Fprintf(&b, "there %s\n", line)

@@ -22,9 +22,12 @@ func TestAnswers(t *testing.T) {
 			{Quantity: brief.MustQuantity("fins.span"), From: answers.End{Value: 0.12, By: "margin"}, To: answers.End{Value: 0.162, By: "apogee"}},
 			{Quantity: brief.MustQuantity("chamber.fill"), From: answers.End{Value: 0.2}, To: answers.End{Value: 0.34, By: "acceleration"}},
 		},
-	}, sample.Rows())
+	}, sample.Rows(), sample.Doubts()[2:])
 	wantText(t, "Answers", text.Answers(record), `
 design 1: apogee 142 m (best 142)
+  landing speed 5.00 m/s as modelled; 4.40 to 5.60 before any measured flight
+  acceleration 20.0 gn as modelled; 18.0 to 21.0 before any measured flight, most of it for the
+  gauge
 there acceleration costs 1.96 m of apogee per gn
 there flutter_factor costs 12.0 m of apogee per unit
 each alone may move so far within the limits and 1 % of apogee:
@@ -36,6 +39,8 @@ each alone may move so far within the limits and 1 % of apogee:
 		t.Fatal(err)
 	}
 	const want = `{"goal":"apogee","knee":"apogee 142 m (best 142)",` +
+		`"doubts":["landing speed 5.00 m/s as modelled; 4.40 to 5.60 before any measured flight",` +
+		`"acceleration 20.0 gn as modelled; 18.0 to 21.0 before any measured flight, most of it for the gauge"],` +
 		`"prices":[{"limit":"acceleration","goal":"apogee","per_unit":0.2,"unit":"m per m/s2"},` +
 		`{"limit":"flutter_factor","goal":"apogee","per_unit":12,"unit":"m per 1"}],` +
 		`"bands":[{"quantity":"fins.span","unit":"m","from":0.12,"from_by":"margin","to":0.162,"to_by":"apogee"},{"quantity":"chamber.fill","unit":"1","from":0.2,"to":0.34,"to_by":"acceleration"}]}`
@@ -48,7 +53,7 @@ each alone may move so far within the limits and 1 % of apogee:
 func TestPriceOfAnAngle(t *testing.T) {
 	b := sample.Brief("")
 	incidence := &brief.Limit{Metric: brief.FigureMetric(model.PeakIncidence)}
-	record := text.Record(b, &answers.Answers{Prices: []answers.Price{{Limit: incidence, PerUnit: 57.295779513082323}}}, nil)
+	record := text.Record(b, &answers.Answers{Prices: []answers.Price{{Limit: incidence, PerUnit: 57.295779513082323}}}, nil, nil)
 	if p := record.Prices[0]; p.PerUnit < 0.999999 || p.PerUnit > 1.000001 || p.Unit != "m per deg" {
 		t.Errorf("price of 57.3 m per rad = %+v, want 1 m per deg", p)
 	}
@@ -77,9 +82,9 @@ func TestHardest(t *testing.T) {
 		{answers.Hardest{Of: 4}, "none could be flown to its end"},
 	} {
 		wantText(t, "Hardest", text.Hardest(c.h), c.want)
-		wantText(t, "Record", text.Record(b, &answers.Answers{Hardest: &c.h}, nil).Hardest, c.want)
+		wantText(t, "Record", text.Record(b, &answers.Answers{Hardest: &c.h}, nil, nil).Hardest, c.want)
 	}
-	if text.Record(b, nil, nil) != nil {
+	if text.Record(b, nil, nil, nil) != nil {
 		t.Error("Record of no answers, want none")
 	}
 }

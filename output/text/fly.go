@@ -4,20 +4,19 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
-	"ullage/output"
 )
 
 // Fly returns one flight of b in words, for a terminal: how it ended, each
 // figure and each limit with three significant figures and its unit, and the
-// warnings. "-" stands for what is not there. Fitted says whether the brief was
-// fitted to a flight log.
-func Fly(b *brief.Brief, r *study.Row, fitted bool) string {
+// warnings; how far figures may be off, by doubts, behind the figures. "-" stands
+// for what is not there.
+func Fly(b *brief.Brief, r *study.Row, doubts []answers.Doubt) string {
 	var out strings.Builder
 	fmt.Fprintf(&out, "%s\n", r.Outcome)
 	if len(b.Vary) > 0 {
@@ -30,12 +29,13 @@ func Fly(b *brief.Brief, r *study.Row, fitted bool) string {
 			if !math.IsNaN(r.Figures[i]) {
 				unit = Show(info.Key, info.Unit).Unit
 			}
-			if i == int(model.Apogee) {
-				unit = ApogeeUnit(r.Figures[i], fitted)
-			}
 			lines = append(lines, [3]string{info.Key, Show(info.Key, info.Unit).Value(r.Figures[i]), unit})
 		}
 		block(&out, "figures", lines)
+		if len(doubts) > 0 {
+			out.WriteString("\nhow far they may be off, 5 to 95 % of flights over what is not known of the rocket\n")
+			out.WriteString(Folded("  ", Doubts(b, doubts)...))
+		}
 		if len(b.Limits) > 0 {
 			block(&out, "limits: distance to each, positive inside", limitLines(b, r))
 		}
@@ -56,27 +56,6 @@ func designLines(b *brief.Brief, x []float64) [][3]string {
 		lines[i] = [3]string{b.Vary[i].Key, show.Number(x[i]), show.Unit}
 	}
 	return lines
-}
-
-// ApogeeUnit returns what follows an apogee, in m: its unit, and how far it is
-// to be trusted.
-func ApogeeUnit(apogee float64, fitted bool) string {
-	info := model.Figures[model.Apogee]
-	show := Show(info.Key, info.Unit)
-	switch {
-	case math.IsNaN(apogee):
-		return ""
-	case apogee <= 0:
-		return show.Unit
-	}
-	// The band has no more decimals than the number that it belongs to.
-	places := 0
-	if _, fraction, ok := strings.Cut(show.Number(apogee), "."); ok {
-		places = len(fraction)
-	}
-	share, why := output.Trust(fitted)
-	band := strconv.FormatFloat(share*apogee*show.Scale, 'f', places, 64)
-	return fmt.Sprintf("± %s %s (%s, %.0f %%)", band, show.Unit, why, math.Round(share*100))
 }
 
 func limitLines(b *brief.Brief, r *study.Row) [][3]string {

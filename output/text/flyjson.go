@@ -1,6 +1,7 @@
 package text
 
 import (
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output"
@@ -8,9 +9,9 @@ import (
 )
 
 // FlyJSON returns one flight of b as a JSON object with a final newline:
-// outcome, design, figures and slacks under their column names and in column
-// order, and the keys of the warnings. What is not there is null.
-func FlyJSON(b *brief.Brief, r *study.Row) ([]byte, error) {
+// outcome, design, figures, doubts and slacks under their column names and in
+// column order, and the keys of the warnings. What is not there is null.
+func FlyJSON(b *brief.Brief, r *study.Row, doubts []answers.Doubt) ([]byte, error) {
 	var flight, figures, slacks table.Object
 	for i, info := range study.Figures() {
 		figures.Add(table.ColumnName(info.Key, info.Unit), table.Written(r.Figures[i], info.Unit))
@@ -22,6 +23,7 @@ func FlyJSON(b *brief.Brief, r *study.Row) ([]byte, error) {
 	flight.Add("outcome", r.Outcome.String())
 	flight.Add("design", design(b, r.X))
 	flight.Add("figures", &figures)
+	flight.Add("doubts", doubtsJSON(doubts))
 	flight.Add("slacks", &slacks)
 	flight.Add("warnings", r.Warnings.Keys())
 	return flight.Indented()

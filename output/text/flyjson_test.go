@@ -14,14 +14,14 @@ import (
 
 func TestFlyJSON(t *testing.T) {
 	rows := sample.Rows()
-	got, err := text.FlyJSON(sample.Brief(""), &rows[1])
+	got, err := text.FlyJSON(sample.Brief(""), &rows[1], sample.Doubts()[:3])
 	if err != nil {
 		t.Fatal(err)
 	}
 	// Of the figures, which all stand there, only some.
 	lines := strings.Split(string(got), "\n")
 	lines = slices.DeleteFunc(lines, func(l string) bool {
-		return strings.HasSuffix(l, ": null,") && !strings.Contains(l, "incidence") || strings.HasSuffix(l, ": null")
+		return strings.HasSuffix(l, ": null,") && !strings.Contains(l, "peak_incidence") || strings.HasSuffix(l, ": null")
 	})
 	wantText(t, "FlyJSON", strings.Join(lines, "\n"), `{
   "outcome": "landed",
@@ -34,6 +34,25 @@ func TestFlyJSON(t *testing.T) {
     "apogee_m": 98.449,
     "margin_cal": 0.9,
     "peak_incidence_deg": null,
+  },
+  "doubts": {
+    "apogee_m": {
+      "value": 142.3,
+      "low": 120,
+      "high": 151,
+      "most": "chamber.drawn"
+    },
+    "drift_m": {
+      "value": -20,
+      "low": -25.5,
+      "high": -15,
+      "most": "recovery.drag"
+    },
+    "landing_speed_m_s": {
+      "value": 5,
+      "low": 4.4,
+      "high": 5.6,
+    }
   },
   "slacks": {
     "slack_margin_cal": -0.1,
@@ -51,7 +70,7 @@ func TestFlyJSON(t *testing.T) {
 
 func TestFlyJSONOfAFailure(t *testing.T) {
 	row := study.Row{Outcome: model.NoRoom, Figures: sample.Figures(nil), Slacks: make([]float64, 4), X: make([]float64, 3)}
-	got, err := text.FlyJSON(sample.Brief(""), &row)
+	got, err := text.FlyJSON(sample.Brief(""), &row, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

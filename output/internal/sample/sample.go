@@ -105,6 +105,16 @@ func Rows() []study.Row {
 	}
 }
 
+// Doubts are those of a flight; nothing weighs most in the landing speed.
+func Doubts() []answers.Doubt {
+	return []answers.Doubt{
+		{Figure: model.Apogee, Value: 142.3, Low: 120, High: 151, Most: brief.MustQuantity("chamber.drawn")},
+		{Figure: model.Drift, Value: -20, Low: -25.5, High: -15, Most: brief.MustQuantity("recovery.drag")},
+		{Figure: model.LandingSpeed, Value: 5, Low: 4.4, High: 5.6},
+		{Figure: model.Acceleration, Value: 20 * 9.80665, Low: 18 * 9.80665, High: 21 * 9.80665, Most: brief.MustQuantity("chamber.pressure")},
+	}
+}
+
 // Scatter has spreads of a figure of all flights, of an angle, of one of some
 // flights, and of none of the others. Its flights are flown.
 func Scatter(designs int, days bool) output.Scatter {
