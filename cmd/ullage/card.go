@@ -10,6 +10,7 @@ import (
 
 	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output/card"
 	"ullage/output/file"
 )
@@ -20,7 +21,7 @@ func (s streams) cardCommand() *cli.Command {
 		Usage:     "write the pad card and the build sheet of a design, to print",
 		ArgsUsage: "RUN|BRIEF",
 		Description: "Writes pad-card.html, pad-card.txt and build-sheet.html. Of a RUN it takes one design of the front, of a BRIEF\n" +
-			"the design that it describes. A design that misses a limit gets a card marked NO-GO, and exit code 3.",
+			"the design that it describes. The card's word is GO, GO, TIGHT or NO-GO, found by flights under scatter; NO-GO is exit code 3.",
 		Flags: []cli.Flag{
 			&cli.IntFlag{Name: "design", Usage: "take design `N` of the run's front", Value: 1},
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write into `FOLDER` (default: RUN/card-N, or card-NAME of a brief's file name)"},
@@ -67,8 +68,8 @@ func (s streams) card(c *cli.Context) error {
 		}
 	}
 	s.caution(at(b, of.x))
-	if !card.Go() {
-		return coded{fmt.Errorf("%s: NO-GO, misses %s", of.name, strings.Join(card.Row.Missed(b), ", ")), exitInfeasible}
+	if card.Word() == study.NoGo {
+		return coded{fmt.Errorf("%s: NO-GO for %s", of.name, strings.Join(card.Short(), ", ")), exitInfeasible}
 	}
 	return nil
 }

@@ -2,17 +2,22 @@ package answers
 
 import (
 	"math"
+	"slices"
 
 	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/scatter"
 	"ullage/optimize/study"
 )
 
 // A Card is what a pad card and a build sheet say of a design beyond its own
 // flight. Numbers are SI; each comes from flights of its own.
 type Card struct {
+	Call     study.Call
+	Scatter  []brief.Scatter // by which it was called
+	Mends    []Mend          // what would make it GO, where it is not
 	Ceiling  Ceiling
-	IfThen   []IfThen // the first is the design as planned
+	IfThen   []IfThen // the first is the design as planned; none of a design that is NO-GO
 	Circle   float64  // m around the pad, of touch-down where the canopy never opens; NaN where a flight did not come down
 	Balance  Balance
 	Throat   Drill
@@ -37,14 +42,28 @@ type Drill struct {
 func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 	r, s := b.At(x)
 	judge := study.NewJudge(b)
-	return Card{
+	caller := study.NewCaller(b)
+	c := Card{
+		Call:     caller.Call(&r, &s),
+		Scatter:  slices.Concat(b.Scatter, b.Day),
 		Ceiling:  ceiling(b, &r),
-		IfThen:   ifThen(b, judge, &r, &s, scratch),
 		Circle:   circle(&r, &s, scratch),
 		Balance:  balance(b, judge, &r, &s, scratch),
 		Throat:   drill(judge, &r, &s, scratch),
 		Diagonal: brief.Diagonal(&r.Fins),
 	}
+	if c.Call.Usual {
+		for _, law := range scatter.Usual {
+			c.Scatter = append(c.Scatter, law.Scatter)
+		}
+	}
+	if c.Call.Word != study.Go {
+		c.Mends = Mends(caller.Goes, &r, &s)
+	}
+	if c.Call.Word != study.NoGo {
+		c.IfThen = ifThen(b, judge, &r, &s, scratch)
+	}
+	return c
 }
 
 // ceiling is the least of what the proof ratio and limits on the pressure

@@ -89,7 +89,7 @@ func TestMends(t *testing.T) {
 	if caller.Goes(&b.Rocket, &b.Site) {
 		t.Fatal("the timer is not late enough to need a mend")
 	}
-	mends := answers.Mends(b, caller, &b.Rocket, &b.Site)
+	mends := answers.Mends(caller.Goes, &b.Rocket, &b.Site)
 	if len(mends) == 0 {
 		t.Fatal("no mend, want the timer a little earlier at least")
 	}

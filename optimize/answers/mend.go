@@ -5,7 +5,6 @@ import (
 
 	"ullage/model"
 	"ullage/optimize/brief"
-	"ullage/optimize/study"
 )
 
 // A Mend is the smallest change of one thing by which a design would be GO.
@@ -38,10 +37,9 @@ var knobs = []knob{
 }
 
 // Mends returns, for each thing that could still be changed, the smallest
-// change found by which a rocket is called GO: by flights, going from step to
-// twice the step until one is, then halving. What no such change mends is left
-// out.
-func Mends(b *brief.Brief, caller *study.Caller, r *model.Rocket, s *model.Site) []Mend {
+// change found with which goes reports GO: by flights, going from step to twice
+// the step until it does, then halving. What no such change mends is left out.
+func Mends(goes func(*model.Rocket, *model.Site) bool, r *model.Rocket, s *model.Site) []Mend {
 	var mends []Mend
 	for _, k := range knobs {
 		if k.before && r.Weighed.Mass > 0 {
@@ -52,24 +50,24 @@ func Mends(b *brief.Brief, caller *study.Caller, r *model.Rocket, s *model.Site)
 		if k.key == "ballast.mass" && r.Ballast.Station == 0 {
 			continue // the brief has no place for it
 		}
-		goes := func(steps int) bool {
+		mended := func(steps int) bool {
 			v := planned + float64(steps)*k.step
 			if !q.Holds(v) || steps > k.most {
 				return false
 			}
 			rocket, site := *r, *s
 			q.Set(&rocket, &site, v)
-			return caller.Goes(&rocket, &site)
+			return goes(&rocket, &site)
 		}
 		bad, good := 0, 1
-		for good <= k.most && !goes(good) {
+		for good <= k.most && !mended(good) {
 			bad, good = good, 2*good
 		}
 		if good > k.most {
 			continue
 		}
 		for good-bad > 1 {
-			if mid := (good + bad) / 2; goes(mid) {
+			if mid := (good + bad) / 2; mended(mid) {
 				good = mid
 			} else {
 				bad = mid

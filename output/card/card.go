@@ -38,17 +38,6 @@ func Of(b *brief.Brief, number int, x []float64, f *model.Flight, scratch *model
 	return c
 }
 
-// Go reports whether the design as planned keeps every limit.
-func (c *Card) Go() bool { return len(c.Row.Missed(c.Brief)) == 0 }
-
-// verdict is what stands at the top of every sheet.
-func (c *Card) verdict() string {
-	if c.Go() {
-		return "GO"
-	}
-	return "NO-GO"
-}
-
 // title is that of the brief, and design which one of it.
 func (c *Card) title() string { return text.Plain(c.Brief.Title, text.TitleLength) }
 
@@ -97,19 +86,3 @@ func (c *Card) band(height float64) string {
 
 // plainAll turns keys into a list of words.
 func plainAll(keys []string) string { return text.Words(strings.Join(keys, ", ")) }
-
-// missedWords says by how much each limit is missed.
-func (c *Card) missedWords() []string {
-	var words []string
-	for i := range c.Brief.Limits {
-		l, slack := &c.Brief.Limits[i], c.Row.Slacks[i]
-		show := text.Show(l.Metric.Key, l.Unit)
-		switch {
-		case math.IsNaN(slack):
-			words = append(words, text.Words(l.Metric.Key)+": the flight does not have it")
-		case slack < 0:
-			words = append(words, strings.TrimSpace(text.Words(l.Metric.Key)+" by "+show.Number(-slack)+" "+show.Unit))
-		}
-	}
-	return words
-}

@@ -44,9 +44,15 @@ func (c *Card) JSON() ([]byte, error) {
 
 	card.Add("title", c.title())
 	card.Add("design", c.design())
-	card.Add("go", c.Go())
-	card.Add("missed", c.Row.Missed(c.Brief))
-	card.Add("set", &set)
+	card.Add("word", c.Word().String())
+	card.Add("short", list(c.Short()))
+	card.Add("mends", c.mendObjects())
+	card.Add("judged", c.judgedObject())
+	card.Add("limits", c.limitObjects())
+	card.Add("not_judged", list(c.Brief.NotJudged))
+	if c.Word() != study.NoGo {
+		card.Add("set", &set)
+	}
 	card.Add("expect", &expect)
 	card.Add("if_then", c.ifThenObjects())
 	card.Add("no_canopy_circle_m", c.Flown.Circle)
@@ -70,11 +76,57 @@ func (c *Card) ifThenObjects() []*table.Object {
 		o.Add("apogee_m", output.FigureOf(&d.Flight, model.Apogee))
 		o.Add("landing_speed_m_s", output.FigureOf(&d.Flight, model.LandingSpeed))
 		o.Add("drift_m", output.FigureOf(&d.Flight, model.Drift))
-		o.Add("go", d.Flight.Outcome == model.Landed && len(d.Missed) == 0)
 		o.Add("missed", list(d.Missed))
 		lines = append(lines, o)
 	}
 	return lines
+}
+
+func (c *Card) mendObjects() []*table.Object {
+	all := []*table.Object{}
+	for _, m := range c.Flown.Mends {
+		o := &table.Object{}
+		o.Add("key", m.Quantity.Key)
+		column := table.ColumnName("planned", m.Quantity.Unit)
+		o.Add(column, table.Written(m.Planned, m.Quantity.Unit))
+		o.Add(table.ColumnName("value", m.Quantity.Unit), table.Written(m.Value, m.Quantity.Unit))
+		o.Add("words", c.mendWords(&m))
+		all = append(all, o)
+	}
+	return all
+}
+
+// judgedObject says by which flights the word was found: none under scatter
+// where the flight as set decides.
+func (c *Card) judgedObject() *table.Object {
+	o, call := &table.Object{}, &c.Flown.Call
+	share, atLeast := math.NaN(), math.NaN()
+	if call.All.Flights > 0 {
+		share, atLeast = call.All.Share(), call.All.AtLeast()
+	}
+	o.Add("flights", call.All.Flights)
+	o.Add("usual_scatter", call.Usual)
+	o.Add("scatter", c.scatterWords())
+	o.Add("safety_kept", share)
+	o.Add("safety_kept_at_least", atLeast)
+	return o
+}
+
+func (c *Card) limitObjects() []*table.Object {
+	all := []*table.Object{}
+	for i := range c.Brief.Limits {
+		l, o, share := &c.Brief.Limits[i], &table.Object{}, math.NaN()
+		if c.Flown.Call.Chances != nil {
+			share = c.Flown.Call.Chances[i].Share()
+		}
+		o.Add("key", l.Metric.Key)
+		o.Add(table.ColumnName("slack", l.Unit), table.Written(c.Row.Slacks[i], l.Unit))
+		o.Add("kept", share)
+		o.Add("safety", l.Safety())
+		o.Add("default", l.Default)
+		all = append(all, o)
+	}
+	return all
 }
 
 // list is never null.

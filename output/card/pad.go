@@ -7,6 +7,7 @@ import (
 
 	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/runs"
 	"ullage/output/text"
@@ -17,8 +18,8 @@ type cell struct{ Name, Value, Note string }
 
 // A roomLine is the distance to one limit.
 type roomLine struct {
-	Name, Value string
-	Short       bool // missed
+	Name, Value, Note string
+	Short             bool // missed
 }
 
 // An ifThenLine is a line of the if-then table as it is read.
@@ -33,7 +34,9 @@ type padView struct {
 	Title, Design, Verdict string
 	NoGo                   bool
 	Missed                 []string
-	Set, Expect            []cell
+	Mended, Judged         string
+	NotJudged              string
+	Set, Expect            []cell // none of what is set or done on the pad where it is NO-GO
 	IfThen                 []ifThenLine
 	Circle, Rule           string
 	Room                   []roomLine
@@ -44,17 +47,22 @@ type padView struct {
 	Brief, Version         string
 }
 
-const ifThenRule = "Below the first, each line is the best fill and timer found by flights: every limit kept, no other goal given away, then most height or the brief's first goal. " +
-	"The heavier rocket balances at the same point."
+const ifThenRule = "Below the first, each line is the best fill and timer found by flights: every limit kept as set, no other goal given away, then most height or the brief's first goal. " +
+	"None was flown under scatter: for a GO, make the card of that day. The heavier rocket balances at the same point."
 
 func (c *Card) padView() padView {
-	return padView{
-		Title: c.title(), Design: c.design(), Verdict: c.verdict(), NoGo: !c.Go(), Missed: c.missedWords(),
-		Set: c.settings(), Expect: c.expected(), IfThen: c.ifThenLines(),
+	v := padView{
+		Title: c.title(), Design: c.design(), Verdict: c.Word().String(), NoGo: c.Word() == study.NoGo, Missed: c.shortWords(),
+		Mended: c.mended(), Judged: c.judged(), NotJudged: c.notJudged(),
 		Circle: c.circle(), Rule: circleRule, Room: c.room(),
-		Checks: c.checks(), Blanks: c.blanks(), Cautions: c.cautions(), Warnings: c.Row.Warnings.Texts(),
+		Cautions: c.cautions(), Warnings: c.Row.Warnings.Texts(),
 		Brief: c.hash(), Version: c.Version,
 	}
+	if !v.NoGo {
+		v.Set, v.Expect, v.IfThen = c.settings(), c.expected(), c.ifThenLines()
+		v.Checks, v.Blanks = c.checks(), c.blanks()
+	}
+	return v
 }
 
 // settings are what is set on the pad.
@@ -137,7 +145,7 @@ func (c *Card) ifThenLines() []ifThenLine {
 			return text.Decimals(v, places)
 		}
 		l := ifThenLine{
-			Doc: d.Doc, Water: grams(c.water(d.Fill)), Timer: text.Decimals(d.Delay, 2), Verdict: "go",
+			Doc: d.Doc, Water: grams(c.water(d.Fill)), Timer: text.Decimals(d.Delay, 2), Verdict: "keeps its limits",
 			Height: number(model.Apogee, 0), Landing: number(model.LandingSpeed, 1), Drift: number(model.Drift, 0),
 		}
 		switch {
@@ -168,7 +176,7 @@ func (c *Card) room() []roomLine {
 	var lines []roomLine
 	for i := range c.Brief.Limits {
 		limit, slack := &c.Brief.Limits[i], c.Row.Slacks[i]
-		l := roomLine{Name: text.Words(limit.Metric.Key), Value: "none", Short: true}
+		l := roomLine{Name: text.Words(limit.Metric.Key), Value: "none", Note: c.roomNote(i), Short: true}
 		if !math.IsNaN(slack) {
 			show := text.Show(limit.Metric.Key, limit.Unit)
 			l.Value, l.Short = strings.TrimSpace(show.Difference(slack)+" "+show.Unit), slack < 0
@@ -176,6 +184,22 @@ func (c *Card) room() []roomLine {
 		lines = append(lines, l)
 	}
 	return lines
+}
+
+// roomNote says in what share of the flights a limit is kept, and what it is
+// where the brief's safety does not hang on it or the brief does not name it.
+func (c *Card) roomNote(k int) string {
+	var notes []string
+	if chances := c.Flown.Call.Chances; chances != nil {
+		notes = append(notes, percent(chances[k].Share()))
+	}
+	if c.Brief.Limits[k].Default {
+		notes = append(notes, "default")
+	}
+	if !c.Brief.Limits[k].Safety() {
+		notes = append(notes, "no verdict")
+	}
+	return strings.Join(notes, ", ")
 }
 
 // hash is the beginning of the brief's.

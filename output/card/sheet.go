@@ -18,28 +18,26 @@ type proofLine struct{ Pressure, Multiple, Note string }
 
 // A sheetView is the build sheet in words.
 type sheetView struct {
-	Title, Design, Verdict string
-	NoGo                   bool
-	Missed                 []string
-	Throat, Drill          string
-	Fins                   []cell
-	Masses                 []massLine
-	Total                  massLine
-	Weighed                string
-	Balance, Tolerance     string
-	BalanceNote            string
-	Side                   sideView
-	Proof                  []proofLine
-	Cautions               []string
-	Template               finTemplate
-	Diagonal               bool
-	Brief, Version         string
+	Title, Design      string
+	Throat, Drill      string
+	Fins               []cell
+	Masses             []massLine
+	Total              massLine
+	Weighed            string
+	Balance, Tolerance string
+	BalanceNote        string
+	Side               sideView
+	Proof              []proofLine
+	Cautions           []string
+	Template           finTemplate
+	Diagonal           bool
+	Brief, Version     string
 }
 
 func (c *Card) sheetView() sheetView {
 	s := &c.Statics
 	v := sheetView{
-		Title: c.title(), Design: c.design(), Verdict: c.verdict(), NoGo: !c.Go(), Missed: c.missedWords(),
+		Title: c.title(), Design: c.design(),
 		Fins: c.finCells(), Masses: c.masses(), Proof: c.proofLines(), Cautions: c.cautions(),
 		Total: massLine{"ready but empty", grams(s.SummedMass), text.Decimals(s.SummedCG*1e3, 0)},
 		Side:  c.sideView(), Template: newFinTemplate(&c.Rocket.Fins), Diagonal: c.Flown.Diagonal,

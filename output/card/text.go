@@ -8,57 +8,62 @@ import (
 	"ullage/output/text"
 )
 
+// roomHeading stands above the distances to the limits.
+const roomHeading = "room to each limit as set, positive inside; share of flights that keep it"
+
 // PadText returns the pad card as plain text, at most 100 columns wide.
 func (c *Card) PadText() string {
 	v := c.padView()
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\npad card: %s\n\n%s as planned\n", v.Title, v.Design, v.Verdict)
-	for _, m := range v.Missed {
-		fmt.Fprintf(&b, "  misses %s\n", m)
+	fmt.Fprintf(&b, "%s\npad card: %s\n\n%s\n", v.Title, v.Design, v.Verdict)
+	b.WriteString(text.Folded("  ", append(v.Missed, v.NotJudged, v.Mended, v.Judged)...))
+	if !v.NoGo {
+		spaced(&b, "set", lines(v.Set))
+		spaced(&b, "expect", lines(v.Expect))
 	}
-	cells := func(heading string, cells []cell) {
-		lines := make([][3]string, len(cells))
-		for i, c := range cells {
-			lines[i] = [3]string{c.Name, c.Value, c.Note}
-		}
-		spaced(&b, heading, lines)
-	}
-	cells("set", v.Set)
-	cells("expect", v.Expect)
 	for _, w := range v.Warnings {
 		fmt.Fprintf(&b, "  caution: %s\n", w)
 	}
-	lines := make([][3]string, len(v.Room))
+	room := make([][3]string, len(v.Room))
 	for i, l := range v.Room {
-		lines[i] = [3]string{l.Name, l.Value, ""}
+		room[i] = [3]string{l.Name, l.Value, l.Note}
 	}
-	spaced(&b, "room to each limit, positive inside", lines)
+	spaced(&b, roomHeading, room)
+	if !v.NoGo {
+		writeIfThen(&b, v.IfThen)
+	}
+	fmt.Fprintf(&b, "\nwithout canopy\n  comes down within %s of the pad\n", v.Circle)
+	b.WriteString(text.Folded("  ", v.Rule))
+	b.WriteString("  stand-off, as your range rules state: ________ m\n")
+	if !v.NoGo {
+		b.WriteString("\nchecks before air\n" + text.Folded("  [ ] ", v.Checks...) + "\nmeasured\n")
+		for _, line := range v.Blanks {
+			fmt.Fprintf(&b, "  %-22s  %-15s ________\n", line.Name, line.Predicted)
+		}
+	}
+	fmt.Fprintf(&b, "\ncautions\n%s\nbrief %s, ullage %s\n", text.Folded("  - ", v.Cautions...), v.Brief, v.Version)
+	return b.String()
+}
+
+func lines(cells []cell) [][3]string {
+	lines := make([][3]string, len(cells))
+	for i, c := range cells {
+		lines[i] = [3]string{c.Name, c.Value, c.Note}
+	}
+	return lines
+}
+
+func writeIfThen(b *strings.Builder, lines []ifThenLine) {
 	b.WriteString("\nif, then\n")
 	rows := [][]string{
 		{"", "water", "timer", "height", "lands at", "drift", ""},
 		{"", "g", "s", "m", "m/s", "m", ""},
 	}
-	for _, l := range v.IfThen {
+	for _, l := range lines {
 		rows = append(rows, []string{l.Doc, l.Water, l.Timer, l.Height, l.Landing, l.Drift, strings.TrimSpace(l.Verdict + " " + l.Why)})
 	}
-	writeColumns(&b, rows)
+	writeColumns(b, rows)
 	b.WriteString(text.Folded("  ", ifThenRule))
-	fmt.Fprintf(&b, "\nwithout canopy\n  comes down within %s of the pad\n", v.Circle)
-	b.WriteString(text.Folded("  ", v.Rule))
-	b.WriteString("  stand-off, as your range rules state: ________ m\n\nchecks before air\n")
-	for _, line := range v.Checks {
-		b.WriteString(text.Folded("  [ ] ", line))
-	}
-	b.WriteString("\nmeasured\n")
-	for _, line := range v.Blanks {
-		fmt.Fprintf(&b, "  %-22s  %-15s ________\n", line.Name, line.Predicted)
-	}
-	b.WriteString("\ncautions\n")
-	for _, line := range v.Cautions {
-		b.WriteString(text.Folded("  - ", line))
-	}
-	fmt.Fprintf(&b, "\nbrief %s, ullage %s\n", v.Brief, v.Version)
-	return b.String()
 }
 
 // spaced writes a heading and its lines: names and values flush left, notes
