@@ -47,7 +47,8 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	}
 	var out strings.Builder
 	fmt.Fprintf(&out, "%s\n%s: no faults", b.Title, b.Name)
-	fmt.Fprintf(&out, "; %d quantities varied, %d goals, %d limits\n", len(b.Vary), len(b.Goals), len(b.Limits))
+	fmt.Fprintf(&out, "; %d quantities varied, %d goals, %s\n", len(b.Vary), len(b.Goals), text.CountLimits(b))
+	out.WriteString(text.NotJudged(b))
 	out.WriteString(text.Statics(statics))
 	out.WriteString("\ncautions\n" + text.Folded("  - ", cautions...))
 	_, err := fmt.Fprint(s.out, out.String())

@@ -209,6 +209,9 @@ func (p *Page) limitLine(i int) line {
 		of.Value = table.Gather(p.rows, func(study.Row) string { return "as in the brief" })
 	}
 	of.Limit = bounds(l)
+	if l.Default {
+		of.Limit += ", default"
+	}
 	of.Distance = table.Gather(p.rows, func(r study.Row) string { return p.distance(&r, i) })
 	if p.robust() {
 		of.Chance = table.Gather(p.rows, func(r study.Row) string {
