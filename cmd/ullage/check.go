@@ -50,7 +50,8 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	}
 	var out strings.Builder
 	fmt.Fprintf(&out, "%s\n%s: no faults", text.Plain(b.Title, text.TitleLength), text.Plain(b.Name, text.MessageLength))
-	fmt.Fprintf(&out, "; %d quantities varied, %d goals, %d limits\n", len(b.Vary), len(b.Goals), len(b.Limits))
+	fmt.Fprintf(&out, "; %d quantities varied, %d goals, %s\n", len(b.Vary), len(b.Goals), text.CountLimits(b))
+	out.WriteString(text.NotJudged(b))
 	out.WriteString(text.Statics(statics))
 	out.WriteString("\ncautions\n" + text.Folded("  - ", cautions...))
 	if len(measure) > 0 {
@@ -63,7 +64,7 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 // caution repeats them beside the results of a flight or a search.
 func (s streams) caution(b *brief.Brief) {
 	for _, line := range text.ProofCautions(b) {
-		fmt.Fprintf(s.err, "%s: %s\n", b.Name, line)
+		fmt.Fprintf(s.err, "%s: %s\n", text.Plain(b.Name, text.MessageLength), line)
 	}
 }
 

@@ -209,6 +209,9 @@ func (p *Page) limitLine(i int) line {
 		of.Value = table.Gather(p.rows, func(study.Row) string { return "as in the brief" })
 	}
 	of.Limit = bounds(l)
+	if l.Default {
+		of.Limit += ", default"
+	}
 	of.Distance = table.Gather(p.rows, func(r study.Row) string { return p.distance(&r, i) })
 	if p.robust() {
 		of.Chance = table.Gather(p.rows, func(r study.Row) string {
@@ -236,7 +239,7 @@ func (p *Page) line(info model.FigureInfo, of func(*study.Row) float64) line {
 			unit = ""
 		}
 		words := strings.TrimSpace(s.Value(v) + "\u00a0" + unit) // no break between number and unit
-		if d := p.doubt(i, info.Key); d != nil && !math.IsNaN(v) {
+		if d := p.doubt(i, info.Key); d != nil {
 			words += " as modelled; " + text.Doubt(p.brief, d)
 		}
 		told.Value = append(told.Value, words)
@@ -244,13 +247,14 @@ func (p *Page) line(info model.FigureInfo, of func(*study.Row) float64) line {
 	return told
 }
 
-// doubt returns the doubt of a figure of a row, nil where there is none.
+// doubt returns the doubt of a figure of a row, nil where either is not there.
 func (p *Page) doubt(row int, key string) *answers.Doubt {
 	if row >= len(p.doubts) {
 		return nil
 	}
 	of := p.doubts[row]
-	if i := slices.IndexFunc(of, func(d answers.Doubt) bool { return model.Figures[d.Figure].Key == key }); i >= 0 {
+	i := slices.IndexFunc(of, func(d answers.Doubt) bool { return model.Figures[d.Figure].Key == key })
+	if i >= 0 && !math.IsNaN(p.rows[row].Figures[of[i].Figure]) {
 		return &of[i]
 	}
 	return nil

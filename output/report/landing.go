@@ -11,6 +11,7 @@ import (
 
 	"ullage/constraints"
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output/table"
@@ -29,15 +30,37 @@ type touchdown struct {
 	Drift []float64 `json:"drift"`
 	Speed []float64 `json:"speed"`
 	Words string    `json:"words"` // how many keep the limits
+	Doubt string    `json:"doubt"` // how far the design's own landing may be off; empty: it is not told
 }
 
 // touchdowns shows the landings of each design.
 func (p *Page) touchdowns(landings [][]study.Landing) *touchdowns {
-	return &touchdowns{
+	all := &touchdowns{
 		Drift:   p.landingAxis(model.Drift, " downwind"),
 		Speed:   p.landingAxis(model.LandingSpeed, ""),
 		Designs: table.Gather(landings, p.landing),
 	}
+	for i := range all.Designs {
+		all.Designs[i].Doubt = p.landingDoubt(i)
+	}
+	return all
+}
+
+// landingDoubt says how far the landing of a row may be off, which scatter does
+// not tell.
+func (p *Page) landingDoubt(row int) string {
+	var of []answers.Doubt
+	for _, id := range []model.Figure{model.Drift, model.LandingSpeed} {
+		if d := p.doubt(row, model.Figures[id].Key); d != nil {
+			known := *d
+			known.Most = nil // a run's files do not hold it
+			of = append(of, known)
+		}
+	}
+	if len(of) == 0 {
+		return ""
+	}
+	return "What no scatter tells: " + strings.Join(text.Doubts(p.brief, of), "; ") + "."
 }
 
 func (p *Page) landingAxis(id model.Figure, toward string) axis {

@@ -139,6 +139,7 @@ type view struct {
 	Common          []string // said of every design
 	Note            string   // on the first design
 	Landing         string   // of the first design; empty: the run has no landings
+	LandingDoubt    string   // of the same
 	Groups          []group
 	Knee, Robust    bool
 	Cautions, Facts []string
@@ -191,7 +192,7 @@ func (p *Page) render() ([]byte, error) {
 	if len(p.rows) > 0 {
 		page.Note = data.Notes[0]
 		if p.landings != nil {
-			page.Landing = p.landings.Designs[0].Words
+			page.Landing, page.LandingDoubt = p.landings.Designs[0].Words, p.landings.Designs[0].Doubt
 		}
 	}
 	if len(p.rows) > 1 {

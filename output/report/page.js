@@ -301,6 +301,7 @@
     if (!data.landings) return;
     const { drift, speed, designs } = data.landings, of = designs[chosen];
     byId("landing-words").textContent = of.words;
+    byId("landing-doubt").textContent = of.doubt;
     if (!charts.has("landing")) chart(byId("landing"));
     const c = charts.get("landing");
     if (!of.drift.length) { c.clear(); return; }

@@ -133,7 +133,7 @@ type reportData struct {
 		}
 		Designs []struct {
 			Drift, Speed []float64
-			Words        string
+			Words, Doubt string
 		}
 	}
 	History struct {
@@ -297,6 +297,7 @@ func TestReportOfLandings(t *testing.T) {
 		rows := sample.Rows()
 		for i := range rows {
 			rows[i].Slacks = make([]float64, len(b.Limits))
+			rows[i].Figures[model.Drift], rows[i].Figures[model.LandingSpeed] = -20, 5
 		}
 		page := pageOf(t, b, rows, clouds...)
 		for _, want := range []string{`<span id="landing-words">` + c.words + `</span>`, "Design 1: where it comes down under scatter; " + c.words} {
@@ -305,6 +306,10 @@ func TestReportOfLandings(t *testing.T) {
 			}
 		}
 		l := dataOf(t, page).Landings
+		const doubt = "What no scatter tells: drift -20.0 m as modelled; -25.5 to -15.0 before any measured flight; landing speed 5.00 m/s as modelled; 4.40 to 5.60 before any measured flight."
+		if l.Designs[0].Doubt != doubt || l.Designs[1].Doubt != "" || !strings.Contains(page, `<p id="landing-doubt">`+doubt+`</p>`) {
+			t.Errorf("doubts of the landings %q, %q, want %q and none", l.Designs[0].Doubt, l.Designs[1].Doubt, doubt)
+		}
 		if got := l.Designs[0].Drift; len(got) != 4 || got[1] != -91 || l.Designs[1].Speed[0] != 4 {
 			t.Errorf("landings %+v, want those of the flights that land", l.Designs)
 		}

@@ -39,6 +39,7 @@ func Fly(b *brief.Brief, r *study.Row, doubts []answers.Doubt) string {
 		if len(b.Limits) > 0 {
 			block(&out, "limits: distance to each, positive inside", limitLines(b, r))
 		}
+		out.WriteString(NotJudged(b))
 	}
 	if r.Warnings != 0 {
 		out.WriteString("\n")
@@ -63,19 +64,21 @@ func limitLines(b *brief.Brief, r *study.Row) [][3]string {
 	lines := make([][3]string, len(b.Limits))
 	for i := range b.Limits {
 		l, slack := &b.Limits[i], r.Slacks[i]
-		lines[i] = [3]string{l.Metric.Key, "-", "missed: the flight does not have it"}
-		if math.IsNaN(slack) {
-			continue
-		}
 		show := Show(l.Metric.Key, l.Unit)
-		notes := show.Unit
-		if slack < 0 {
-			notes += " missed"
+		value, notes := show.Difference(slack), []string{show.Unit}
+		switch {
+		case math.IsNaN(slack):
+			value, notes = "-", []string{"missed: the flight does not have it"}
+		case slack < 0:
+			notes = append(notes, "missed")
 		}
 		if slices.Contains(binding, l.Metric.Key) {
-			notes += " binding"
+			notes = append(notes, "binding")
 		}
-		lines[i] = [3]string{l.Metric.Key, show.Difference(slack), strings.TrimSpace(notes)}
+		if l.Default {
+			notes = append(notes, "(default)")
+		}
+		lines[i] = [3]string{l.Metric.Key, value, strings.TrimSpace(strings.Join(notes, " "))}
 	}
 	return lines
 }

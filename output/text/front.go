@@ -24,13 +24,14 @@ const limitWidth = 24
 // Front returns a front of b as a table for a terminal, in the order given:
 // design number, goals, varied quantities and the limits that bind, of at most
 // n designs. Designs that miss limits are marked with them; limits that bind
-// in every row are said once, below, where what does not fit is counted too.
+// in every row are said once, below, where what does not fit is counted too, and
+// the default limits that are not judged are named.
 func Front(b *brief.Brief, rows []study.Row, n int) string {
 	some := rows[:min(n, len(rows))]
 	always := output.Everywhere(b, rows)
 	columns, left := columns(b, some)
 	var out strings.Builder
-	writeRows(&out, columns, "limits", func(i int) []string { return LimitWords(b, &some[i], always) }, len(some))
+	writeRows(&out, columns, "limits", func(i int) []string { return marked(b, LimitWords(b, &some[i], always)) }, len(some))
 	if left > 0 {
 		fmt.Fprintf(&out, "and %d more quantities in front.parquet\n", left)
 	}
@@ -42,8 +43,12 @@ func Front(b *brief.Brief, rows []study.Row, n int) string {
 	}
 	if len(always) > 0 {
 		const every = "at its limit in every design: "
-		out.WriteString(every + fit(always, LineWidth-len(every)) + "\n")
+		out.WriteString(every + fit(marked(b, always), LineWidth-len(every)) + "\n")
 	}
+	if strings.Contains(out.String(), defaultMark) {
+		out.WriteString(defaultMark + " a default limit: the brief does not write it\n")
+	}
+	out.WriteString(NotJudged(b))
 	return out.String()
 }
 
@@ -122,11 +127,13 @@ func NewColumn(head [3]string, cells []string) Column {
 	return c
 }
 
+const missesWord = "misses " // before the first limit that a design misses
+
 // LimitWords lists the limits that matter to a row: those it misses, else
 // those that bind, but for what binds in every row.
 func LimitWords(b *brief.Brief, r *study.Row, always []string) []string {
 	if missed := r.Missed(b); len(missed) > 0 {
-		missed[0] = "misses " + missed[0]
+		missed[0] = missesWord + missed[0]
 		return missed
 	}
 	if r.Proof != nil {

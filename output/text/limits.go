@@ -1,0 +1,50 @@
+package text
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ullage/optimize/brief"
+)
+
+// CountLimits says how many limits a brief has, and how many of them it does
+// not write.
+func CountLimits(b *brief.Brief) string {
+	defaults := 0
+	for i := range b.Limits {
+		if b.Limits[i].Default {
+			defaults++
+		}
+	}
+	if defaults == 0 {
+		return fmt.Sprintf("%d limits", len(b.Limits))
+	}
+	return fmt.Sprintf("%d limits, %d of them default", len(b.Limits), defaults)
+}
+
+// NotJudged returns a line that names the default limits that a brief switches
+// off, or "".
+func NotJudged(b *brief.Brief) string {
+	if len(b.NotJudged) == 0 {
+		return ""
+	}
+	return "NOT JUDGED: " + strings.Join(b.NotJudged, ", ") + "\n"
+}
+
+// defaultMark stands behind the name of a default limit where there is no room
+// for the word.
+const defaultMark = "*"
+
+// marked returns names of limits as LimitWords has them, with the mark behind
+// those of default limits.
+func marked(b *brief.Brief, names []string) []string {
+	all := slices.Clone(names)
+	for i, name := range all {
+		key := strings.TrimPrefix(name, missesWord)
+		if slices.ContainsFunc(b.Limits, func(l brief.Limit) bool { return l.Default && l.Metric.Key == key }) {
+			all[i] += defaultMark
+		}
+	}
+	return all
+}
