@@ -112,8 +112,17 @@ func TestPadCardNumbers(t *testing.T) {
 				t.Errorf("%s: %s reads %v, want at most %v", b.Name, row.pattern, got, row.want)
 			}
 		}
-		if got, want := readNumber(t, text, `within (\d+) m of the pad`), math.Abs(figure(&bare, model.Drift)); got < want {
-			t.Errorf("%s: a circle of %v m, without canopy it comes down at %v m", b.Name, got, want)
+		for _, side := range []struct {
+			words string
+			sign  float64
+		}{{`Without canopy: up to (\d+) m upwind`, -1}, {`Without canopy: up to \d+ m upwind and (\d+) m downwind`, 1}} {
+			got, want := readNumber(t, text, side.words), side.sign*max(side.sign*figure(&bare, model.Drift), side.sign*figure(&f, model.Drift))
+			if got < side.sign*want {
+				t.Errorf("%s: %s reads %v, as set it comes down at %v m", b.Name, side.words, got, want)
+			}
+		}
+		if got, want := readNumber(t, text, `Without canopy: .* (\d+) m/s`), figure(&bare, model.LandingSpeed); got < want {
+			t.Errorf("%s: without canopy at %v m/s, as set it comes down at %v m/s", b.Name, got, want)
 		}
 		checkWindow(t, b, text)
 		checkIfThen(t, b, text, st)
@@ -228,7 +237,7 @@ func TestCardPages(t *testing.T) {
 func TestSameNumbers(t *testing.T) {
 	card := cardFor(t, demoBrief(t, "field-day.toml", goDesign...))
 	page, text := string(pages(t, &card)["pad-card.html"]), card.PadText()
-	for _, pattern := range []string{`^  water +(\S+ g)`, `^  timer +(\S+ s)`, `^  height +(.* m)  `, `every limit holds from \S+ to \S+ s`, `within \S+ m`, `no-go (misses .*)$`} {
+	for _, pattern := range []string{`^  water +(\S+ g)`, `^  timer +(\S+ s)`, `^  height +(.* m)  `, `every limit holds from \S+ to \S+ s`, `Without canopy: up to (\d+ m upwind and \d+ m) downwind`, `no-go (misses .*)$`} {
 		m := regexp.MustCompile("(?m)" + pattern).FindStringSubmatch(text)
 		if m == nil {
 			t.Fatalf("no %q in:\n%s", pattern, text)

@@ -38,7 +38,8 @@ type padView struct {
 	NotJudged              string
 	Set, Expect            []cell // none of what is set or done on the pad where it is NO-GO
 	IfThen                 []ifThenLine
-	Circle, Rule           string
+	Falls, Field           []string
+	FallRule               string
 	Room                   []roomLine
 	Checks                 []string
 	Blanks                 []blank
@@ -54,7 +55,7 @@ func (c *Card) padView() padView {
 	v := padView{
 		Title: c.title(), Design: c.design(), Verdict: c.Word().String(), NoGo: c.Word() == study.NoGo, Missed: c.shortWords(),
 		Mended: c.mended(), Judged: c.judged(), NotJudged: c.notJudged(),
-		Circle: c.circle(), Rule: circleRule, Room: c.room(),
+		Falls: c.falls(), Field: c.fieldWords(), FallRule: fallRule, Room: c.room(),
 		Cautions: c.cautions(), Warnings: c.Row.Warnings.Texts(),
 		Brief: c.hash(), Version: c.Version,
 	}
@@ -119,7 +120,7 @@ func (c *Card) expected() []cell {
 	add("lands at", model.LandingSpeed, "m/s", 1, "downward")
 	if v := c.figure(model.Drift); !math.IsNaN(v) {
 		side := "downwind of the pad"
-		if v < 0 {
+		if (v < 0) != (c.Site.Wind < 0) {
 			side = "upwind of the pad"
 		}
 		cells = append(cells, cell{"comes down", text.Decimals(math.Abs(v), 0) + " m", side})
@@ -157,18 +158,6 @@ func (c *Card) ifThenLines() []ifThenLine {
 		lines = append(lines, l)
 	}
 	return lines
-}
-
-// circleRule says how the flights for the circle differ.
-const circleRule = "Farthest touch-down of nine flights without canopy: wind as planned and 2 m/s less and more, guide as set and 2 deg less and more; rounded up to 5 m. " +
-	"It is no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
-
-// circle is rounded up: to whole metres, in steps of 5 m.
-func (c *Card) circle() string {
-	if math.IsNaN(c.Flown.Circle) {
-		return "not known: a flight without canopy did not come down"
-	}
-	return text.Decimals(5*math.Ceil(c.Flown.Circle/5-text.Lossless), 0) + " m"
 }
 
 // room is how far the flight as planned is from each limit.
@@ -219,7 +208,7 @@ func (c *Card) checks() []string {
 		"Timer set and armed",
 		"Water weighed",
 		"Guide leans as set, into the wind as it is now; wind within the lines of this card",
-		"Landing circle clear, sky clear, everyone behind the line, eyes covered",
+		"Where it may come down clear, sky clear, everyone behind the line, eyes covered",
 		"Only then air, from a distance",
 	}
 }

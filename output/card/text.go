@@ -32,8 +32,7 @@ func (c *Card) PadText() string {
 	if !v.NoGo {
 		writeIfThen(&b, v.IfThen)
 	}
-	fmt.Fprintf(&b, "\nwithout canopy\n  comes down within %s of the pad\n", v.Circle)
-	b.WriteString(text.Folded("  ", v.Rule))
+	b.WriteString("\nwhere it may come down\n" + text.Folded("  ", v.Falls...) + text.Folded("  ", v.FallRule) + text.Folded("  ", v.Field...))
 	b.WriteString("  stand-off, as your range rules state: ________ m\n")
 	if !v.NoGo {
 		b.WriteString("\nchecks before air\n" + text.Folded("  [ ] ", v.Checks...) + "\nmeasured\n")
