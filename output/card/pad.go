@@ -41,7 +41,7 @@ type padView struct {
 	Falls, Field           []string
 	FallRule               string
 	Room                   []roomLine
-	Checks                 []string
+	Checks, Stopped        []string
 	Blanks                 []blank
 	Cautions               []string
 	Warnings               []string
@@ -61,7 +61,7 @@ func (c *Card) padView() padView {
 	}
 	if !v.NoGo {
 		v.Set, v.Expect, v.IfThen = c.settings(), c.expected(), c.ifThenLines()
-		v.Checks, v.Blanks = c.checks(), c.blanks()
+		v.Checks, v.Stopped, v.Blanks = c.checks(), stopped, c.blanks()
 	}
 	return v
 }
@@ -207,10 +207,34 @@ func (c *Card) checks() []string {
 		"Fins tight, nozzle free, canopy packed, line tied, door moves",
 		"Timer set and armed",
 		"Water weighed",
-		"Guide leans as set, into the wind as it is now; wind within the lines of this card",
-		"Where it may come down clear, sky clear, everyone behind the line, eyes covered",
+		"Guide leans as set, into the wind as it is now",
+		"Wind within the lines of this card: " + c.handWind(),
+		"Field clear where it may come down, sky clear, everyone behind the line, eyes covered",
 		"Only then air, from a distance",
 	}
+}
+
+// stopped is what is done when a launch is not finished: common practice, no
+// source.
+var stopped = []string{
+	"Wait, and keep everyone away: it may still go, or burst, and the timer may open the door.",
+	"Nobody goes near, tightens or turns anything while it is under pressure.",
+	"Let the air out from a distance, through the line that filled it, until the gauge there reads 0.",
+	"How long to wait after that, and who then goes to it, local rules say.",
+}
+
+// The wind of a site is that at 10 m; a meter is held lower.
+const (
+	windHeight = 10.0 // m
+	handHeight = 1.5  // m
+)
+
+// handWind says what a meter in the hand shows of the planned wind, by the power
+// law of the site.
+func (c *Card) handWind() string {
+	wind := math.Abs(c.Site.Wind)
+	inHand := wind * math.Pow(handHeight/windHeight, c.Site.WindExponent)
+	return fmt.Sprintf("%s m/s at 10 m is %s m/s in your hand at 1.5 m", text.Decimals(wind, 1), text.Decimals(inHand, 1))
 }
 
 // A blank is to be filled in on the day, beside what was planned or predicted.
