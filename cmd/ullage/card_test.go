@@ -185,6 +185,42 @@ func checkIfThen(t *testing.T, b *brief.Brief, text string, st model.Statics) {
 	}
 }
 
+// TestCardMends makes each change that a card reads out, alone: the design is GO
+// with it as it is read, and with nothing else.
+func TestCardMends(t *testing.T) {
+	read := 0
+	for _, b := range []*brief.Brief{
+		demoBrief(t, "bottle.toml", "ballast.mass=55 g"),
+		demoBrief(t, "highest-in-class.toml", "recovery.delay=4.8 s"),
+	} {
+		made := cardFor(t, b)
+		text := strings.Join(strings.Fields(made.PadText()), " ") // unfolded
+		if made.Word() == study.Go {
+			t.Fatalf("%s is GO, want one to mend", b.Name)
+		}
+		st, _ := model.Weigh(&b.Rocket, &b.Site)
+		for pattern, change := range map[string]func(r *model.Rocket, v float64){
+			`([\d.]+) bar instead`:   func(r *model.Rocket, v float64) { r.Chamber.Pressure = v * 1e5 },
+			`([\d]+) g less water`:   func(r *model.Rocket, v float64) { r.Chamber.Fill *= 1 - v/1e3/st.WaterMass },
+			`([\d]+) g more ballast`: func(r *model.Rocket, v float64) { r.Ballast.Mass += v / 1e3 },
+			`timer ([\d.]+) s`:       func(r *model.Rocket, v float64) { r.Recovery.Delay = v },
+		} {
+			if !regexp.MustCompile(pattern).MatchString(text) {
+				continue
+			}
+			read++
+			r := b.Rocket
+			change(&r, readNumber(t, text, pattern))
+			if c := study.NewCaller(b).Call(&r, &b.Site); c.Word != study.Go {
+				t.Errorf("%s: %s called %v, the card says GO", b.Name, pattern, c.Word)
+			}
+		}
+	}
+	if read < 3 {
+		t.Errorf("%d changes read, want water and ballast of one card and the timer of the other", read)
+	}
+}
+
 // pages returns both pages of a card.
 func pages(t testing.TB, card *card.Card) map[string][]byte {
 	t.Helper()
