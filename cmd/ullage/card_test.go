@@ -112,8 +112,17 @@ func TestPadCardNumbers(t *testing.T) {
 				t.Errorf("%s: %s reads %v, want at most %v", b.Name, row.pattern, got, row.want)
 			}
 		}
-		if got, want := readNumber(t, text, `within (\d+) m of the pad`), math.Abs(figure(&bare, model.Drift)); got < want {
-			t.Errorf("%s: a circle of %v m, without canopy it comes down at %v m", b.Name, got, want)
+		for _, side := range []struct {
+			words string
+			sign  float64
+		}{{`Without canopy: up to (\d+) m upwind`, -1}, {`Without canopy: up to \d+ m upwind and (\d+) m downwind`, 1}} {
+			got, want := readNumber(t, text, side.words), side.sign*max(side.sign*figure(&bare, model.Drift), side.sign*figure(&f, model.Drift))
+			if got < side.sign*want {
+				t.Errorf("%s: %s reads %v, as set it comes down at %v m", b.Name, side.words, got, want)
+			}
+		}
+		if got, want := readNumber(t, text, `Without canopy: .* (\d+) m/s`), figure(&bare, model.LandingSpeed); got < want {
+			t.Errorf("%s: without canopy at %v m/s, as set it comes down at %v m/s", b.Name, got, want)
 		}
 		checkWindow(t, b, text)
 		checkIfThen(t, b, text, st)
@@ -176,6 +185,42 @@ func checkIfThen(t *testing.T, b *brief.Brief, text string, st model.Statics) {
 	}
 }
 
+// TestCardMends makes each change that a card reads out, alone: the design is GO
+// with it as it is read, and with nothing else.
+func TestCardMends(t *testing.T) {
+	read := 0
+	for _, b := range []*brief.Brief{
+		demoBrief(t, "bottle.toml", "ballast.mass=55 g"),
+		demoBrief(t, "highest-in-class.toml", "recovery.delay=4.8 s"),
+	} {
+		made := cardFor(t, b)
+		text := strings.Join(strings.Fields(made.PadText()), " ") // unfolded
+		if made.Word() == study.Go {
+			t.Fatalf("%s is GO, want one to mend", b.Name)
+		}
+		st, _ := model.Weigh(&b.Rocket, &b.Site)
+		for pattern, change := range map[string]func(r *model.Rocket, v float64){
+			`([\d.]+) bar instead`:   func(r *model.Rocket, v float64) { r.Chamber.Pressure = v * 1e5 },
+			`([\d]+) g less water`:   func(r *model.Rocket, v float64) { r.Chamber.Fill *= 1 - v/1e3/st.WaterMass },
+			`([\d]+) g more ballast`: func(r *model.Rocket, v float64) { r.Ballast.Mass += v / 1e3 },
+			`timer ([\d.]+) s`:       func(r *model.Rocket, v float64) { r.Recovery.Delay = v },
+		} {
+			if !regexp.MustCompile(pattern).MatchString(text) {
+				continue
+			}
+			read++
+			r := b.Rocket
+			change(&r, readNumber(t, text, pattern))
+			if c := study.NewCaller(b).Call(&r, &b.Site); c.Word != study.Go {
+				t.Errorf("%s: %s called %v, the card says GO", b.Name, pattern, c.Word)
+			}
+		}
+	}
+	if read < 3 {
+		t.Errorf("%d changes read, want water and ballast of one card and the timer of the other", read)
+	}
+}
+
 // pages returns both pages of a card.
 func pages(t testing.TB, card *card.Card) map[string][]byte {
 	t.Helper()
@@ -228,7 +273,7 @@ func TestCardPages(t *testing.T) {
 func TestSameNumbers(t *testing.T) {
 	card := cardFor(t, demoBrief(t, "field-day.toml", goDesign...))
 	page, text := string(pages(t, &card)["pad-card.html"]), card.PadText()
-	for _, pattern := range []string{`^  water +(\S+ g)`, `^  timer +(\S+ s)`, `^  height +(.* m)  `, `every limit holds from \S+ to \S+ s`, `within \S+ m`, `no-go (misses .*)$`} {
+	for _, pattern := range []string{`^  water +(\S+ g)`, `^  timer +(\S+ s)`, `^  height +(.* m)  `, `every limit holds from \S+ to \S+ s`, `Without canopy: up to (\d+ m upwind and \d+ m) downwind`, `no-go (misses .*)$`} {
 		m := regexp.MustCompile("(?m)" + pattern).FindStringSubmatch(text)
 		if m == nil {
 			t.Fatalf("no %q in:\n%s", pattern, text)

@@ -20,10 +20,13 @@ type Fall struct {
 
 // leans are how far the guide may stand off its tilt, in rad: it is set by eye,
 // and a wind that turns is a lean (common practice, no source).
-var leans = []float64{-10 * math.Pi / 180, -5 * math.Pi / 180, 0, 5 * math.Pi / 180, 10 * math.Pi / 180}
+var leans = [...]float64{-10 * math.Pi / 180, 10 * math.Pi / 180, -5 * math.Pi / 180, 5 * math.Pi / 180, 0}
 
-// fallFlights is how many draws are flown at each lean.
-const fallFlights = 100
+// fallDraws is how many draws are flown at each lean.
+const fallDraws = 100
+
+// FallFlights is how many flights a Fall is the farthest of.
+const FallFlights = len(leans) * fallDraws
 
 // leastMargin is the dry margin, in calibres, below which it cannot be said
 // where a rocket comes down: it may turn over at any time (common practice, no
@@ -35,11 +38,50 @@ const leastDryMargin = 1.0
 // margin is below one calibre, or of which a flight does not come down, has no
 // distance.
 func Falls(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.Scratch) (with, without Fall) {
-	draws, usual := scatter.ForCall(b, fallFlights, 1)
-	st, ok := model.Weigh(r, s)
-	said := ok && st.DryMargin >= leastDryMargin
+	said := dryMargin(r, s) >= leastDryMargin
+	eachFall(b, r, s, scratch, func(f, bare *model.Flight) bool {
+		said = with.add(f, s.Wind) && said
+		said = without.add(bare, s.Wind) && said
+		return true
+	})
+	without.Upwind, without.Downwind = max(without.Upwind, with.Upwind), max(without.Downwind, with.Downwind)
+	if !said {
+		with.Upwind, with.Downwind = math.NaN(), math.NaN()
+		without.Upwind, without.Downwind = math.NaN(), math.NaN()
+	}
+	return with, without
+}
+
+// fallsWithin reports whether the farthest touch-downs are within a field, in
+// less time than Falls where they are not: it stops at the first beyond.
+func fallsWithin(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.Scratch) bool {
+	if math.IsInf(b.Field.Upwind, 1) && math.IsInf(b.Field.Downwind, 1) {
+		return true
+	}
+	within := dryMargin(r, s) >= leastDryMargin
+	var reach Fall
+	eachFall(b, r, s, scratch, func(f, bare *model.Flight) bool {
+		within = reach.add(f, s.Wind) && reach.add(bare, s.Wind) && within &&
+			OnPaper(reach.Upwind) <= b.Field.Upwind && OnPaper(reach.Downwind) <= b.Field.Downwind
+		return within
+	})
+	return within
+}
+
+// dryMargin returns the margin of a rocket without water; NaN where it has none.
+func dryMargin(r *model.Rocket, s *model.Site) float64 {
+	if st, ok := model.Weigh(r, s); ok {
+		return st.DryMargin
+	}
+	return math.NaN()
+}
+
+// eachFall flies a rocket with its canopy and without it under every draw and
+// lean until visit returns false.
+func eachFall(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.Scratch, visit func(f, bare *model.Flight) bool) {
+	draws, usual := scatter.ForCall(b, fallDraws, 1)
 	own := *r
-	if usual && ok {
+	if st, ok := model.Weigh(r, s); ok && usual {
 		own = study.OnScale(r, &st) // whose mass and balance point can scatter
 	}
 	for _, lean := range leans {
@@ -50,21 +92,20 @@ func Falls(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.Scratc
 			var site model.Site
 			draws.At(i, &own, &around, &rocket, &site)
 			f, bare := model.Fly(&rocket, &site, scratch), model.Bare(&rocket, &site, scratch)
-			said = with.add(&f) && said
-			said = without.add(&bare) && said
+			if !visit(&f, &bare) {
+				return
+			}
 		}
 	}
-	without.Upwind, without.Downwind = max(without.Upwind, with.Upwind), max(without.Downwind, with.Downwind)
-	if !said {
-		with.Upwind, with.Downwind = math.NaN(), math.NaN()
-		without.Upwind, without.Downwind = math.NaN(), math.NaN()
-	}
-	return with, without
 }
 
-// add takes a flight in and reports whether it came down.
-func (a *Fall) add(f *model.Flight) bool {
+// add takes a flight in and reports whether it came down. A planned wind from
+// behind turns upwind and downwind round.
+func (a *Fall) add(f *model.Flight, wind float64) bool {
 	drift, ok := f.Figure(model.Drift)
+	if wind < 0 {
+		drift = -drift
+	}
 	speed, _ := f.Figure(model.LandingSpeed)
 	energy, _ := f.Figure(model.LandingEnergy)
 	a.Upwind, a.Downwind = max(a.Upwind, -drift), max(a.Downwind, drift)

@@ -13,12 +13,15 @@ import (
 // A Card is what a pad card and a build sheet say of a design beyond its own
 // flight. Numbers are SI; each comes from flights of its own.
 type Card struct {
+	Word     study.Word // the call's, or NO-GO where the field is too small
 	Call     study.Call
 	Scatter  []brief.Scatter // by which it was called
 	Mends    []Mend          // what would make it GO, where it is not
 	Ceiling  Ceiling
 	IfThen   []IfThen // the first is the design as planned; none of a design that is NO-GO
-	Circle   float64  // m around the pad, of touch-down where the canopy never opens; NaN where a flight did not come down
+	With     Fall     // with canopy
+	Without  Fall     // without
+	Beyond   []Beyond // what of the site's field it does not keep to
 	Balance  Balance
 	Throat   Drill
 	Diagonal bool // the fins are cut at 45 degrees from cloth
@@ -47,7 +50,6 @@ func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 		Call:     caller.Call(&r, &s),
 		Scatter:  slices.Concat(b.Scatter, b.Day),
 		Ceiling:  ceiling(b, &r),
-		Circle:   circle(&r, &s, scratch),
 		Balance:  balance(b, judge, &r, &s, scratch),
 		Throat:   drill(judge, &r, &s, scratch),
 		Diagonal: brief.Diagonal(&r.Fins),
@@ -57,10 +59,15 @@ func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 			c.Scatter = append(c.Scatter, law.Scatter)
 		}
 	}
-	if c.Call.Word != study.Go {
-		c.Mends = Mends(caller.Goes, &r, &s)
+	c.With, c.Without = Falls(b, &r, &s, scratch)
+	c.Beyond = beyond(b.Field, &c.Call, c.Without)
+	if c.Word = c.Call.Word; len(c.Beyond) > 0 {
+		c.Word = study.NoGo
 	}
-	if c.Call.Word != study.NoGo {
+	if c.Word != study.Go {
+		c.Mends = Mends(goes(b, caller, scratch), &r, &s)
+	}
+	if c.Word != study.NoGo {
 		c.IfThen = ifThen(b, judge, &r, &s, scratch)
 	}
 	return c
@@ -84,33 +91,6 @@ func ceiling(b *brief.Brief, r *model.Rocket) Ceiling {
 		}
 	}
 	return c
-}
-
-// What the wind and the guide may be off for the circle: four times the tilt
-// and twice the wind that they scatter by (common practice, no source).
-const (
-	gust = 2.0               // m/s
-	slip = 2 * math.Pi / 180 // rad
-)
-
-// circle returns the farthest touch-down of nine flights without a canopy: wind
-// and tilt as planned, less and more.
-func circle(r *model.Rocket, s *model.Site, scratch *model.Scratch) float64 {
-	reach := 0.0
-	for _, wind := range []float64{-gust, 0, gust} {
-		for _, tilt := range []float64{-slip, 0, slip} {
-			site := *s
-			site.Wind += wind
-			site.Tilt += tilt
-			f := model.Bare(r, &site, scratch)
-			drift, landed := f.Figure(model.Drift)
-			if !landed {
-				return math.NaN()
-			}
-			reach = max(reach, math.Abs(drift))
-		}
-	}
-	return reach
 }
 
 // Workshop drills go by 0.1 mm up to 13.9 mm and by 0.25 mm from 14 mm on

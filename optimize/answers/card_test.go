@@ -1,6 +1,7 @@
 package answers_test
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -249,25 +250,62 @@ func TestCeiling(t *testing.T) {
 	}
 }
 
-// The circle holds every one of its flights, and one of them lies on it.
-func TestCircle(t *testing.T) {
-	b := built(t, "12.5 mm")
-	got := card(b).Circle
-	farthest := 0.0
-	for wind := -2.0; wind <= 2; wind += 2 {
-		for tilt := -2.0; tilt <= 2; tilt += 2 {
-			r, s := b.Rocket, b.Site
-			s.Wind += wind
-			s.Tilt += tilt * math.Pi / 180
-			r.Recovery.Delay = 1000
-			f := model.Fly(&r, &s, model.NewScratch())
-			drift, _ := f.Figure(model.Drift)
-			farthest = max(farthest, math.Abs(drift))
+// TestField judges the room of a site: what is rounded up to 5 m must be within
+// it, a mend must bring it back, and where a touch-down cannot be said no room
+// is large enough.
+func TestField(t *testing.T) {
+	free := card(briefs.Demo(t, "bottle.toml"))
+	if free.Word != study.Go || len(free.Beyond) != 0 {
+		t.Fatalf("without a field %v, %v; want GO", free.Word, free.Beyond)
+	}
+	top := slices.Max(free.Call.Apogees)
+	lowest := slices.Min(free.Call.Apogees)
+	metres := func(v float64) string { return fmt.Sprintf("%.9g m", v) }
+	for _, row := range []struct {
+		key, room string
+		keeps     bool
+	}{
+		{"site.field_upwind", metres(answers.OnPaper(free.Without.Upwind)), true},
+		{"site.field_upwind", metres(answers.OnPaper(free.Without.Upwind) - 5), false},
+		{"site.field_downwind", metres(answers.OnPaper(free.Without.Downwind)), true},
+		{"site.ceiling", metres(top), true},
+		{"site.ceiling", metres((top + lowest) / 2), false},
+	} {
+		got := card(briefs.Demo(t, "bottle.toml", row.key+"="+row.room))
+		if got.Call.Word != study.Go || (got.Word == study.Go) != row.keeps || (len(got.Beyond) == 0) != row.keeps {
+			t.Errorf("%s of %s: %v, beyond %v", row.key, row.room, got.Word, got.Beyond)
+			continue
+		}
+		if row.keeps {
+			continue
+		}
+		if got.Beyond[0].Key != row.key {
+			t.Errorf("%s of %s: beyond %v", row.key, row.room, got.Beyond)
+		}
+		if len(got.Mends) == 0 {
+			t.Errorf("%s of %s: no mend, want less pressure at least", row.key, row.room)
+			continue
+		}
+		for _, m := range got.Mends[:1] {
+			b := briefs.Demo(t, "bottle.toml", row.key+"="+row.room)
+			m.Quantity.Set(&b.Rocket, &b.Site, m.Value)
+			if again := card(b); again.Word != study.Go {
+				t.Errorf("%s of %s: with %s at %v %v, want GO", row.key, row.room, m.Quantity.Key, m.Value, again.Word)
+			}
 		}
 	}
-	// 1e-9: a degree is rounded in another way.
-	if !(math.Abs(got-farthest) <= 1e-9*farthest) {
-		t.Errorf("circle %+v, want %v", got, farthest)
+	unsteady := card(briefs.Demo(t, "bottle.toml", "fins.span=40 mm", "ballast.mass=0 g", "site.field_upwind=10000 m"))
+	if len(unsteady.Beyond) != 1 || !math.IsNaN(unsteady.Beyond[0].Reach) {
+		t.Errorf("a rocket that tumbles keeps to its field: %v", unsteady.Beyond)
+	}
+}
+
+// TestFallsBefore turns round with the wind: from behind, too, it drifts downwind
+// under its canopy.
+func TestFallsBefore(t *testing.T) {
+	b := briefs.Demo(t, "bottle.toml", "site.wind=-4 m/s")
+	if with, _ := answers.Falls(b, &b.Rocket, &b.Site, model.NewScratch()); !(with.Downwind > 2*with.Upwind) {
+		t.Errorf("with canopy %+v, want it downwind", with)
 	}
 }
 

@@ -21,13 +21,14 @@ type cells struct {
 }
 
 var templates = template.Must(template.New("").Funcs(template.FuncMap{
-	"style":       style,
-	"policy":      func() string { return policy },
-	"ifThenRule":  func() string { return ifThenRule },
-	"roomHeading": func() string { return strings.ToUpper(roomHeading[:1]) + roomHeading[1:] },
-	"cells":       func(heading string, c []cell) cells { return cells{heading, c} },
-	"tens":        func() []int { return []int{10, 20, 30, 40, 50, 60, 70, 80, 90} },
-	"head":        arrowHead,
+	"style":          style,
+	"policy":         func() string { return policy },
+	"ifThenRule":     func() string { return ifThenRule },
+	"roomHeading":    func() string { return strings.ToUpper(roomHeading[:1]) + roomHeading[1:] },
+	"stoppedHeading": func() string { return strings.ToUpper(stoppedHeading[:1]) + stoppedHeading[1:] },
+	"cells":          func(heading string, c []cell) cells { return cells{heading, c} },
+	"tens":           func() []int { return []int{10, 20, 30, 40, 50, 60, 70, 80, 90} },
+	"head":           arrowHead,
 }).ParseFS(files, "*.html"))
 
 // policy is the report's for a page without scripts: nothing is fetched, and

@@ -55,8 +55,9 @@ func (c *Card) JSON() ([]byte, error) {
 	}
 	card.Add("expect", &expect)
 	card.Add("if_then", c.ifThenObjects())
-	card.Add("no_canopy_circle_m", c.Flown.Circle)
-	card.Add("no_canopy_circle_rule", circleRule)
+	card.Add("without_canopy", fallObject(&c.Flown.Without))
+	card.Add("with_canopy", fallObject(&c.Flown.With))
+	card.Add("beyond", c.beyondObjects())
 	card.Add("balance", &balance)
 	card.Add("throat", &throat)
 	card.Add("cautions", c.cautions())

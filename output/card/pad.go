@@ -38,9 +38,10 @@ type padView struct {
 	NotJudged              string
 	Set, Expect            []cell // none of what is set or done on the pad where it is NO-GO
 	IfThen                 []ifThenLine
-	Circle, Rule           string
+	Falls, Field           []string
+	FallRule               string
 	Room                   []roomLine
-	Checks                 []string
+	Checks, Stopped        []string
 	Blanks                 []blank
 	Cautions               []string
 	Warnings               []string
@@ -54,13 +55,13 @@ func (c *Card) padView() padView {
 	v := padView{
 		Title: c.title(), Design: c.design(), Verdict: c.Word().String(), NoGo: c.Word() == study.NoGo, Missed: c.shortWords(),
 		Mended: c.mended(), Judged: c.judged(), NotJudged: c.notJudged(),
-		Circle: c.circle(), Rule: circleRule, Room: c.room(),
+		Falls: c.falls(), Field: c.fieldWords(), FallRule: fallRule, Room: c.room(),
 		Cautions: c.cautions(), Warnings: c.Row.Warnings.Texts(),
 		Brief: c.hash(), Version: c.Version,
 	}
 	if !v.NoGo {
 		v.Set, v.Expect, v.IfThen = c.settings(), c.expected(), c.ifThenLines()
-		v.Checks, v.Blanks = c.checks(), c.blanks()
+		v.Checks, v.Stopped, v.Blanks = c.checks(), stopped, c.blanks()
 	}
 	return v
 }
@@ -119,7 +120,7 @@ func (c *Card) expected() []cell {
 	add("lands at", model.LandingSpeed, "m/s", 1, "downward")
 	if v := c.figure(model.Drift); !math.IsNaN(v) {
 		side := "downwind of the pad"
-		if v < 0 {
+		if (v < 0) != (c.Site.Wind < 0) {
 			side = "upwind of the pad"
 		}
 		cells = append(cells, cell{"comes down", text.Decimals(math.Abs(v), 0) + " m", side})
@@ -157,18 +158,6 @@ func (c *Card) ifThenLines() []ifThenLine {
 		lines = append(lines, l)
 	}
 	return lines
-}
-
-// circleRule says how the flights for the circle differ.
-const circleRule = "Farthest touch-down of nine flights without canopy: wind as planned and 2 m/s less and more, guide as set and 2 deg less and more; rounded up to 5 m. " +
-	"It is no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
-
-// circle is rounded up: to whole metres, in steps of 5 m.
-func (c *Card) circle() string {
-	if math.IsNaN(c.Flown.Circle) {
-		return "not known: a flight without canopy did not come down"
-	}
-	return text.Decimals(5*math.Ceil(c.Flown.Circle/5-text.Lossless), 0) + " m"
 }
 
 // room is how far the flight as planned is from each limit.
@@ -218,10 +207,34 @@ func (c *Card) checks() []string {
 		"Fins tight, nozzle free, canopy packed, line tied, door moves",
 		"Timer set and armed",
 		"Water weighed",
-		"Guide leans as set, into the wind as it is now; wind within the lines of this card",
-		"Landing circle clear, sky clear, everyone behind the line, eyes covered",
+		"Guide leans as set, into the wind as it is now",
+		"Wind within the lines of this card: " + c.handWind(),
+		"Field clear where it may come down, sky clear, everyone behind the line, eyes covered",
 		"Only then air, from a distance",
 	}
+}
+
+// stopped is what is done when a launch is not finished: common practice, no
+// source.
+var stopped = []string{
+	"Wait, and keep everyone away: it may still go, or burst, and the timer may open the door.",
+	"Nobody goes near, tightens or turns anything while it is under pressure.",
+	"Let the air out from a distance, through the line that filled it, until the gauge there reads 0.",
+	"How long to wait after that, and who then goes to it, local rules say.",
+}
+
+// The wind of a site is that at 10 m; a meter is held lower.
+const (
+	windHeight = 10.0 // m
+	handHeight = 1.5  // m
+)
+
+// handWind says what a meter in the hand shows of the planned wind, by the power
+// law of the site.
+func (c *Card) handWind() string {
+	wind := math.Abs(c.Site.Wind)
+	inHand := wind * math.Pow(handHeight/windHeight, c.Site.WindExponent)
+	return fmt.Sprintf("%s m/s at 10 m is %s m/s in your hand at 1.5 m", text.Decimals(wind, 1), text.Decimals(inHand, 1))
 }
 
 // A blank is to be filled in on the day, beside what was planned or predicted.

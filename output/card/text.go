@@ -11,6 +11,9 @@ import (
 // roomHeading stands above the distances to the limits.
 const roomHeading = "room to each limit as set, positive inside; share of flights that keep it"
 
+// stoppedHeading stands above what is done when a launch is not finished.
+const stoppedHeading = "did not release, leaks, stopped"
+
 // PadText returns the pad card as plain text, at most 100 columns wide.
 func (c *Card) PadText() string {
 	v := c.padView()
@@ -32,11 +35,11 @@ func (c *Card) PadText() string {
 	if !v.NoGo {
 		writeIfThen(&b, v.IfThen)
 	}
-	fmt.Fprintf(&b, "\nwithout canopy\n  comes down within %s of the pad\n", v.Circle)
-	b.WriteString(text.Folded("  ", v.Rule))
+	b.WriteString("\nwhere it may come down\n" + text.Folded("  ", v.Falls...) + text.Folded("  ", v.FallRule) + text.Folded("  ", v.Field...))
 	b.WriteString("  stand-off, as your range rules state: ________ m\n")
 	if !v.NoGo {
-		b.WriteString("\nchecks before air\n" + text.Folded("  [ ] ", v.Checks...) + "\nmeasured\n")
+		b.WriteString("\nchecks before air\n" + text.Folded("  [ ] ", v.Checks...))
+		b.WriteString("\n" + stoppedHeading + "\n" + text.Folded("  - ", v.Stopped...) + "\nmeasured\n")
 		for _, line := range v.Blanks {
 			fmt.Fprintf(&b, "  %-22s  %-15s ________\n", line.Name, line.Predicted)
 		}

@@ -15,10 +15,16 @@ import (
 )
 
 // Word is what stands at the top of the pad card.
-func (c *Card) Word() study.Word { return c.Flown.Call.Word }
+func (c *Card) Word() study.Word { return c.Flown.Word }
 
 // Short lists the keys of what stands against GO.
-func (c *Card) Short() []string { return c.Flown.Call.Lacking(c.Brief) }
+func (c *Card) Short() []string {
+	keys := c.Flown.Call.Lacking(c.Brief)
+	for _, of := range c.Flown.Beyond {
+		keys = append(keys, of.Key)
+	}
+	return keys
+}
 
 // shortWords says what stands against GO: a limit missed as set by how much,
 // one that is kept as set in what share of the flights.
@@ -38,7 +44,7 @@ func (c *Card) shortWords() []string {
 			words = append(words, fmt.Sprintf("%s kept in %s of %d flights", name, percent(call.Chances[k].Share()), study.CallFlights))
 		}
 	}
-	return words
+	return append(words, c.beyondWords()...)
 }
 
 // percent writes a share in whole percent, never more than it is.
@@ -65,10 +71,11 @@ func (c *Card) mended() string {
 // mendWords says a change as it is made at the bench or on the pad.
 func (c *Card) mendWords(m *answers.Mend) string {
 	more := func(kg float64, what string) string {
+		side := " g more "
 		if kg < 0 {
-			return grams(-kg) + " g less " + what
+			side = " g less "
 		}
-		return grams(kg) + " g more " + what
+		return text.AtLeast(math.Abs(kg)*1e3, 0) + side + what // as much as was found to do, or a little more
 	}
 	to := func(name string, number func(v float64) string, unit string) string {
 		return strings.TrimSpace(fmt.Sprintf("%s %s %s instead of %s", name, number(m.Value), unit, number(m.Planned)))

@@ -1,0 +1,112 @@
+package card
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"ullage/optimize/answers"
+	"ullage/output/table"
+	"ullage/output/text"
+)
+
+// fallRule says which flights the distances are of.
+var fallRule = fmt.Sprintf("Farthest of %d flights each, under the scatter, with the guide leaned up to 10 deg more to either side; distances rounded up to 5 m. ", answers.FallFlights) +
+	"They are no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
+
+// falls says where and how hard it comes down, without its canopy and with it.
+func (c *Card) falls() []string {
+	without, with := &c.Flown.Without, &c.Flown.With
+	if !said(without) {
+		return []string{"Where it comes down and how hard cannot be said: its dry margin is below 1 cal, or a flight does not come down."}
+	}
+	return []string{"Without canopy: " + fallWords(without), "With canopy: " + fallWords(with)}
+}
+
+func said(f *answers.Fall) bool { return !math.IsNaN(f.Upwind) && !math.IsNaN(f.Downwind) }
+
+func fallWords(f *answers.Fall) string {
+	return fmt.Sprintf("up to %s m upwind and %s m downwind of the pad, at up to %s m/s and %s J.",
+		distance(f.Upwind), distance(f.Downwind), text.AtLeast(f.Speed, 0), text.AtLeast(f.Energy, 0))
+}
+
+func distance(v float64) string { return text.Decimals(answers.OnPaper(v), 0) }
+
+// metres writes a distance as a brief has it.
+func metres(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) + " m" }
+
+// fieldWords says what room the site leaves; what the brief does not name is to
+// be measured.
+func (c *Card) fieldWords() []string {
+	var known, blank, lines []string
+	for _, side := range []struct {
+		name string
+		room float64
+	}{{"upwind", c.Brief.Field.Upwind}, {"downwind", c.Brief.Field.Downwind}} {
+		if math.IsInf(side.room, 1) {
+			blank = append(blank, side.name+" ________ m")
+		} else {
+			known = append(known, metres(side.room)+" "+side.name)
+		}
+	}
+	if known != nil {
+		lines = append(lines, "People or a fence, as the brief says: "+strings.Join(known, ", ")+".")
+	}
+	if blank != nil {
+		lines = append(lines, "Measure how far people are: "+strings.Join(blank, ", ")+"; farther than these distances, or no flight.")
+	}
+	if ceiling := c.Brief.Field.Ceiling; !math.IsInf(ceiling, 1) {
+		lines = append(lines, "Height allowed, as the brief says: "+metres(ceiling)+".")
+	}
+	return lines
+}
+
+// beyondWords says what of the site's room the design does not keep to.
+func (c *Card) beyondWords() []string {
+	var lines []string
+	side := func(of *answers.Beyond, name string, with float64) string {
+		switch {
+		case math.IsNaN(of.Reach):
+			return fmt.Sprintf("where it comes down cannot be said; people or a fence %s %s", metres(of.Room), name)
+		case answers.OnPaper(with) > of.Room:
+			return fmt.Sprintf("comes down up to %s m %s, with its canopy up to %s m; people or a fence at %s", distance(of.Reach), name, distance(with), metres(of.Room))
+		}
+		return fmt.Sprintf("without canopy comes down up to %s m %s; people or a fence at %s", distance(of.Reach), name, metres(of.Room))
+	}
+	for i := range c.Flown.Beyond {
+		switch of := &c.Flown.Beyond[i]; of.Key {
+		case "site.field_upwind":
+			lines = append(lines, side(of, "upwind", c.Flown.With.Upwind))
+		case "site.field_downwind":
+			lines = append(lines, side(of, "downwind", c.Flown.With.Downwind))
+		default:
+			lines = append(lines, fmt.Sprintf("height, which 95 %% of the flights stay below: %s m; allowed %s", text.AtLeast(of.Reach, 0), metres(of.Room)))
+		}
+	}
+	return lines
+}
+
+func fallObject(f *answers.Fall) *table.Object {
+	o, speed, energy := &table.Object{}, f.Speed, f.Energy
+	if !said(f) {
+		speed, energy = math.NaN(), math.NaN()
+	}
+	o.Add("upwind_m", f.Upwind)
+	o.Add("downwind_m", f.Downwind)
+	o.Add("landing_speed_m_s", speed)
+	o.Add("landing_energy_j", energy)
+	return o
+}
+
+func (c *Card) beyondObjects() []*table.Object {
+	all := []*table.Object{}
+	for _, of := range c.Flown.Beyond {
+		o := &table.Object{}
+		o.Add("key", of.Key)
+		o.Add("reach_m", of.Reach)
+		o.Add("room_m", of.Room)
+		all = append(all, o)
+	}
+	return all
+}
