@@ -123,16 +123,6 @@ func Everywhere(b *brief.Brief, rows []study.Row) []string {
 	})
 }
 
-// Trust returns how far an apogee is to be trusted, as a share of it, and why:
-// a brief that was fitted to a flight log is to be trusted more (judgement, no
-// source: the fit's own band says it for the flight that it foresees).
-func Trust(fitted bool) (share float64, why string) {
-	if fitted {
-		return 0.02, "fitted"
-	}
-	return 0.08, "uncalibrated"
-}
-
 // column describes a number without its values; a goal takes that role wherever
 // it stands, so that no number is written twice.
 func column(b *brief.Brief, role table.Role, key, unit, doc string) table.Column {

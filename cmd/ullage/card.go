@@ -163,7 +163,7 @@ func (s streams) runDesign(c *cli.Context, dir string, of *cardSubject) (*brief.
 // cardOf flies a design, whose flight f landed, for its card.
 func cardOf(b *brief.Brief, of cardSubject, f *model.Flight, scratch *model.Scratch) card.Card {
 	made := card.Of(b, of.number, of.x, f, scratch)
-	made.Name, made.Version, made.Fitted = of.name, version(), fitted(b)
+	made.Name, made.Version = of.name, version()
 	return made
 }
 

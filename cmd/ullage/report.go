@@ -62,6 +62,3 @@ func (s streams) draw(b *brief.Brief, r runs.Run, dir string) (string, error) {
 	}
 	return page.Write(folder)
 }
-
-// fitted reports whether a brief was fitted to a flight log.
-func fitted(b *brief.Brief) bool { return b.Fitted != "" }

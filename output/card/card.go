@@ -10,7 +10,6 @@ import (
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
-	"ullage/output"
 	"ullage/output/text"
 )
 
@@ -19,12 +18,12 @@ type Card struct {
 	Brief   *brief.Brief
 	Name    string // which design, in words: "design 3 of runs/field-day"
 	Version string // of the program
-	Fitted  bool   // the brief, to a flight log
 	Rocket  model.Rocket
 	Site    model.Site
 	Statics model.Statics
 	Row     study.Row // the flight as planned, which landed
 	Flown   answers.Card
+	Doubts  []answers.Doubt // how far the flight as planned may be off
 }
 
 // Of flies a design of b for its card: f is its own flight, which landed. The
@@ -35,6 +34,7 @@ func Of(b *brief.Brief, number int, x []float64, f *model.Flight, scratch *model
 	c.Statics, _ = model.Weigh(&c.Rocket, &c.Site) // it has flown, so it exists
 	c.Flown = answers.CardOf(b, x, scratch)
 	c.Row = study.RowOf(b, number, x, f, scratch)
+	c.Doubts = answers.NewDoubter(b).Doubts(&c.Rocket, &c.Site, f)
 	return c
 }
 
@@ -77,12 +77,6 @@ func (c *Card) water(fill float64) float64 {
 
 // grams writes a mass in whole grams: what a kitchen scale shows.
 func grams(kg float64) string { return strconv.FormatFloat(math.Round(kg*1e3), 'f', 0, 64) }
-
-// band writes a height with how far it is to be trusted.
-func (c *Card) band(height float64) string {
-	share, _ := output.Trust(c.Fitted)
-	return fmt.Sprintf("%s ± %s", text.Decimals(height, 0), text.Decimals(share*height, 0))
-}
 
 // plainAll turns keys into a list of words.
 func plainAll(keys []string) string { return text.Words(strings.Join(keys, ", ")) }

@@ -110,12 +110,16 @@ func (c *Card) expected() []cell {
 		}
 	}
 	if v := c.figure(model.Apogee); !math.IsNaN(v) {
-		share, why := output.Trust(c.Fitted)
-		note := fmt.Sprintf("%s, %.0f %%", why, 100*share)
+		note := ""
 		if t := c.figure(model.ApogeeTime); !math.IsNaN(t) {
-			note += ", after " + text.Decimals(t, 1) + " s"
+			note = "after " + text.Decimals(t, 1) + " s"
 		}
-		cells = append(cells, cell{"height", c.band(v) + " m", note})
+		for i := range c.Doubts {
+			if d := &c.Doubts[i]; d.Figure == model.Apogee {
+				note += "; as modelled, " + text.Doubt(c.Brief, d)
+			}
+		}
+		cells = append(cells, cell{"height", text.Decimals(v, 0) + " m", strings.TrimPrefix(note, "; ")})
 	}
 	add("lands at", model.LandingSpeed, "m/s", 1, "downward")
 	if v := c.figure(model.Drift); !math.IsNaN(v) {
