@@ -15,13 +15,14 @@ import (
 var fallRule = fmt.Sprintf("Farthest of %d flights each, under the scatter, with the guide leaned up to 10 deg more to either side; distances rounded up to 5 m. ", answers.FallFlights) +
 	"They are no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
 
-// falls says where and how hard it comes down, without its canopy and with it.
+// falls says where and how hard it comes down, without its canopy and with it,
+// and by which flights that was found.
 func (c *Card) falls() []string {
 	without, with := &c.Flown.Without, &c.Flown.With
 	if !said(without) {
 		return []string{"Where it comes down and how hard cannot be said: its dry margin is below 1 cal, or a flight does not come down."}
 	}
-	return []string{"Without canopy: " + fallWords(without), "With canopy: " + fallWords(with)}
+	return []string{"Without canopy: " + fallWords(without), "With canopy: " + fallWords(with), fallRule}
 }
 
 func said(f *answers.Fall) bool { return !math.IsNaN(f.Upwind) && !math.IsNaN(f.Downwind) }
@@ -54,7 +55,7 @@ func (c *Card) fieldWords() []string {
 		lines = append(lines, "People or a fence, as the brief says: "+strings.Join(known, ", ")+".")
 	}
 	if blank != nil {
-		lines = append(lines, "Measure how far people are: "+strings.Join(blank, ", ")+"; farther than these distances, or no flight.")
+		lines = append(lines, "Measure how far people are: "+strings.Join(blank, ", ")+".")
 	}
 	if ceiling := c.Brief.Field.Ceiling; !math.IsInf(ceiling, 1) {
 		lines = append(lines, "Height allowed, as the brief says: "+metres(ceiling)+".")

@@ -39,7 +39,6 @@ type padView struct {
 	Set, Expect            []cell // none of what is set or done on the pad where it is NO-GO
 	IfThen                 []ifThenLine
 	Falls, Field           []string
-	FallRule               string
 	Room                   []roomLine
 	Checks, Stopped        []string
 	Blanks                 []blank
@@ -55,7 +54,7 @@ func (c *Card) padView() padView {
 	v := padView{
 		Title: c.title(), Design: c.design(), Verdict: c.Word().String(), NoGo: c.Word() == study.NoGo, Missed: c.shortWords(),
 		Mended: c.mended(), Judged: c.judged(), NotJudged: c.notJudged(),
-		Falls: c.falls(), Field: c.fieldWords(), FallRule: fallRule, Room: c.room(),
+		Falls: c.falls(), Field: c.fieldWords(), Room: c.room(),
 		Cautions: c.cautions(), Warnings: c.Row.Warnings.Texts(),
 		Brief: c.hash(), Version: c.Version,
 	}
@@ -197,73 +196,3 @@ func (c *Card) roomNote(k int) string {
 
 // hash is the beginning of the brief's.
 func (c *Card) hash() string { return runs.Hash(c.Brief.Source)[:12] }
-
-// checks are done before air.
-func (c *Card) checks() []string {
-	s := &c.Statics
-	planned := "planned"
-	if s.Weighed {
-		planned = "as weighed"
-	}
-	return []string{
-		"Chamber looked at, inside and out; count of pressure cycles written down",
-		fmt.Sprintf("Rocket ready but empty weighs %s g, %s; balances at %s mm from the nose tip", grams(s.DryMass), planned, text.Decimals(s.DryCG*1e3, 0)),
-		"Fins tight, nozzle free, canopy packed, line tied, door moves",
-		"Timer set and armed",
-		"Water weighed",
-		"Guide leans as set, into the wind as it is now",
-		"Wind within the lines of this card: " + c.handWind(),
-		"Field clear where it may come down, sky clear, everyone behind the line, eyes covered",
-		"Only then air, from a distance",
-	}
-}
-
-// stopped is what is done when a launch is not finished: common practice, no
-// source.
-var stopped = []string{
-	"Wait, and keep everyone away: it may still go, or burst, and the timer may open the door.",
-	"Nobody goes near, tightens or turns anything while it is under pressure.",
-	"Let the air out from a distance, through the line that filled it, until the gauge there reads 0.",
-	"How long to wait after that, and who then goes to it, local rules say.",
-}
-
-// The wind of a site is that at 10 m; a meter is held lower.
-const (
-	windHeight = 10.0 // m
-	handHeight = 1.5  // m
-)
-
-// handWind says what a meter in the hand shows of the planned wind, by the power
-// law of the site.
-func (c *Card) handWind() string {
-	wind := math.Abs(c.Site.Wind)
-	inHand := wind * math.Pow(handHeight/windHeight, c.Site.WindExponent)
-	return fmt.Sprintf("%s m/s at 10 m is %s m/s in your hand at 1.5 m", text.Decimals(wind, 1), text.Decimals(inHand, 1))
-}
-
-// A blank is to be filled in on the day, beside what was planned or predicted.
-type blank struct{ Name, Predicted string }
-
-func (c *Card) blanks() []blank {
-	r := &c.Rocket
-	predicted := func(id model.Figure, places int) string {
-		v := c.figure(id)
-		if math.IsNaN(v) {
-			return ""
-		}
-		return "predicted " + text.Decimals(math.Abs(v), places)
-	}
-	return []blank{
-		{"date and place", ""},
-		{"wind, m/s", "planned " + text.Decimals(c.Site.Wind, 1)},
-		{"air, degC", "planned " + text.Decimals(c.Site.Temperature+text.Show("", "K").Offset, 0)},
-		{"rocket empty, g", "planned " + grams(c.Statics.DryMass)},
-		{"water weighed, g", "planned " + grams(c.Statics.WaterMass)},
-		{"pressure, bar", "planned " + text.BarsAtMost(r.Chamber.Pressure)},
-		{"timer, s", "planned " + text.Decimals(r.Recovery.Delay, 2)},
-		{"height read, m", predicted(model.Apogee, 0)},
-		{"landed off the pad, m", predicted(model.Drift, 0)},
-		{"landing, damage", ""},
-		{"pressure cycles so far", ""},
-	}
-}

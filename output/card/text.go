@@ -35,7 +35,7 @@ func (c *Card) PadText() string {
 	if !v.NoGo {
 		writeIfThen(&b, v.IfThen)
 	}
-	b.WriteString("\nwhere it may come down\n" + text.Folded("  ", v.Falls...) + text.Folded("  ", v.FallRule) + text.Folded("  ", v.Field...))
+	b.WriteString("\nwhere it may come down\n" + text.Folded("  ", v.Falls...) + text.Folded("  ", v.Field...))
 	b.WriteString("  stand-off, as your range rules state: ________ m\n")
 	if !v.NoGo {
 		b.WriteString("\nchecks before air\n" + text.Folded("  [ ] ", v.Checks...))
