@@ -226,14 +226,12 @@ func (s streams) readBrief(c *cli.Context) (*brief.Brief, error) {
 
 // parse reads a brief, "-" being standard input.
 func (s streams) parse(ctx context.Context, name string, set []string) (*brief.Brief, error) {
-	var src []byte
-	var err error
+	read := func() ([]byte, error) { return readAtMost(name, brief.MostSource) }
 	if name == "-" {
 		name = "standard input"
-		src, err = s.readAll(ctx)
-	} else {
-		src, err = readAtMost(name, brief.MostSource)
+		read = func() ([]byte, error) { return atMost(s.in, brief.MostSource) }
 	}
+	src, err := unlessInterrupted(ctx, name, read)
 	if err != nil {
 		return nil, err
 	}
@@ -259,20 +257,20 @@ func atMost(r io.Reader, most int64) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(r, most+1))
 }
 
-// readAll reads standard input to its end, or until the program is
-// interrupted: a read that waits for someone to type does not hear of it.
-func (s streams) readAll(ctx context.Context) ([]byte, error) {
+// unlessInterrupted returns what read does, or that the program is interrupted
+// while it waits: for someone to type, or for a pipe that nobody writes to.
+func unlessInterrupted(ctx context.Context, name string, read func() ([]byte, error)) ([]byte, error) {
 	var src []byte
 	var err error
 	done := make(chan struct{})
 	go func() {
-		src, err = atMost(s.in, brief.MostSource)
+		src, err = read()
 		close(done)
 	}()
 	select {
 	case <-done:
 		return src, err
 	case <-ctx.Done():
-		return nil, coded{errors.New("standard input: interrupted"), exitInterrupted}
+		return nil, coded{fmt.Errorf("%s: interrupted", text.Plain(name, text.MessageLength)), exitInterrupted}
 	}
 }

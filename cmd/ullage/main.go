@@ -10,7 +10,7 @@ import (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	context.AfterFunc(ctx, stop) // a second signal ends the program at once
 	s := streams{in: os.Stdin, out: os.Stdout, err: os.Stderr}
 	code := s.report(run(ctx, os.Args, s))

@@ -24,7 +24,7 @@ func TestMain(m *testing.M) {
 
 // TestScripts runs the program as its users do. Beside rocket.toml, a brief
 // without a search, each script finds tiny.toml, the same with a search of 240
-// flights, high.toml, the demo brief set for height, and the folder of the demo
+// flights, marked.toml, rocket.toml behind a byte order mark, high.toml, the demo brief set for height, and the folder of the demo
 // briefs in $BRIEFS.
 func TestScripts(t *testing.T) {
 	folder, err := filepath.Abs("../../testdata/briefs")
@@ -48,6 +48,7 @@ func TestScripts(t *testing.T) {
 			return errors.Join(
 				os.WriteFile(filepath.Join(env.WorkDir, "rocket.toml"), rocket, 0o666),
 				os.WriteFile(filepath.Join(env.WorkDir, "tiny.toml"), append(rocket, search...), 0o666),
+				os.WriteFile(filepath.Join(env.WorkDir, "marked.toml"), append([]byte("\xef\xbb\xbf"), rocket...), 0o666),
 				os.WriteFile(filepath.Join(env.WorkDir, "high.toml"), briefs.Read(t, briefs.High), 0o666),
 			)
 		},

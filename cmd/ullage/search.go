@@ -51,6 +51,9 @@ func (s streams) search(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	if err := wantsFolder(c); err != nil {
+		return err
+	}
 	workers, err := crew(c)
 	if err != nil {
 		return err
@@ -192,6 +195,14 @@ func (j *job) shared() fleet.Job {
 		Name: j.brief.Name, Source: j.brief.Source, Set: j.brief.Set,
 		Seed: j.brief.Search.Seed, First: j.checkpoint.First,
 	}
+}
+
+// wantsFolder refuses the name of standard output for the folder of a run.
+func wantsFolder(c *cli.Context) error {
+	if c.String("output") == "-" {
+		return usage("--output -: want a folder, for a run is many files")
+	}
+	return nil
 }
 
 // runFolder returns the folder of a brief's run.

@@ -89,6 +89,9 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 		if err != nil {
 			return err
 		}
+		if err := wantsFolder(c); err != nil {
+			return err
+		}
 		w := &sweeping{streams: s, quiet: c.Bool("quiet")}
 		if w.workers, err = crew(c); err != nil {
 			return err

@@ -12,11 +12,17 @@ import (
 type measure struct {
 	unit       string  // SI
 	example    string  // of what would do, as in a brief, quoted where it is a text
+	count      bool    // a number of things
 	difference bool    // a step or a deviation: temperatures have no zero
 	water      float64 // m³ of the chamber where an amount of water will do too; NaN when its size is faulty
 }
 
-func (m measure) want() string { return dimensions[m.unit].name + " such as " + m.example }
+func (m measure) want() string {
+	if m.count {
+		return "a whole number such as " + m.example
+	}
+	return dimensions[m.unit].name + " such as " + m.example
+}
 
 // read returns the SI value of a node; it reports what is wrong with it.
 func (p *parser) read(n *node, m measure) (float64, bool) {
@@ -84,7 +90,7 @@ func (p *parser) finite(n *node, m measure, v float64) (float64, bool) {
 
 // measureOf is how values of a quantity are read.
 func (p *parser) measureOf(q *Quantity) measure {
-	m := measure{unit: q.Unit, example: q.example}
+	m := measure{unit: q.Unit, example: q.example, count: q.whole()}
 	if _, unit, _ := amount(q.example); unit != "" {
 		m.example = strconv.Quote(q.example)
 	}

@@ -2,6 +2,7 @@ package brief
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -53,6 +54,9 @@ func (p *parser) missing(key, want string) {
 func (p *parser) override(set []string) {
 	for i, arg := range set {
 		at := place{set: arg, line: i}
+		if strings.TrimSpace(arg) == "" {
+			at.set = strconv.Quote(arg) // so that it is seen
+		}
 		key, value, ok := strings.Cut(arg, "=")
 		key, value = strings.TrimSpace(key), strings.TrimSpace(value)
 		if !ok {

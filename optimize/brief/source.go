@@ -1,6 +1,7 @@
 package brief
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"strconv"
@@ -120,6 +121,7 @@ func readSource(src []byte) (*node, []fault) {
 	if len(src) > MostSource {
 		return nil, []fault{{at: place{line: 1, column: 1}, fact: fmt.Sprintf("more than %d bytes", MostSource), want: "a brief"}}
 	}
+	src = bytes.TrimPrefix(src, []byte("\xef\xbb\xbf")) // which some editors begin a file with
 	var any map[string]any
 	if err := toml.Unmarshal(src, &any); err != nil {
 		at := place{line: 1, column: 1}
