@@ -43,6 +43,10 @@ func Show(key, unit string) Shown {
 }
 
 func (s Shown) Number(v float64) string {
+	// A scale shows whole grams, and a rocket is weighed to one.
+	if grams := v * s.Scale; s.Unit == "g" && math.Abs(grams) >= 100 {
+		return strconv.FormatFloat(grams, 'f', 0, 64)
+	}
 	if s.whole {
 		return strconv.FormatFloat(v, 'f', 0, 64)
 	}

@@ -174,6 +174,8 @@ func TestShownNumbers(t *testing.T) {
 		{"line_factor", "1", 123456, "123000 "},
 		{"line_factor", "1", 1.2345e9, "1.23e+09 "},
 		{"chamber.pressure", "Pa", 15e5, "15.0 bar"},
+		{"dry_mass", "kg", 1.142, "1142 g"}, // as the scale said it
+		{"fins.fillets", "kg", 0.0095, "9.50 g"},
 		{"chamber.bore", "m", 0.087, "87.0 mm"},
 		{"fins.count", "1", 3, "3 "},
 		{"site.elevation", "m", 140, "140 m"},
