@@ -2,6 +2,7 @@ package table
 
 import (
 	"math"
+	"strconv"
 	"strings"
 )
 
@@ -29,13 +30,18 @@ func Unit(unit string) string {
 	return unit
 }
 
-// Written converts an SI value to Unit(unit). It divides by the factor that
-// a brief's angles are multiplied by: whole degrees mostly come back whole.
+// Written converts an SI value to Unit(unit). An angle keeps 15 digits, which a
+// float64 holds of any decimal: 2.1 deg in a brief is 2.1 in a file, and back in
+// SI the same angle.
 func Written(v float64, unit string) float64 {
-	if unit == "rad" {
-		return v / (math.Pi / 180)
+	if unit != "rad" || math.IsNaN(v) || math.IsInf(v, 0) {
+		return v
 	}
-	return v
+	degrees, err := strconv.ParseFloat(strconv.FormatFloat(v/(math.Pi/180), 'g', 15, 64), 64)
+	if err != nil {
+		return v / (math.Pi / 180) // beyond all angles
+	}
+	return degrees
 }
 
 // SI converts a number in Unit(unit), as files state it, to SI.

@@ -1,6 +1,7 @@
 package table_test
 
 import (
+	"math"
 	"testing"
 
 	"ullage/output/table"
@@ -26,6 +27,20 @@ func TestColumnNames(t *testing.T) {
 	} {
 		if got := table.ColumnName(row.key, row.unit); got != row.want {
 			t.Errorf("ColumnName(%q, %q) = %s, want %s", row.key, row.unit, got, row.want)
+		}
+	}
+}
+
+// TestDegreesComeBack writes every tenth of a degree that a brief may name and
+// reads it back: the number typed, and the same angle.
+func TestDegreesComeBack(t *testing.T) {
+	for tenth := -450; tenth <= 450; tenth++ {
+		typed := float64(tenth) / 10
+		angle := typed * (math.Pi / 180)
+		if got := table.Written(angle, "rad"); got != typed {
+			t.Errorf("%v deg is written %v", typed, got)
+		} else if back := table.SI(got, "rad"); back != angle {
+			t.Errorf("%v deg comes back as %v, want %v", typed, back, angle)
 		}
 	}
 }
