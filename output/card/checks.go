@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"ullage/model"
+	"ullage/model/air"
 	"ullage/output/text"
 )
 
@@ -47,7 +48,7 @@ const (
 // law of the site.
 func (c *Card) handWind() string {
 	wind := math.Abs(c.Site.Wind)
-	inHand := wind * math.Pow(handHeight/windHeight, c.Site.WindExponent)
+	inHand := wind * air.Power(handHeight/windHeight, c.Site.WindExponent)
 	return fmt.Sprintf("%s m/s at 10 m is %s m/s in your hand at 1.5 m", text.Decimals(wind, 1), text.Decimals(inHand, 1))
 }
 
