@@ -322,7 +322,7 @@ func stall(t *testing.T, d *Desk) {
 	t.Cleanup(stop)
 	j.Leg = &Leg{Settings: settings}
 	j.Leg.Settings.Algorithm = optimize.Default
-	go func() { _ = d.Ask(asking, j, nil) }()
+	go func(j Job) { _ = d.Ask(asking, j, nil) }(j)
 	j.Program, j.Run = d.run.Program, d.run.Name
 	sealed, err := j.MarshalBinary()
 	if err != nil {
