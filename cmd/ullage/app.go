@@ -226,14 +226,12 @@ func (s streams) readBrief(c *cli.Context) (*brief.Brief, error) {
 
 // parse reads a brief, "-" being standard input.
 func (s streams) parse(ctx context.Context, name string, set []string) (*brief.Brief, error) {
-	read := func() ([]byte, error) { return readAtMost(name, brief.MostSource) }
-	if name == "-" {
-		name = "standard input"
-		read = func() ([]byte, error) { return atMost(s.in, brief.MostSource) }
-	}
-	src, err := unlessInterrupted(ctx, name, read)
+	src, err := s.source(ctx, name)
 	if err != nil {
 		return nil, err
+	}
+	if name == "-" {
+		name = "standard input"
 	}
 	b, err := brief.Parse(name, src, set...)
 	if err != nil {
@@ -257,9 +255,17 @@ func atMost(r io.Reader, most int64) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(r, most+1))
 }
 
-// unlessInterrupted returns what read does, or that the program is interrupted
-// while it waits: for someone to type, or for a pipe that nobody writes to.
-func unlessInterrupted(ctx context.Context, name string, read func() ([]byte, error)) ([]byte, error) {
+// source returns the text of a brief, or that the program is interrupted while it
+// waits: for someone to type, or for a pipe that nobody writes to. A file is read
+// even then, so that a search still leaves its folder.
+func (s streams) source(ctx context.Context, name string) ([]byte, error) {
+	read := func() ([]byte, error) { return readAtMost(name, brief.MostSource) }
+	if name == "-" {
+		name = "standard input"
+		read = func() ([]byte, error) { return atMost(s.in, brief.MostSource) }
+	} else if info, err := os.Stat(name); err == nil && info.Mode().IsRegular() {
+		return read()
+	}
 	var src []byte
 	var err error
 	done := make(chan struct{})
