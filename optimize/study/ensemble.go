@@ -115,8 +115,8 @@ func (e *ensemble) count(i int, f *model.Flight) {
 }
 
 // judge writes what the search sees of the flights into r: each limit's slack
-// z deviations from its mean.
-func (e *ensemble) judge(r *optimize.Result, z float64) {
+// so many deviations from its mean, one of z a limit.
+func (e *ensemble) judge(r *optimize.Result, z []float64) {
 	r.Failed = e.failed
 	for k := range e.brief.Goals {
 		r.Goals[k] = near(e.brief.Goals[k].As, e.worth[k], e.weights[k], e.block)
@@ -124,7 +124,7 @@ func (e *ensemble) judge(r *optimize.Result, z float64) {
 	for k := range e.limits {
 		e.slacks[k] = math.NaN()
 		if !e.lacking[k] {
-			e.slacks[k] = e.limits[k].Robust(e.numbers[k], z)
+			e.slacks[k] = e.limits[k].Robust(e.numbers[k], z[k])
 		}
 	}
 	judged(e.limits, e.slacks, r)
