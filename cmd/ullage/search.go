@@ -240,6 +240,7 @@ func (s streams) printFound(ctx context.Context, b *brief.Brief, rows []study.Ro
 	if r.Answers != nil {
 		out += text.Answers(r.Answers)
 	}
+	out += text.Ends(b, rows) + text.HowNear(b, rows)
 	if r.Advice != "" {
 		out += r.Advice + "\n"
 	}

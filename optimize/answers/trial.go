@@ -39,12 +39,24 @@ const (
 	wideSlack = 0.05  // share of a limit beyond which more room is worth nothing
 )
 
+// least returns the planned setting, the first of both, where that keeps every
+// limit; else the best with another timer alone, else with other water alone,
+// else with both.
+func (t *trial) least(fills, delays []float64) (line IfThen) {
+	for _, some := range [][2][]float64{{fills[:1], delays[:1]}, {fills[:1], delays}, {fills, delays[:1]}, {fills, delays}} {
+		line = t.best(some[0], some[1])
+		if len(line.Missed) == 0 && line.Flight.Outcome == model.Landed {
+			break
+		}
+	}
+	return line
+}
+
 // best returns the best of some settings, of which the first is as planned:
 // one that keeps every limit, gives no other goal away and has most of the
 // first goal. Where that hardly differs it keeps off the limits, and then to
 // what was planned.
 func (t *trial) best(fills, delays []float64) IfThen {
-	t.choose()
 	var tries []try
 	for _, fill := range fills {
 		for _, delay := range delays {

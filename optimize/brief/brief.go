@@ -1,6 +1,7 @@
 package brief
 
 import (
+	"math"
 	"slices"
 
 	"ullage/model"
@@ -38,6 +39,27 @@ type Vary struct {
 	From, To float64
 	Step     float64   // 0: continuous. Values are From + k·Step, k whole
 	Choices  []float64 // when set, the only values allowed; From, To, Step are 0
+}
+
+// Lowest returns the least value that the search may set.
+func (v *Vary) Lowest() float64 {
+	if v.Choices != nil {
+		return slices.Min(v.Choices)
+	}
+	return v.From
+}
+
+// Highest returns the greatest value that the search may set: the range may fall
+// short of whole steps.
+func (v *Vary) Highest() float64 {
+	switch {
+	case v.Choices != nil:
+		return slices.Max(v.Choices)
+	case v.Step > 0:
+		const rounding = 1e-6 // of a step
+		return v.From + v.Step*math.Floor((v.To-v.From)/v.Step+rounding)
+	}
+	return v.To
 }
 
 // Search is how to search. Zero islands or population leave them to the search.

@@ -50,11 +50,16 @@ func newEnsemble(b *brief.Brief, d *scatter.Draws) *ensemble {
 	return e
 }
 
-// asSet returns the number of a flight under scatter. A quantity is judged as
-// set, not as drawn, and so is the proof ratio: a rule for the pressure that is
-// aimed for.
+// AsSet reports whether a metric is judged as set in a flight under scatter, not
+// as drawn: a quantity, and the proof ratio, which is a rule for the pressure
+// that is aimed for.
+func AsSet(m *brief.Metric) bool {
+	return m.Quantity != nil || !m.Gust && m.Figure == model.ProofRatio
+}
+
+// asSet returns the number of a flight under scatter.
 func (e *ensemble) asSet(m *brief.Metric, f *model.Flight) float64 {
-	if m.Quantity == nil && m.Figure == model.ProofRatio {
+	if m.Quantity == nil && AsSet(m) {
 		return e.rocket.Chamber.Proof / e.rocket.Chamber.Pressure
 	}
 	return number(m, &e.rocket, &e.site, f)

@@ -47,8 +47,8 @@ type padView struct {
 	Brief, Version         string
 }
 
-const ifThenRule = "Below the first, each line is the best fill and timer found by flights: every limit kept as set, no other goal given away, then most height or the brief's first goal. " +
-	"None was flown under scatter: for a GO, make the card of that day. The heavier rocket balances at the same point."
+const ifThenRule = "Below the first, each line keeps the planned water and timer where every limit is still kept as set; else it changes the timer alone, else the water alone, else both: " +
+	"the best found by flights, no other goal given away, then most height or the brief's first goal. None was flown under scatter: for a GO, make the card of that day. The heavier rocket balances at the same point."
 
 func (c *Card) padView() padView {
 	v := padView{
@@ -182,7 +182,11 @@ func (c *Card) room() []roomLine {
 // where the brief's safety does not hang on it or the brief does not name it.
 func (c *Card) roomNote(k int) string {
 	var notes []string
-	if chances := c.Flown.Call.Chances; chances != nil {
+	switch chances := c.Flown.Call.Chances; {
+	case chances == nil:
+	case study.AsSet(&c.Brief.Limits[k].Metric):
+		notes = append(notes, "as set")
+	default:
 		notes = append(notes, percent(chances[k].Share()))
 	}
 	if c.Brief.Limits[k].Default {

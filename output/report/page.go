@@ -301,6 +301,9 @@ func (p *Page) answers(a *runs.Answers, knee bool) []string {
 	if a.Hardest != "" {
 		lines = append(lines, strings.ToUpper(a.Hardest[:1])+a.Hardest[1:]+".")
 	}
+	for _, line := range append(text.EndsLines(p.brief, p.rows), text.HowNearLines(p.brief, p.rows)...) {
+		lines = append(lines, strings.ToUpper(line[:1])+line[1:]+".")
+	}
 	return table.Gather(lines, p.prose)
 }
 
