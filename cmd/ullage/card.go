@@ -1,7 +1,10 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -71,6 +74,9 @@ func (s streams) card(c *cli.Context) error {
 		if err := s.writeCard(&card, of.folder, !c.IsSet("format")); err != nil {
 			return err
 		}
+		if err := s.writeGrid(c.Context, &card, of, !c.IsSet("format")); err != nil {
+			return err
+		}
 	}
 	s.caution(at(b, of.x))
 	if card.Word() == study.NoGo {
@@ -111,6 +117,33 @@ func (s streams) writeCard(card *card.Card, dir string, say bool) error {
 		}
 	}
 	return nil
+}
+
+// writeGrid writes the page for the phone; a card that is NO-GO has none, and one
+// that was made before must not be found beside it.
+func (s streams) writeGrid(ctx context.Context, card *card.Card, of cardSubject, say bool) error {
+	path := filepath.Join(of.folder, "pad.html")
+	if card.Word() == study.NoGo {
+		if err := os.Remove(path); !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		return nil
+	}
+	grid, ok := answers.EveningOf(ctx, card.Brief, of.x, runtime.NumCPU())
+	if !ok {
+		return coded{fmt.Errorf("%s: interrupted before its grid was flown", path), exitInterrupted}
+	}
+	page, err := card.GridHTML(&grid)
+	if err != nil {
+		return err
+	}
+	if err := file.Write(path, page); err != nil {
+		return err
+	}
+	if say {
+		_, err = fmt.Fprintln(s.out, path)
+	}
+	return err
 }
 
 // A cardSubject is the design that a card is made of.

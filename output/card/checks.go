@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"ullage/model"
-	"ullage/model/air"
+	"ullage/optimize/answers"
 	"ullage/output/text"
 )
 
@@ -38,18 +38,11 @@ var stopped = []string{
 	"How long to wait after that, and who then goes to it, local rules say.",
 }
 
-// The wind of a site is that at 10 m; a meter is held lower.
-const (
-	windHeight = 10.0 // m
-	handHeight = 1.5  // m
-)
-
 // handWind says what a meter in the hand shows of the planned wind, by the power
 // law of the site.
 func (c *Card) handWind() string {
 	wind := math.Abs(c.Site.Wind)
-	inHand := wind * air.Power(handHeight/windHeight, c.Site.WindExponent)
-	return fmt.Sprintf("%s m/s at 10 m is %s m/s in your hand at 1.5 m", text.Decimals(wind, 1), text.Decimals(inHand, 1))
+	return fmt.Sprintf("%s m/s at 10 m is %s m/s in your hand at %g m", text.Decimals(wind, 1), text.Decimals(answers.InHand(&c.Site), 1), answers.HandHeight)
 }
 
 // A blank is to be filled in on the day, beside what was planned or predicted.

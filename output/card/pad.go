@@ -44,7 +44,7 @@ type padView struct {
 	Blanks                 []blank
 	Cautions               []string
 	Warnings               []string
-	Brief, Version         string
+	Brief, Version, Code   string
 }
 
 const ifThenRule = "Below the first, each line keeps the planned water and timer where every limit is still kept as set; else it changes the timer alone, else the water alone, else both: " +
@@ -56,7 +56,7 @@ func (c *Card) padView() padView {
 		Mended: c.mended(), Judged: c.judged(), NotJudged: c.notJudged(),
 		Falls: c.falls(), Field: c.fieldWords(), Room: c.room(),
 		Cautions: c.cautions(), Warnings: c.Row.Warnings.Texts(),
-		Brief: c.hash(), Version: c.Version,
+		Brief: c.hash(), Version: c.Version, Code: c.Code(),
 	}
 	if !v.NoGo {
 		v.Set, v.Expect, v.IfThen = c.settings(), c.expected(), c.ifThenLines()

@@ -18,20 +18,20 @@ type proofLine struct{ Pressure, Multiple, Note string }
 
 // A sheetView is the build sheet in words.
 type sheetView struct {
-	Title, Design      string
-	Throat, Drill      string
-	Fins               []cell
-	Masses             []massLine
-	Total              massLine
-	Weighed            string
-	Balance, Tolerance string
-	BalanceNote        string
-	Side               sideView
-	Proof              []proofLine
-	Cautions           []string
-	Template           finTemplate
-	Diagonal           bool
-	Brief, Version     string
+	Title, Design        string
+	Throat, Drill        string
+	Fins                 []cell
+	Masses               []massLine
+	Total                massLine
+	Weighed              string
+	Balance, Tolerance   string
+	BalanceNote          string
+	Side                 sideView
+	Proof                []proofLine
+	Cautions             []string
+	Template             finTemplate
+	Diagonal             bool
+	Brief, Version, Code string
 }
 
 func (c *Card) sheetView() sheetView {
@@ -41,7 +41,7 @@ func (c *Card) sheetView() sheetView {
 		Fins: c.finCells(), Masses: c.masses(), Proof: c.proofLines(), Cautions: c.cautions(),
 		Total: massLine{"ready but empty", grams(s.SummedMass), text.Decimals(s.SummedCG*1e3, 0)},
 		Side:  c.sideView(), Template: newFinTemplate(&c.Rocket.Fins), Diagonal: c.Flown.Diagonal,
-		Brief: c.hash(), Version: c.Version,
+		Brief: c.hash(), Version: c.Version, Code: c.Code(),
 	}
 	v.Throat, v.Drill = c.drill()
 	if s.Weighed {

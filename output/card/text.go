@@ -44,7 +44,7 @@ func (c *Card) PadText() string {
 			fmt.Fprintf(&b, "  %-22s  %-15s ________\n", line.Name, line.Predicted)
 		}
 	}
-	fmt.Fprintf(&b, "\ncautions\n%s\nbrief %s, ullage %s\n", text.Folded("  - ", v.Cautions...), v.Brief, v.Version)
+	fmt.Fprintf(&b, "\ncautions\n%s\ncode %s, brief %s, ullage %s\n", text.Folded("  - ", v.Cautions...), v.Code, v.Brief, v.Version)
 	return b.String()
 }
 
