@@ -27,13 +27,14 @@ func (s streams) cardCommand() *cli.Command {
 		Name:      "card",
 		Usage:     "write the pad card and the build sheet of a design, to print",
 		ArgsUsage: "RUN|BRIEF",
-		Description: "Writes pad-card.html, pad-card.txt and build-sheet.html. Of a RUN it takes one design of the front, of a BRIEF\n" +
+		Description: "Writes pad-card.html, pad-card.txt, build-sheet.html and pad.html, a page for the phone. Of a RUN it takes one design of the front, of a BRIEF\n" +
 			"the design that it describes. The card's word is GO, GO, TIGHT or NO-GO, found by flights under scatter; NO-GO is exit code 3.",
 		Flags: []cli.Flag{
 			&cli.IntFlag{Name: "design", Usage: "take design `N` of the run's front", Value: 1},
 			&cli.BoolFlag{Name: "room", Usage: "take the best design of the run that is GO, or one that a short search finds with room to every limit", DisableDefaultText: true},
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write into `FOLDER` (default: RUN/card-N, or card-NAME of a brief's file name)"},
 			setFlag,
+			&cli.BoolFlag{Name: "no-page", Usage: "write no pad.html for the phone: flying its grid takes some seconds", DisableDefaultText: true},
 			&cli.StringFlag{Name: "format", Usage: "print the pad card as `FORMAT`, text or json, and write files only with --output"},
 		},
 		Action: s.card,
@@ -74,7 +75,7 @@ func (s streams) card(c *cli.Context) error {
 		if err := s.writeCard(&card, of.folder, !c.IsSet("format")); err != nil {
 			return err
 		}
-		if err := s.writeGrid(c.Context, &card, of, !c.IsSet("format")); err != nil {
+		if err := s.writeGrid(c.Context, &card, of, c.Bool("no-page"), !c.IsSet("format")); err != nil {
 			return err
 		}
 	}
@@ -120,10 +121,10 @@ func (s streams) writeCard(card *card.Card, dir string, say bool) error {
 }
 
 // writeGrid writes the page for the phone; a card that is NO-GO has none, and one
-// that was made before must not be found beside it.
-func (s streams) writeGrid(ctx context.Context, card *card.Card, of cardSubject, say bool) error {
+// that was made before must not be found beside a card.
+func (s streams) writeGrid(ctx context.Context, card *card.Card, of cardSubject, noPage, say bool) error {
 	path := filepath.Join(of.folder, "pad.html")
-	if card.Word() == study.NoGo {
+	if noPage || card.Word() == study.NoGo {
 		if err := os.Remove(path); !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
