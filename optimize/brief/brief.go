@@ -20,7 +20,7 @@ type Brief struct {
 	Vary      []Vary    // in the order of the brief, without what Set fixed
 	Goals     []Goal    // in the order of the brief, without what Set fixed
 	Limits    []Limit   // in the order of the brief, then the default ones
-	NotJudged []string  // keys of the default limits that the brief switches off
+	NotJudged []string  // keys of the default limits that the brief switches off, or that a rocket without canopy does not have
 	Scatter   []Scatter // from flight to flight, in the order of the brief
 	Day       []Scatter // from day to day, in the order of the brief
 	Field     Field

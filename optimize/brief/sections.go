@@ -44,6 +44,9 @@ func (p *parser) sections(b *Brief) {
 	p.searchable(&b.Search)
 	b.Field = Field{p.orInf("site.field_upwind"), p.orInf("site.field_downwind"), p.orInf("site.ceiling")}
 	p.material()
+	if b.Rocket.Recovery.Canopy > 0 && p.find("recovery.delay") == nil {
+		p.missing("recovery.delay", p.measureOf(QuantityByKey("recovery.delay")).want())
+	}
 	p.standardAir(&b.Site)
 	b.Rocket.Payload.Name, b.Rocket.Ballast.Name = "payload", "ballast"
 	if b.Rocket.Weighed.Mass > 0 {

@@ -60,9 +60,9 @@ var quantities = []Quantity{
 	quantity("ballast.mass", "kg", "of the ballast", "20 g", "0 g", "20000 g", "", func(c craft) *float64 { return &c.Ballast.Mass }),
 	quantity("ballast.station", "m", "of its centre of mass, from the nose tip", "60 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Ballast.Station }),
 
-	quantity("recovery.canopy", "m", "nominal diameter", "95 cm", "5 cm", "2000 cm", "", func(c craft) *float64 { return &c.Recovery.Canopy }),
+	quantity("recovery.canopy", "m", "nominal diameter; without it the rocket comes down without a canopy", "95 cm", "5 cm", "2000 cm", none, func(c craft) *float64 { return &c.Recovery.Canopy }),
 	quantity("recovery.drag", "1", "drag coefficient on the nominal area", "0.75", "0.05", "5", "0.75", func(c craft) *float64 { return &c.Recovery.Drag }),
-	quantity("recovery.delay", "s", "timer setting, from release", "5.2 s", "0 s", "600 s", "", func(c craft) *float64 { return &c.Recovery.Delay }),
+	quantity("recovery.delay", "s", "timer setting, from release; required with a canopy", "5.2 s", "0 s", "600 s", none, func(c craft) *float64 { return &c.Recovery.Delay }),
 	quantity("recovery.latency", "s", "from the timer's end to line stretch", "0.3 s", "0 s", "60 s", "0.3 s", func(c craft) *float64 { return &c.Recovery.Latency }),
 	quantity("recovery.line", "N", "strength of the weakest link of the line", "400 N", "1 N", "100000 N", none, func(c craft) *float64 { return &c.Recovery.Line }),
 }

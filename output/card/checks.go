@@ -3,6 +3,7 @@ package card
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"ullage/model"
 	"ullage/model/air"
@@ -16,17 +17,20 @@ func (c *Card) checks() []string {
 	if s.Weighed {
 		planned = "as weighed"
 	}
-	return []string{
+	ready := []string{"Fins tight, nozzle free, canopy packed, line tied, door moves", "Timer set and armed"}
+	if !c.canopied() {
+		ready = []string{"Fins tight, nozzle free; it has no canopy: nobody under its path"}
+	}
+	return slices.Concat([]string{
 		"Chamber looked at, inside and out; count of pressure cycles written down",
 		fmt.Sprintf("Rocket ready but empty weighs %s g, %s; balances at %s mm from the nose tip", grams(s.DryMass), planned, text.Decimals(s.DryCG*1e3, 0)),
-		"Fins tight, nozzle free, canopy packed, line tied, door moves",
-		"Timer set and armed",
+	}, ready, []string{
 		"Water weighed",
 		"Guide leans as set, into the wind as it is now",
-		"Wind within the lines of this card: " + c.handWind(),
+		"Wind within the lines of this card: " + c.handWind() + c.windLimit(),
 		"Field clear where it may come down, sky clear, everyone behind the line, eyes covered",
 		"Only then air, from a distance",
-	}
+	})
 }
 
 // stopped is what is done when a launch is not finished: common practice, no
@@ -44,12 +48,30 @@ const (
 	handHeight = 1.5  // m
 )
 
-// handWind says what a meter in the hand shows of the planned wind, by the power
-// law of the site.
+// handWind says what a meter in the hand shows of the planned wind.
 func (c *Card) handWind() string {
 	wind := math.Abs(c.Site.Wind)
-	inHand := wind * air.Power(handHeight/windHeight, c.Site.WindExponent)
-	return fmt.Sprintf("%s m/s at 10 m is %s m/s in your hand at 1.5 m", text.Decimals(wind, 1), text.Decimals(inHand, 1))
+	return fmt.Sprintf("%s m/s at 10 m is %s m/s in your hand at 1.5 m", text.Decimals(wind, 1), text.Decimals(c.inHand(wind), 1))
+}
+
+// inHand returns what a meter in the hand shows of a wind at 10 m, by the power
+// law of the site.
+func (c *Card) inHand(wind float64) float64 {
+	return wind * air.Power(handHeight/windHeight, c.Site.WindExponent)
+}
+
+// windLimit says in which wind the design is still GO; "" where it is not.
+func (c *Card) windLimit() string {
+	of := &c.Flown.Wind
+	switch {
+	case math.IsNaN(of.Speed):
+		return ""
+	case of.Ends && of.Speed <= math.Abs(c.Site.Wind):
+		return "; as set it is GO in no wind half a metre a second stronger"
+	case !of.Ends:
+		return fmt.Sprintf("; as set it is GO up to %s m/s at 10 m, no stronger wind was flown", text.AtMost(of.Speed, 1))
+	}
+	return fmt.Sprintf("; as set it is GO up to %s m/s at 10 m, %s m/s in your hand, and not in stronger wind", text.AtMost(of.Speed, 1), text.AtMost(c.inHand(of.Speed), 1))
 }
 
 // A blank is to be filled in on the day, beside what was planned or predicted.
@@ -64,7 +86,7 @@ func (c *Card) blanks() []blank {
 		}
 		return "predicted " + text.Decimals(math.Abs(v), places)
 	}
-	return []blank{
+	blanks := []blank{
 		{"date and place", ""},
 		{"wind, m/s", "planned " + text.Decimals(c.Site.Wind, 1)},
 		{"air, degC", "planned " + text.Decimals(c.Site.Temperature+text.Show("", "K").Offset, 0)},
@@ -77,4 +99,8 @@ func (c *Card) blanks() []blank {
 		{"landing, damage", ""},
 		{"pressure cycles so far", ""},
 	}
+	if !c.canopied() {
+		blanks = slices.DeleteFunc(blanks, func(of blank) bool { return of.Name == "timer, s" })
+	}
+	return blanks
 }

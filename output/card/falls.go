@@ -22,6 +22,9 @@ func (c *Card) falls() []string {
 	if !said(without) {
 		return []string{"Where it comes down and how hard cannot be said: its dry margin is below 1 cal, or a flight does not come down."}
 	}
+	if !c.canopied() {
+		return []string{"It has no canopy: " + fallWords(without), fallRule}
+	}
 	return []string{"Without canopy: " + fallWords(without), "With canopy: " + fallWords(with), fallRule}
 }
 

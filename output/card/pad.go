@@ -73,12 +73,19 @@ func (c *Card) settings() []cell {
 		{"water", grams(s.WaterMass) + " g", fmt.Sprintf("%s ml, %s %% of %s l", text.Decimals(s.Volume*r.Chamber.Fill*1e6, 0),
 			text.Decimals(100*r.Chamber.Fill, 1), text.Decimals(s.Volume*1e3, 2))},
 		{"pressure", text.BarsAtMost(r.Chamber.Pressure) + " bar", fmt.Sprintf("gauge; never above %s bar (%s, proof %s bar)", text.BarsAtMost(c.Flown.Ceiling.Pressure), c.ceilingReason(), proof)},
-		{"timer", text.Decimals(r.Recovery.Delay, 2) + " s", c.window()},
-		{"canopy", text.Decimals(r.Recovery.Canopy*1e2, 0) + " cm", fmt.Sprintf("opens %s s after the timer's end", text.Decimals(r.Recovery.Latency, 2))},
-		{"tilt", text.Decimals(c.Site.Tilt*text.Show("", "rad").Scale, 1) + " deg", "into the wind; guide " + text.Decimals(c.Site.Guide, 2) + " m"},
-		{"payload", grams(r.Payload.Mass) + " g", c.ballast()},
 	}
-	return cells
+	if c.canopied() {
+		cells = append(cells,
+			cell{"timer", text.Decimals(r.Recovery.Delay, 2) + " s", c.window()},
+			cell{"canopy", text.Decimals(r.Recovery.Canopy*1e2, 0) + " cm", fmt.Sprintf("opens %s s after the timer's end", text.Decimals(r.Recovery.Latency, 2))})
+	} else {
+		cells = append(cells, cell{"canopy", "none", "comes down without"})
+	}
+	return append(
+		cells,
+		cell{"tilt", text.Decimals(c.Site.Tilt*text.Show("", "rad").Scale, 1) + " deg", "into the wind; guide " + text.Decimals(c.Site.Guide, 2) + " m"},
+		cell{"payload", grams(r.Payload.Mass) + " g", c.ballast()},
+	)
 }
 
 func (c *Card) ballast() string {
@@ -129,6 +136,9 @@ func (c *Card) expected() []cell {
 		cells = append(cells, cell{"comes down", text.Decimals(math.Abs(v), 0) + " m", side})
 	}
 	add("off the guide", model.GuideSpeed, "m/s", 1, "wind planned "+text.Decimals(c.Site.Wind, 1)+" m/s at 10 m")
+	if v := c.figure(model.LandingEnergy); !c.canopied() && !math.IsNaN(v) {
+		cells = append(cells, cell{"lands with", text.AtLeast(v, 0) + " J", "without a canopy"})
+	}
 	opening := "the canopy never opens in this flight"
 	if h := c.figure(model.DeployHeight); !math.IsNaN(h) {
 		opening = "airspeed, at " + text.Decimals(h, 0) + " m"
@@ -151,6 +161,9 @@ func (c *Card) ifThenLines() []ifThenLine {
 		l := ifThenLine{
 			Doc: d.Doc, Water: grams(c.water(d.Fill)), Timer: text.Decimals(d.Delay, 2), Verdict: "keeps its limits",
 			Height: number(model.Apogee, 0), Landing: number(model.LandingSpeed, 1), Drift: number(model.Drift, 0),
+		}
+		if !c.canopied() {
+			l.Timer = "-"
 		}
 		switch {
 		case d.Flight.Outcome != model.Landed:

@@ -45,7 +45,7 @@ func (c *Card) sheetView() sheetView {
 	}
 	v.Throat, v.Drill = c.drill()
 	if s.Weighed {
-		v.Weighed = fmt.Sprintf("The scale says %s g, balance at %s mm: these are used, not the sums.", grams(s.DryMass), text.Decimals(s.DryCG*1e3, 0))
+		v.Weighed = fmt.Sprintf("The scale says %s g, balance at %s mm: these are used, not the sums. It was %s.", grams(s.DryMass), text.Decimals(s.DryCG*1e3, 0), text.WeighedWith(s))
 	}
 	v.Balance = text.Decimals(s.DryCG*1e3, 0)
 	v.Tolerance, v.BalanceNote = c.tolerance()

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"ullage/constraints"
+	"ullage/model"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
@@ -128,11 +129,28 @@ func (c *Card) scatterWords() []string {
 	return words
 }
 
-// notJudged names the default limits that the brief switches off; "" where it
-// switches none off.
+// canopied reports whether the rocket has a canopy.
+func (c *Card) canopied() bool { return c.Rocket.Recovery.Canopy > 0 }
+
+// notJudged names the default limits that the brief switches off, and says how a
+// rocket without canopy lands; "" where there is neither.
 func (c *Card) notJudged() string {
-	if len(c.Brief.NotJudged) == 0 {
-		return ""
+	var off, words []string
+	for _, key := range c.Brief.NotJudged {
+		if key != "landing_speed" || c.canopied() {
+			off = append(off, key)
+		}
 	}
-	return "NOT JUDGED, this brief switches the limit off: " + plainAll(c.Brief.NotJudged)
+	if off != nil {
+		words = append(words, "NOT JUDGED, this brief switches the limit off: "+plainAll(off)+".")
+	}
+	if !c.canopied() {
+		how := "NO CANOPY"
+		if slices.Contains(c.Brief.NotJudged, "landing_speed") {
+			how = "NOT JUDGED on landing, it has no canopy"
+		}
+		words = append(words, fmt.Sprintf("%s: as set it comes down at %s m/s with %s J.", how,
+			text.AtLeast(c.figure(model.LandingSpeed), 0), text.AtLeast(c.figure(model.LandingEnergy), 0)))
+	}
+	return strings.Join(words, " ")
 }
