@@ -24,6 +24,9 @@ type Brief struct {
 	Scatter   []Scatter // from flight to flight, in the order of the brief
 	Day       []Scatter // from day to day, in the order of the brief
 	Field     Field
+	ProofDate string // on which the chamber was tested, as 2026-03-14; "" where it is not told
+	Cycles    int    // pressure cycles of the chamber so far; < 0 where they are not told
+	US        bool   // a pad card is in psi, feet and ounces
 	Search    Search
 }
 

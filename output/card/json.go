@@ -20,6 +20,16 @@ func (c *Card) JSON() ([]byte, error) {
 	set.Add("pressure_ceiling_pa", c.Flown.Ceiling.Pressure)
 	set.Add("pressure_ceiling_reason", c.ceilingReason())
 	set.Add("chamber_proof_pa", r.Chamber.Proof)
+	var date any // null where the brief does not tell
+	if c.Brief.ProofDate != "" {
+		date = c.Brief.ProofDate
+	}
+	cycles := math.NaN()
+	if c.Brief.Cycles >= 0 {
+		cycles = float64(c.Brief.Cycles)
+	}
+	set.Add("chamber_proof_date", date)
+	set.Add("chamber_cycles", cycles)
 	delay, canopy := math.NaN(), math.NaN()
 	if c.canopied() {
 		delay, canopy = r.Recovery.Delay, r.Recovery.Canopy

@@ -149,5 +149,8 @@ func (c *Card) proofLines() []proofLine {
 	} else {
 		lines[1].Note += ", and the proof pressure"
 	}
+	if c.Brief.ProofDate != "" {
+		lines[len(lines)-1].Note += ", tested on " + c.Brief.ProofDate
+	}
 	return lines
 }
