@@ -31,11 +31,11 @@ const (
 	lighterCells  = 2 // of the weights, below the planned one
 )
 
-// HandHeight is where a wind meter is held, and windHeight where a brief's wind
+// HandHeight is where a wind meter is held, and WindHeight where a brief's wind
 // blows, in m (common practice, no source; the second by definition).
 const (
 	HandHeight = 1.5
-	windHeight = 10.0
+	WindHeight = 10.0
 )
 
 // A Cell is a small range of days and the one setting that was flown for it.
@@ -59,7 +59,7 @@ func EveningOf(ctx context.Context, b *brief.Brief, x []float64, workers int) (E
 		return Evening{}, true
 	}
 	e := Evening{
-		Winds:     lines(0, windStep(&s), windCells),
+		Winds:     lines(0, gridStep(&s), windCells),
 		Pressures: pressureLines(r.Chamber.Pressure),
 	}
 	weight := roundStep(st.DryMass / 30)
@@ -85,10 +85,10 @@ func lines(from, step float64, cells int) []float64 {
 	return all
 }
 
-// windStep returns how wide the cells of the wind are, in m/s in the hand: the
+// gridStep returns how wide the cells of the wind are, in m/s in the hand: the
 // planned wind lies in the lower half of them.
-func windStep(s *model.Site) float64 {
-	planned := InHand(s)
+func gridStep(s *model.Site) float64 {
+	planned := math.Abs(s.Wind) * HandShare(s)
 	for _, step := range []float64{0.5, 1} {
 		if step*windCells >= 2*planned {
 			return step
@@ -97,11 +97,9 @@ func windStep(s *model.Site) float64 {
 	return 2
 }
 
-// InHand returns the amount of a site's wind at HandHeight, in m/s, by the power
-// law that flights use.
-func InHand(s *model.Site) float64 {
-	return math.Abs(s.Wind) * air.Power(HandHeight/windHeight, s.WindExponent)
-}
+// HandShare returns the share of a site's wind that blows at HandHeight, by the
+// power law that flights use.
+func HandShare(s *model.Site) float64 { return air.Power(HandHeight/WindHeight, s.WindExponent) }
 
 // pressureLines end at the planned pressure: the grid has nothing above it.
 func pressureLines(planned float64) []float64 {
@@ -155,8 +153,7 @@ type day struct {
 // more or less than planned is at its nose or at its tail: both are days.
 func (n *night) at(wind, weight, pressure float64) []day {
 	d := day{n.rocket, n.site}
-	speed := wind / air.Power(HandHeight/windHeight, n.site.WindExponent)
-	d.site.Wind = math.Copysign(speed, n.site.Wind)
+	d.site.Wind = math.Copysign(wind/HandShare(&n.site), n.site.Wind)
 	d.rocket.Chamber.Pressure = pressure
 	own := n.rocket.Weighed
 	d.rocket.Weighed.Mass = weight

@@ -56,6 +56,9 @@ func ifThen(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.Site, 
 	weighed := study.OnScale(r, &st)
 	top, _ := planned.Flight.Figure(model.ApogeeTime)
 	water, timers := fills(b, r.Chamber.Fill, st.Volume), delays(b, r.Recovery.Delay, top-r.Recovery.Latency)
+	if r.Recovery.Canopy == 0 {
+		timers = timers[:1]
+	}
 	for _, day := range days[1:] {
 		t := trial{brief: b, judge: judge, rocket: weighed, site: *s, scratch: scratch}
 		day.change(&t.rocket, &t.site)

@@ -41,15 +41,19 @@ const (
 
 // least returns the planned setting, the first of both, where that keeps every
 // limit; else the best with another timer alone, else with other water alone,
-// else with both.
-func (t *trial) least(fills, delays []float64) (line IfThen) {
-	for _, some := range [][2][]float64{{fills[:1], delays[:1]}, {fills[:1], delays}, {fills, delays[:1]}, {fills, delays}} {
-		line = t.best(some[0], some[1])
-		if len(line.Missed) == 0 && line.Flight.Outcome == model.Landed {
-			break
+// else with both. Where none does it stays as planned, and is no go.
+func (t *trial) least(fills, delays []float64) IfThen {
+	goes := func(line IfThen) bool { return len(line.Missed) == 0 && line.Flight.Outcome == model.Landed }
+	planned := t.best(fills[:1], delays[:1])
+	if goes(planned) {
+		return planned
+	}
+	for _, some := range [][2][]float64{{fills[:1], delays}, {fills, delays[:1]}, {fills, delays}} {
+		if line := t.best(some[0], some[1]); goes(line) {
+			return line
 		}
 	}
-	return line
+	return planned
 }
 
 // best returns the best of some settings, of which the first is as planned:

@@ -20,10 +20,13 @@ type Brief struct {
 	Vary      []Vary    // in the order of the brief, without what Set fixed
 	Goals     []Goal    // in the order of the brief, without what Set fixed
 	Limits    []Limit   // in the order of the brief, then the default ones
-	NotJudged []string  // keys of the default limits that the brief switches off
+	NotJudged []string  // keys of the default limits that the brief switches off, or that a rocket without canopy does not have
 	Scatter   []Scatter // from flight to flight, in the order of the brief
 	Day       []Scatter // from day to day, in the order of the brief
 	Field     Field
+	ProofDate string // on which the chamber was tested, as 2026-03-14; "" where it is not told
+	Cycles    int    // pressure cycles of the chamber so far; < 0 where they are not told
+	US        bool   // a pad card is in psi, feet and ounces
 	Search    Search
 }
 

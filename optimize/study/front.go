@@ -169,8 +169,8 @@ func Archive(b *brief.Brief, front []Row, archive []optimize.Design, workers int
 			x, place := others[order[i]].X, len(front)+i
 			rocket, site := b.At(x)
 			flight := model.Fly(&rocket, &site, scratch)
-			extra, _ := bareOf(&rocket, &site, &flight, scratch)
-			rows[place] = rowOf(b, place+1, x, &flight, extra)
+			extra, bare := bareOf(&rocket, &site, &flight, scratch)
+			rows[place] = rowOf(b, place+1, x, &flight, extra, &bare)
 		}
 	})
 	return rows

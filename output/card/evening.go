@@ -9,7 +9,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
-	"strings"
+	"slices"
 
 	"ullage/optimize/answers"
 	"ullage/optimize/study"
@@ -29,6 +29,8 @@ type gridPage struct {
 	Title, Design, Code, Brief, Version, Policy string
 	Planned                                     []cell
 	Cautions, Stopped                           []string
+	Units                                       [3]string // of weight, wind and pressure
+	Hand                                        string    // the height of a meter
 	Tables                                      []gridTable
 	Data                                        template.JS
 	Script                                      template.JS
@@ -39,6 +41,7 @@ type gridPage struct {
 type gridTable struct {
 	Pressure string
 	Winds    []string
+	Units    [2]string // of weight and wind
 	Rows     []gridRow
 }
 
@@ -75,12 +78,8 @@ func (c *Card) GridHTML(e *answers.Evening) ([]byte, error) {
 	for i := range e.Cells {
 		cells[i] = c.gridCell(&e.Cells[i])
 	}
-	data, err := json.Marshal(struct {
-		Winds     []float64  `json:"winds"`
-		Weights   []float64  `json:"weights"`
-		Pressures []float64  `json:"pressures"`
-		Cells     []gridCell `json:"cells"`
-	}{e.Winds, scaled(e.Weights, 1e3), scaled(e.Pressures, 1e-5), cells})
+	grid := c.gridData(e, cells)
+	data, err := json.Marshal(&grid)
 	if err != nil {
 		return nil, err
 	}
@@ -88,7 +87,7 @@ func (c *Card) GridHTML(e *answers.Evening) ([]byte, error) {
 	page := gridPage{
 		Title: c.title(), Design: c.design(), Code: c.Code(), Brief: c.hash(), Version: c.Version,
 		Policy:  "script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; " + policy,
-		Planned: c.planned(), Cautions: c.cautions(), Stopped: stopped, Tables: c.gridTables(e, cells),
+		Planned: c.planned(), Units: [3]string{grid.Weights.Unit, grid.Winds.Unit, grid.Pressures.Unit}, Hand: c.units().height(answers.HandHeight), Cautions: c.cautions(), Stopped: stopped, Tables: gridTables(&grid),
 		Data: template.JS(data), Script: template.JS(script), Style: template.CSS(css), // ours
 	}
 	var out bytes.Buffer
@@ -98,20 +97,52 @@ func (c *Card) GridHTML(e *answers.Evening) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-func scaled(values []float64, by float64) []float64 {
-	all := make([]float64, len(values))
-	for i, v := range values {
-		all[i] = math.Round(v*by*1e6) / 1e6
+// An axis is the lines of a grid one way: numbers to compare with, in a unit, and
+// what lies between two of them in words.
+type axis struct {
+	Unit  string    `json:"unit"`
+	Lines []float64 `json:"lines"`
+	Names []string  `json:"names"`
+	Ends  [2]string `json:"ends"`
+}
+
+func newAxis(lines []float64, m measure, places int) axis {
+	m.places = places
+	a := axis{Unit: m.unit}
+	for i, line := range lines {
+		a.Lines = append(a.Lines, line/m.per)
+		if i > 0 {
+			a.Names = append(a.Names, m.atLeast(lines[i-1])+" to "+m.atMost(line))
+		}
 	}
-	return all
+	a.Ends = [2]string{m.atLeast(lines[0]), m.atMost(lines[len(lines)-1])}
+	return a
+}
+
+// A grid is what the script looks up: what is shown stands in it as text.
+type grid struct {
+	Winds     axis       `json:"winds"`
+	Weights   axis       `json:"weights"`
+	Pressures axis       `json:"pressures"`
+	Cells     []gridCell `json:"cells"`
+}
+
+func (c *Card) gridData(e *answers.Evening, cells []gridCell) grid {
+	u := c.units()
+	bars := 1
+	if u == &metric {
+		bars = 2
+	}
+	return grid{newAxis(e.Winds, u.wind, 1), newAxis(e.Weights, u.mass, u.mass.places), newAxis(e.Pressures, u.pressure, bars), cells}
 }
 
 // planned says for which rocket and air the grid was flown.
 func (c *Card) planned() []cell {
-	temperature := c.Site.Temperature - 273.15
+	const off = 5 // K
+	u, t := c.units(), c.Site.Temperature
 	return []cell{
-		{"payload", grams(c.Rocket.Payload.Mass) + " g", "no other"},
-		{"air", text.Decimals(temperature, 0) + " degC", fmt.Sprintf("from %s to %s; beyond, make this page anew", text.Decimals(temperature-5, 0), text.Decimals(temperature+5, 0))},
+		{"Payload", u.mass.near(c.Rocket.Payload.Mass) + " " + u.mass.unit, "no other"},
+		{"air", u.heat.near(t) + " " + u.heat.unit, fmt.Sprintf("from %s to %s; beyond, make this page anew", u.heat.atLeast(t-off), u.heat.atMost(t+off))},
 		{"guide", text.Decimals(c.Site.Tilt*text.Show("", "rad").Scale, 1) + " deg", "into the wind"},
 	}
 }
@@ -122,38 +153,34 @@ func (c *Card) gridCell(of *answers.Cell) gridCell {
 	if of.Word == study.NoGo {
 		return g
 	}
-	g.Water, g.Timer = grams(c.water(of.Fill)), text.Decimals(of.Delay, 2)
-	g.Height = text.Decimals(math.Floor(of.Height[0]), 0) + " to " + text.Decimals(math.Ceil(of.Height[1]), 0)
-	g.Landing = text.Decimals(math.Ceil(of.Landing*10)/10, 1)
-	g.Drift = text.Decimals(answers.OnPaper(of.Drift), 0)
+	u := c.units()
+	g.Water = u.mass.near(c.water(of.Fill)) + " " + u.mass.unit
+	g.Timer = text.Decimals(of.Delay, 2) + " s"
+	if !c.canopied() {
+		g.Timer = "none"
+	}
+	g.Height = u.way.near(of.Height[0]) + " to " + u.way.near(of.Height[1]) + " " + u.way.unit
+	g.Landing = u.speed.near(of.Landing) + " " + u.speed.unit
+	g.Drift = u.way.near(answers.OnPaper(of.Drift)) + " " + u.way.unit
 	g.Bare = "cannot be said"
 	if !math.IsNaN(of.BareDrift) {
-		g.Bare = text.Decimals(answers.OnPaper(of.BareDrift), 0) + " m"
+		g.Bare = u.way.near(answers.OnPaper(of.BareDrift)) + " " + u.way.unit
 	}
 	return g
 }
 
 // gridTables lay the cells out to print, a table for each range of pressures, the
 // highest first.
-func (c *Card) gridTables(e *answers.Evening, cells []gridCell) []gridTable {
-	winds, weights := ranges(e.Winds, 1, 1), ranges(e.Weights, 1e3, 0)
+func gridTables(g *grid) []gridTable {
 	var tables []gridTable
-	for p, pressure := range ranges(e.Pressures, 1e-5, 2) {
-		t := gridTable{Pressure: pressure, Winds: winds}
+	winds, weights := g.Winds.Names, g.Weights.Names
+	for p, pressure := range slices.Backward(g.Pressures.Names) {
+		t := gridTable{Pressure: pressure + " " + g.Pressures.Unit, Winds: winds, Units: [2]string{g.Weights.Unit, g.Winds.Unit}}
 		for w, weight := range weights {
 			at := (p*len(weights) + w) * len(winds)
-			t.Rows = append(t.Rows, gridRow{weight, cells[at : at+len(winds)]})
+			t.Rows = append(t.Rows, gridRow{weight, g.Cells[at : at+len(winds)]})
 		}
-		tables = append([]gridTable{t}, tables...)
+		tables = append(tables, t)
 	}
 	return tables
-}
-
-// ranges writes what lies between lines.
-func ranges(lines []float64, by float64, decimals int) []string {
-	var all []string
-	for i := range max(0, len(lines)-1) {
-		all = append(all, strings.Join([]string{text.Decimals(lines[i]*by, decimals), text.Decimals(lines[i+1]*by, decimals)}, " to "))
-	}
-	return all
 }

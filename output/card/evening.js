@@ -10,14 +10,14 @@
     return /^\d+(\.\d+)?$/.test(text) ? Number(text) : NaN;
   };
   // The cell that a value lies in; on a line, the one above, but at the end.
-  const within = (lines, value) => {
+  const within = ({ lines }, value) => {
     if (!(value >= lines[0] && value <= lines[lines.length - 1])) return -1;
     let i = lines.length - 2;
     while (i > 0 && value < lines[i]) i--;
     return i;
   };
   const cellAt = (pressure, weight, wind) =>
-    pressure < 0 || weight < 0 || wind < 0 ? null : cells[(pressure * (weights.length - 1) + weight) * (winds.length - 1) + wind];
+    pressure < 0 || weight < 0 || wind < 0 ? null : cells[(pressure * weights.names.length + weight) * winds.names.length + wind];
 
   const say = (id, lines) => {
     byId(id).replaceChildren(...lines.map(([kind, text]) => {
@@ -32,10 +32,10 @@
     window.scrollTo(0, 0);
   };
 
-  for (let i = pressures.length - 2; i >= 0; i--) {
+  for (let i = pressures.names.length - 1; i >= 0; i--) {
     const option = document.createElement("option");
     option.value = String(i);
-    option.textContent = `${pressures[i]} to ${pressures[i + 1]} bar`;
+    option.textContent = `${pressures.names[i]} ${pressures.unit}`;
     byId("pressure").append(option);
   }
 
@@ -53,8 +53,8 @@
     const cell = cellAt(at.pressure, at.weight, at.wind);
     if (!cell) {
       const lines = [["word no", "NO-GO"]];
-      if (at.weight < 0) lines.push(["", `Flown for ${weights[0]} to ${weights[weights.length - 1]} g only.`]);
-      if (at.wind < 0) lines.push(["", `Flown for wind up to ${winds[winds.length - 1]} m/s only.`]);
+      if (at.weight < 0) lines.push(["", `Flown for ${weights.ends[0]} to ${weights.ends[1]} ${weights.unit} only.`]);
+      if (at.wind < 0) lines.push(["", `Flown for wind up to ${winds.ends[1]} ${winds.unit} only.`]);
       say("answer", lines);
       return null;
     }
@@ -64,11 +64,11 @@
     }
     say("answer", [
       ["word", cell.w],
-      ["set", `water ${cell.g} g`],
-      ["set", `timer ${cell.t} s`],
-      ["set", `pressure ${pressures[at.pressure]} to ${pressures[at.pressure + 1]} bar, never above`],
-      ["", `height ${cell.h} m, lands at up to ${cell.l} m/s`],
-      ["", `comes down within ${cell.d} m of the pad; without canopy ${cell.b}`],
+      ["set", `water ${cell.g}`],
+      ["set", `timer ${cell.t}`],
+      ["set", `pressure ${pressures.names[at.pressure]} ${pressures.unit}, never above`],
+      ["", `height ${cell.h}, lands at up to ${cell.l}`],
+      ["", `comes down within ${cell.d} of the pad; without canopy ${cell.b}`],
       ["", `decided by ${cell.y}`],
     ]);
     byId("pressurise").hidden = false;
@@ -93,7 +93,7 @@
   byId("pressurise").addEventListener("click", () => {
     set = look();
     if (!set) return;
-    byId("set").textContent = `Set with ${byId("weight").value} g on the scale, for ${pressures[set.pressure]} to ${pressures[set.pressure + 1]} bar. Change nothing on it now.`;
+    byId("set").textContent = `Set with ${byId("weight").value} ${weights.unit} on the scale, for ${pressures.names[set.pressure]} ${pressures.unit}. Change nothing on it now.`;
     byId("now").value = "";
     byId("gauge").value = "";
     show("under");

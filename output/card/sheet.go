@@ -45,7 +45,7 @@ func (c *Card) sheetView() sheetView {
 	}
 	v.Throat, v.Drill = c.drill()
 	if s.Weighed {
-		v.Weighed = fmt.Sprintf("The scale says %s g, balance at %s mm: these are used, not the sums.", grams(s.DryMass), text.Decimals(s.DryCG*1e3, 0))
+		v.Weighed = fmt.Sprintf("The scale says %s g, balance at %s mm: these are used, not the sums. It was %s.", grams(s.DryMass), text.Decimals(s.DryCG*1e3, 0), text.WeighedWith(s))
 	}
 	v.Balance = text.Decimals(s.DryCG*1e3, 0)
 	v.Tolerance, v.BalanceNote = c.tolerance()
@@ -148,6 +148,9 @@ func (c *Card) proofLines() []proofLine {
 		lines = append(lines, proofLine{text.BarsAtMost(ch.Proof), text.AtMost(ratio, 2), "proof pressure of the brief"})
 	} else {
 		lines[1].Note += ", and the proof pressure"
+	}
+	if c.Brief.ProofDate != "" {
+		lines[len(lines)-1].Note += ", tested on " + c.Brief.ProofDate
 	}
 	return lines
 }

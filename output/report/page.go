@@ -219,7 +219,8 @@ func (p *Page) cautions() []string {
 			most, chamber = statics, rocket.Chamber
 		}
 	}
-	lines := text.ProofCautions(p.brief)
+	lines := slices.DeleteFunc(strings.Split(text.NotJudged(p.brief), "\n"), func(s string) bool { return s == "" })
+	lines = append(lines, text.ProofCautions(p.brief)...)
 	if most.StoredEnergy > 0 {
 		lines = append(lines, text.Cautions(most.StoredEnergy, chamber.Pressure, chamber.Proof)...)
 	}

@@ -24,6 +24,7 @@ func Scatter(s *output.Scatter) string {
 func designText(s *output.Scatter, d *answers.Scattered) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d flights under scatter, seed %d\n", s.Flights, s.Seed)
+	b.WriteString(NotJudged(s.Brief))
 	if len(s.Brief.Vary) > 0 {
 		heading := "design"
 		if d.Design > 0 {
@@ -156,7 +157,7 @@ func frontText(s *output.Scatter) string {
 	add("limits", "all kept", "%", func(d *answers.Scattered) string { return percent(d.All.Share()) })
 	add("limits", "at least", "%", func(d *answers.Scattered) string { return percent(d.All.AtLeast()) })
 	var b strings.Builder
-	fmt.Fprintf(&b, "%d flights of each design under scatter, seed %d\n\n", s.Flights, s.Seed)
+	fmt.Fprintf(&b, "%d flights of each design under scatter, seed %d\n%s\n", s.Flights, s.Seed, NotJudged(s.Brief))
 	writeRows(&b, columns, "least kept", func(i int) []string { return leastKept(s, &s.Designs[i]) }, len(s.Designs))
 	fmt.Fprintf(&b, "each bound alone holds with %g %% confidence\n", 100*constraints.Level)
 	return b.String()
