@@ -214,3 +214,23 @@ func TestShortCutsOfADescent(t *testing.T) {
 		t.Errorf("%d figures compared, want most of 2100", n)
 	}
 }
+
+// A rocket without a canopy flies as one whose canopy never opens, and is not
+// warned of a canopy that is not full.
+func TestNoCanopy(t *testing.T) {
+	for _, make := range []func() (*Rocket, *Site){carbon, toppling} {
+		r, site := make()
+		bare := Bare(r, site, NewScratch())
+		r.Recovery = Recovery{Delay: 1} // which no timer has
+		f := mustFly(t, r, site)
+		for id := range Figures {
+			got, has := f.Figure(Figure(id))
+			if want, had := bare.Figure(Figure(id)); has != had || got != want {
+				t.Errorf("%s %v (%v), of a canopy that never opens %v (%v)", Figures[id].Key, got, has, want, had)
+			}
+		}
+		if f.Warnings != bare.Warnings&^CanopyNotFull || bare.Warnings&CanopyNotFull == 0 {
+			t.Errorf("warnings %v, of a canopy that never opens %v", f.Warnings.Keys(), bare.Warnings.Keys())
+		}
+	}
+}

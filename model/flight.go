@@ -45,7 +45,7 @@ var warningTexts = []struct{ key, text string }{
 	{"reynolds_low", "Reynolds number below 10 000 at max speed: skin friction is outside the model"},
 	{"fill_extreme", "fill outside 5 to 80 %: the water phase is outside the model"},
 	{"canopy_not_full", "canopy not full at touch-down: landing speed is not the settled one"},
-	{"broadside", "falls much faster where it does not come down on its side, and may: its descent is that of a fall nose first"},
+	{"broadside", "without its canopy it falls much faster where it does not come down on its side, and may: that descent is one nose first"},
 	{"outlet_wide", "air is drawn in from farther above the outlet than the bore's radius: drawn_share is that of a wider vessel"},
 }
 

@@ -36,6 +36,9 @@ func Fly(r *Rocket, site *Site, s *Scratch) Flight {
 	if f.Outcome == Landed {
 		s.conclude(r)
 	}
+	if r.Recovery.Canopy == 0 {
+		f.Warnings &^= CanopyNotFull // there is none
+	}
 	if f.Outcome != Landed {
 		f.present = 0 // half a flight has no figures
 	}

@@ -51,7 +51,7 @@ func TestOutcomes(t *testing.T) {
 		{"full of water", func(r *Rocket, _ *Site) { r.Chamber.Fill = 1 }, NoRoom},
 		{"no pressure", func(r *Rocket, _ *Site) { r.Chamber.Pressure = 0 }, NoRoom},
 		{"no fins", func(r *Rocket, _ *Site) { r.Fins.Count = 0 }, NoRoom},
-		{"no canopy", func(r *Rocket, _ *Site) { r.Recovery.Canopy = 0 }, NoRoom},
+		{"a canopy of less than nothing", func(r *Rocket, _ *Site) { r.Recovery.Canopy = -0.1 }, NoRoom},
 		{"a length that is not a number", func(r *Rocket, _ *Site) { r.Chamber.Cylinder = math.NaN() }, NoRoom},
 		{"wind that is not a number", func(_ *Rocket, s *Site) { s.Wind = math.NaN() }, NotFinite},
 		{"drag that is not a number", func(r *Rocket, _ *Site) { r.Body.Drag = math.NaN() }, NotFinite},

@@ -26,7 +26,7 @@ func (s *Scratch) rise(r *Rocket) Outcome {
 	o.H = s.firstStep(o.Y)
 	for step := 0; step < maxSteps && o.Evaluations < maxTries; step++ {
 		limit := timeLimit
-		if !s.held {
+		if !s.held && r.Recovery.Canopy > 0 {
 			limit = min(limit, s.moving+r.Recovery.Delay+r.Recovery.Latency)
 		}
 		s.opening = limit

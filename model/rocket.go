@@ -121,7 +121,7 @@ type Part struct {
 
 // Recovery is the canopy and what opens it.
 type Recovery struct {
-	Canopy  float64 // m, nominal diameter
+	Canopy  float64 // m, nominal diameter; 0: there is no canopy, and nothing opens
 	Drag    float64 // 1, drag coefficient on the nominal area
 	Delay   float64 // s, timer setting, from first motion
 	Latency float64 // s, from the timer's end to line stretch

@@ -16,6 +16,7 @@ type Statics struct {
 	SummedMass   float64 // kg, of parts, fins, payload and ballast, whatever was weighed
 	SummedCG     float64 // m, of the same
 	Weighed      bool    // DryMass and DryCG come from the scale
+	Aboard       Weighed // what was on the scale, where the rocket was weighed
 	Correction   Part    // what the scale implies beyond the sums, less than nothing where it is lighter; Mass 0: none within the body
 	LiftoffMass  float64 // kg
 	DryCG        float64 // m
@@ -57,6 +58,7 @@ func Weigh(r *Rocket, site *Site) (Statics, bool) {
 		Jet:        r.Chamber.Jet,
 	}
 	if st.Weighed = r.Weighed.Mass > 0; st.Weighed {
+		st.Aboard = r.Weighed
 		st.Correction = correction(sum, v.dry, r.Body.Length)
 	}
 	return st, true

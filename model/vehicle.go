@@ -102,7 +102,7 @@ func fits(r *Rocket, s *Site) bool {
 	b, c, f := &r.Body, &r.Chamber, &r.Fins
 	sized := b.Diameter > 0 && b.Nose.Length > 0 && c.Bore > 0 && c.Cylinder >= 0 && c.End > 0 && c.Throat > 0 &&
 		f.Count > 0 && f.Root > 0 && f.Tip >= 0 && f.Span > 0 && f.Thickness > 0 &&
-		r.Recovery.Canopy > 0 && s.Guide >= 0 && s.Temperature > 0 && s.Pressure > 0
+		r.Recovery.Canopy >= 0 && s.Guide >= 0 && s.Temperature > 0 && s.Pressure > 0
 	sound := c.Neck >= 0 && b.Tail.Length >= 0 && b.Tail.Diameter >= 0 && f.Station >= 0
 	if c.Volume != 0 { // one that belongs to the profile, and still wider than the throat
 		share := c.Volume / SummedVolume(c)

@@ -1,18 +1,25 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
+	"ullage/output"
 	"ullage/output/card"
 	"ullage/output/file"
+	"ullage/output/runs"
 )
 
 func (s streams) cardCommand() *cli.Command {
@@ -20,12 +27,14 @@ func (s streams) cardCommand() *cli.Command {
 		Name:      "card",
 		Usage:     "write the pad card and the build sheet of a design, to print",
 		ArgsUsage: "RUN|BRIEF",
-		Description: "Writes pad-card.html, pad-card.txt and build-sheet.html. Of a RUN it takes one design of the front, of a BRIEF\n" +
+		Description: "Writes pad-card.html, pad-card.txt, build-sheet.html and pad.html, a page for the phone. Of a RUN it takes one design of the front, of a BRIEF\n" +
 			"the design that it describes. The card's word is GO, GO, TIGHT or NO-GO, found by flights under scatter; NO-GO is exit code 3.",
 		Flags: []cli.Flag{
 			&cli.IntFlag{Name: "design", Usage: "take design `N` of the run's front", Value: 1},
+			&cli.BoolFlag{Name: "room", Usage: "take the best design of the run that is GO, or one that a short search finds with room to every limit", DisableDefaultText: true},
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write into `FOLDER` (default: RUN/card-N, or card-NAME of a brief's file name)"},
 			setFlag,
+			&cli.BoolFlag{Name: "no-page", Usage: "write no pad.html for the phone: flying its grid takes some seconds", DisableDefaultText: true},
 			&cli.StringFlag{Name: "format", Usage: "print the pad card as `FORMAT`, text or json, and write files only with --output"},
 		},
 		Action: s.card,
@@ -64,6 +73,9 @@ func (s streams) card(c *cli.Context) error {
 	}
 	if !c.IsSet("format") || c.IsSet("output") {
 		if err := s.writeCard(&card, of.folder, !c.IsSet("format")); err != nil {
+			return err
+		}
+		if err := s.writeGrid(c.Context, &card, of, c.Bool("no-page"), !c.IsSet("format")); err != nil {
 			return err
 		}
 	}
@@ -108,6 +120,33 @@ func (s streams) writeCard(card *card.Card, dir string, say bool) error {
 	return nil
 }
 
+// writeGrid writes the page for the phone; a card that is NO-GO has none, and one
+// that was made before must not be found beside a card.
+func (s streams) writeGrid(ctx context.Context, card *card.Card, of cardSubject, noPage, say bool) error {
+	path := filepath.Join(of.folder, "pad.html")
+	if noPage || card.Word() == study.NoGo {
+		if err := os.Remove(path); !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		return nil
+	}
+	grid, ok := answers.EveningOf(ctx, card.Brief, of.x, runtime.NumCPU())
+	if !ok {
+		return coded{fmt.Errorf("%s: interrupted before its grid was flown", path), exitInterrupted}
+	}
+	page, err := card.GridHTML(&grid)
+	if err != nil {
+		return err
+	}
+	if err := file.Write(path, page); err != nil {
+		return err
+	}
+	if say {
+		_, err = fmt.Fprintln(s.out, path)
+	}
+	return err
+}
+
 // A cardSubject is the design that a card is made of.
 type cardSubject struct {
 	number int // in its run, from 1; 0: the brief's own
@@ -128,8 +167,10 @@ func (s streams) cardSubject(c *cli.Context) (*brief.Brief, cardSubject, error) 
 		b, err = s.runDesign(c, name, &of)
 		return b, of, err
 	}
-	if c.IsSet("design") {
-		return nil, of, usage("--design: %s is no run, want the folder of one", name)
+	for _, flag := range []string{"design", "room"} {
+		if c.IsSet(flag) {
+			return nil, of, usage("--%s: %s is no run, want the folder of one", flag, name)
+		}
 	}
 	if b, err = s.readBrief(c); err != nil {
 		return nil, of, err
@@ -144,9 +185,15 @@ func (s streams) cardSubject(c *cli.Context) (*brief.Brief, cardSubject, error) 
 // runDesign reads one design of a run's front; what --set gives replaces the
 // run's values and the design's.
 func (s streams) runDesign(c *cli.Context, dir string, of *cardSubject) (*brief.Brief, error) {
-	b, _, designs, err := s.runFront(c, dir, c.StringSlice(setFlag.Name))
+	if c.Bool("room") && c.IsSet("design") {
+		return nil, usage("--design: given with --room, want one of them")
+	}
+	b, r, designs, err := s.runFront(c, dir, c.StringSlice(setFlag.Name))
 	if err != nil {
 		return nil, err
+	}
+	if c.Bool("room") {
+		return b, s.roomyDesign(c, b, r, dir, designs, of)
 	}
 	n, err := designNumber(c, dir, designs)
 	if err != nil {
@@ -158,6 +205,52 @@ func (s streams) runDesign(c *cli.Context, dir string, of *cardSubject) (*brief.
 		of.folder = filepath.Join(dir, fmt.Sprintf("card-%d", n))
 	}
 	return b, nil
+}
+
+// roomyDesign takes the best design of a run that is GO, or one with room that
+// a search from its front finds; that is in no file, so its settings are told.
+func (s streams) roomyDesign(c *cli.Context, b *brief.Brief, r runs.Run, dir string, front [][]float64, of *cardSubject) error {
+	archive, _, err := r.ReadTable(dir, "archive.parquet")
+	if err != nil {
+		return err
+	}
+	designs, err := output.Designs(b, archive)
+	if err != nil {
+		return fmt.Errorf("read %s: %w", filepath.Join(dir, "archive.parquet"), err)
+	}
+	base := filepath.Base(filepath.Clean(dir))
+	roomy, ok := answers.Room(c.Context, b, designs, runtime.NumCPU())
+	switch {
+	case c.Context.Err() != nil:
+		return coded{fmt.Errorf("%s: interrupted before a design with room was found", dir), exitInterrupted}
+	case !ok:
+		return coded{fmt.Errorf("%s: none of its %d designs is GO, nor was one found near them", dir, len(designs)), exitInfeasible}
+	}
+	of.x = roomy.X
+	switch {
+	case roomy.At < 0:
+		of.name = "a design with room, from " + base
+		fmt.Fprintf(s.err, "%s: none of its %d designs is GO; %d flights with the limits held off found this one: %s\n",
+			dir, len(designs), roomy.Flights, strings.Join(settingsOf(b, roomy.X), " "))
+	case roomy.At < len(front):
+		of.number = roomy.At + 1
+		of.name = fmt.Sprintf("design %d of %s", of.number, base)
+	default:
+		of.name = fmt.Sprintf("design %d of the archive of %s", roomy.At+1, base)
+	}
+	if of.folder == "" {
+		of.folder = filepath.Join(dir, "card-room")
+	}
+	return nil
+}
+
+// settingsOf writes a design as flags that give the brief its values.
+func settingsOf(b *brief.Brief, x []float64) []string {
+	all := make([]string, len(x))
+	for i := range b.Vary {
+		all[i] = fmt.Sprintf("--set '%s=%s'", b.Vary[i].Key, b.Vary[i].Text(x[i]))
+	}
+	return all
 }
 
 // cardOf flies a design, whose flight f landed, for its card.

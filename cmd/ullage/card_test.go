@@ -225,6 +225,27 @@ func TestCardMends(t *testing.T) {
 	}
 }
 
+// TestStrongestWind calls the design anew in the wind that the card names, and
+// in half a metre a second more.
+func TestStrongestWind(t *testing.T) {
+	for _, name := range []string{"bottle.toml", "highest-in-class.toml"} {
+		b := demoBrief(t, name)
+		made := cardFor(t, b)
+		text := strings.Join(strings.Fields(made.PadText()), " ") // unfolded
+		read := readNumber(t, text, `as set it is GO up to ([\d.]+) m/s at 10 m`)
+		for more, want := range map[float64]bool{0: true, 0.5: false} {
+			s := b.Site
+			s.Wind = read + more
+			if c := study.NewCaller(b).Call(&b.Rocket, &s); (c.Word == study.Go) != want {
+				t.Errorf("%s: %v in %v m/s, the card says GO up to %v m/s", name, c.Word, s.Wind, read)
+			}
+		}
+		if hand := readNumber(t, text, `at 10 m, ([\d.]+) m/s in your hand, and not`); hand >= read || hand < 0.6*read {
+			t.Errorf("%s: %v m/s in the hand of %v m/s at 10 m", name, hand, read)
+		}
+	}
+}
+
 // pages returns both pages of a card.
 func pages(t testing.TB, card *card.Card) map[string][]byte {
 	t.Helper()

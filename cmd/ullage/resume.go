@@ -115,7 +115,7 @@ func sameBrief(b *brief.Brief, dir, hash string) error {
 }
 
 // printFinished shows a run that is over, from its files.
-func (s streams) printFinished(j *job, asJSON bool) error {
+func (s streams) printFinished(c *cli.Context, j *job, asJSON bool) error {
 	b := j.brief
 	front, _, err := j.finished.ReadTable(j.dir, "front.parquet")
 	if err != nil {
@@ -131,7 +131,7 @@ func (s streams) printFinished(j *job, asJSON bool) error {
 			return err
 		}
 	}
-	if err := s.printFound(b, rows, *j.finished, j.dir, asJSON); err != nil {
+	if err := s.printFound(c.Context, b, rows, *j.finished, j.dir, asJSON); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.err, "%s: finished already, nothing is left to resume\n", j.dir)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -63,7 +64,7 @@ func (s streams) search(c *cli.Context) error {
 		return err
 	}
 	if j.finished != nil {
-		return s.printFinished(j, asJSON)
+		return s.printFinished(c, j, asJSON)
 	}
 	defer j.folder.Close()
 	found, err := s.evolve(c, j, workers)
@@ -105,7 +106,7 @@ func (s streams) search(c *cli.Context) error {
 	if _, err := report.Of(b, record, &kept).Write(j.folder); err != nil {
 		return err
 	}
-	if err := s.printFound(b, front.Rows, record, j.folder.Dir, asJSON); err != nil {
+	if err := s.printFound(c.Context, b, front.Rows, record, j.folder.Dir, asJSON); err != nil {
 		return err
 	}
 	s.caution(b)
@@ -218,15 +219,17 @@ func runFolder(c *cli.Context, name string) string {
 }
 
 // printFound writes the front and the run's summary to standard output: in
-// JSON, run.json with the folder that holds it.
-func (s streams) printFound(b *brief.Brief, rows []study.Row, r runs.Run, dir string, asJSON bool) error {
+// JSON, run.json with the folder that holds it. What the front's designs would
+// be called is flown behind the table, for all files are written by then.
+func (s streams) printFound(ctx context.Context, b *brief.Brief, rows []study.Row, r runs.Run, dir string, asJSON bool) error {
 	if asJSON {
 		encoder := json.NewEncoder(s.out)
 		encoder.SetIndent("", "  ")
 		return encoder.Encode(struct {
 			Folder string `json:"folder"`
 			runs.Run
-		}{dir, r})
+			Called *text.Called `json:"called,omitempty"`
+		}{dir, r, called(ctx, b, rows)})
 	}
 	out := text.Front(b, rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
 		r.Flights, r.Clock.Seconds, r.Clock.FlightsPerSecond, 100*float64(r.Feasible)/float64(max(r.Flights, 1)), dir)
@@ -237,9 +240,36 @@ func (s streams) printFound(b *brief.Brief, rows []study.Row, r runs.Run, dir st
 	if r.Answers != nil {
 		out += text.Answers(r.Answers)
 	}
+	out += text.Ends(b, rows) + text.HowNear(b, rows)
 	if r.Advice != "" {
 		out += r.Advice + "\n"
 	}
-	_, err := io.WriteString(s.out, out)
-	return err
+	if _, err := io.WriteString(s.out, out); err != nil {
+		return err
+	}
+	if n := called(ctx, b, rows); n != nil {
+		_, err := io.WriteString(s.out, n.Words())
+		return err
+	}
+	return nil
+}
+
+// mostCalled is how many designs of a front are called: a second or two of
+// flights.
+const mostCalled = 100
+
+// called counts what the first designs of a front are called; nil where none
+// keeps its limits as set or ctx has ended.
+func called(ctx context.Context, b *brief.Brief, rows []study.Row) *text.Called {
+	var designs [][]float64
+	for i := range rows[:min(mostCalled, len(rows))] {
+		if rows[i].Kept(b) {
+			designs = append(designs, rows[i].X)
+		}
+	}
+	words, whole := answers.Words(ctx, b, designs, runtime.NumCPU())
+	if !whole || len(words) == 0 {
+		return nil
+	}
+	return text.CalledOf(words)
 }

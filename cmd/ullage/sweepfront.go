@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 
 	"ullage/optimize"
 	"ullage/optimize/answers"
@@ -82,6 +83,7 @@ func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool
 	if len(doubts) > 0 && doubts[0] != nil {
 		words += "design 1:\n" + text.Folded("  ", text.Doubts(w.brief, doubts[0])...)
 	}
+	words += text.Ends(w.brief, rows) + text.HowNear(w.brief, rows)
 	if err := w.printRun(record, words+"\n", nil, asJSON); err != nil {
 		return err
 	}
@@ -89,14 +91,18 @@ func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool
 }
 
 // rows flies members once more for all their figures, and returns them in the
-// order of a front. It reports false where ctx ended first.
+// order of a front, or where none keeps the limits the nearest to them first. It reports false where ctx ended first.
 func (w *sweeping) rows(ctx context.Context, members []sweep.Member) ([]study.Row, bool) {
 	goals := make([][]float64, len(members))
 	for i := range members {
 		goals[i] = members[i].Goals
 	}
+	order := study.Order(goals)
+	if len(w.tally.Front) == 0 {
+		slices.Sort(order) // none keeps the limits: the nearest to them first, as they are
+	}
 	designs := make([][]float64, len(members))
-	for place, at := range study.Order(goals) {
+	for place, at := range order {
 		designs[place] = make([]float64, len(w.brief.Vary))
 		w.plan.At(members[at].Number, designs[place])
 	}

@@ -22,6 +22,7 @@ type Card struct {
 	With     Fall     // with canopy
 	Without  Fall     // without
 	Beyond   []Beyond // what of the site's field it does not keep to
+	Wind     Wind
 	Balance  Balance
 	Throat   Drill
 	Diagonal bool // the fins are cut at 45 degrees from cloth
@@ -64,8 +65,11 @@ func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 	if c.Word = c.Call.Word; len(c.Beyond) > 0 {
 		c.Word = study.NoGo
 	}
-	if c.Word != study.Go {
-		c.Mends = Mends(goes(b, caller, scratch), &r, &s)
+	c.Wind.Speed = math.NaN()
+	if going := goes(b, caller, scratch); c.Word == study.Go {
+		c.Wind = strongestWind(going, &r, &s)
+	} else {
+		c.Mends = Mends(going, &r, &s)
 	}
 	if c.Word != study.NoGo {
 		c.IfThen = ifThen(b, judge, &r, &s, scratch)

@@ -36,10 +36,14 @@ func heavier(r *model.Rocket, s *model.Site) {
 	r.Parts = append(slices.Clone(r.Parts), model.Part{Mass: 0.02, Station: st.DryCG})
 }
 
-// TestIfThen looks through fills and timers by itself: on a grid that is not
+// TestIfThen looks through fills and timers by itself: the planned setting must
+// stand where it keeps every limit, and the planned water where another timer
+// will do, or the planned timer where other water will. On a grid that is not
 // the card's it must find no setting that keeps the limits where the card says
-// no-go, and none that is better by more than the card's line may miss.
+// no-go, and where both change none that is better by more than the card's line
+// may miss.
 func TestIfThen(t *testing.T) {
+	changed := map[string]int{}
 	for _, row := range []struct {
 		b     *brief.Brief
 		noGos []string
@@ -83,12 +87,52 @@ func TestIfThen(t *testing.T) {
 			if i == 0 {
 				continue
 			}
+			what := mustChange(b, r, s, planned)
+			changed[what]++
+			water, timer := line.Fill != planned, line.Delay != b.Rocket.Recovery.Delay
+			switch {
+			case what == "nothing" && (water || timer), what == "timer" && (water || !timer), what == "water" && (timer || !water):
+				t.Errorf("%s: %s must change; the card changes water %v, timer %v", line.Key, what, water, timer)
+			}
+			if what != "both" {
+				continue
+			}
 			// 1 %: half of it the card gives up for room, half the coarser grid may.
 			if best, found := search(b, r, s, planned); found != goes || found && best > height*1.01 {
 				t.Errorf("%s: a setting of %v m that keeps the limits (%v), the card has %v m (%v)", line.Key, best, found, height, goes)
 			}
 		}
 	}
+	t.Logf("must change: %v", changed)
+	if changed["nothing"] == 0 || len(changed) < 2 {
+		t.Errorf("must change: %v, want lines that keep the plan and others", changed)
+	}
+}
+
+// mustChange says what of a setting must change on a day for every limit to be
+// kept, as far as a grid tells: of water and timer, both where neither alone
+// will do.
+func mustChange(b *brief.Brief, r model.Rocket, s model.Site, planned float64) string {
+	kept := func(fill, delay float64) bool {
+		r.Chamber.Fill, r.Recovery.Delay = fill, delay
+		f := model.Fly(&r, &s, model.NewScratch())
+		return keeps(b, &r, &s, &f)
+	}
+	delay := b.Rocket.Recovery.Delay
+	if kept(planned, delay) {
+		return "nothing"
+	}
+	for k := -14; k <= 14; k++ {
+		if kept(planned, delay+float64(k)*0.1) {
+			return "timer"
+		}
+	}
+	for k := -14; k <= 14; k++ {
+		if kept(planned*(1+float64(k)*0.02), delay) {
+			return "water"
+		}
+	}
+	return "both"
 }
 
 // search returns the greatest height of the settings that keep every limit and,

@@ -1,6 +1,7 @@
 package answers
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -16,9 +17,6 @@ type Beyond struct {
 	Reach float64 // m, how far or high it comes; NaN where it cannot be said
 	Room  float64 // m
 }
-
-// openField is the field of a brief that names no room.
-var openField = brief.Field{Upwind: math.Inf(1), Downwind: math.Inf(1), Ceiling: math.Inf(1)}
 
 // OnPaper rounds a distance from the pad up to 5 m, as it is printed and judged.
 func OnPaper(distance float64) float64 { return 5 * math.Ceil(distance/5-1e-9) }
@@ -51,17 +49,37 @@ func beyond(field brief.Field, call *study.Call, without Fall) []Beyond {
 
 // goes returns what reports whether a rocket of b is GO, its field counted in.
 func goes(b *brief.Brief, caller *study.Caller, scratch *model.Scratch) func(*model.Rocket, *model.Site) bool {
-	if b.Field == openField {
-		return caller.Goes
-	}
 	return func(r *model.Rocket, s *model.Site) bool {
-		if !fallsWithin(b, r, s, scratch) || !caller.Goes(r, s) {
-			return false
-		}
-		if math.IsInf(b.Field.Ceiling, 1) {
-			return true
-		}
-		call := caller.Call(r, s)
-		return mostlyBelow(&call) <= b.Field.Ceiling
+		return fallsWithin(b, r, s, scratch) && caller.Goes(r, s) && below(b, caller, r, s)
 	}
+}
+
+// below reports whether a rocket keeps to the height that the site allows.
+func below(b *brief.Brief, caller *study.Caller, r *model.Rocket, s *model.Site) bool {
+	if math.IsInf(b.Field.Ceiling, 1) {
+		return true
+	}
+	call := caller.Call(r, s)
+	return mostlyBelow(&call) <= b.Field.Ceiling
+}
+
+// Words returns the word on each design of b, as a card of it has: one that
+// misses a limit as set costs a flight, another some hundreds. It reports
+// false where ctx ended first. The result does not depend on workers.
+func Words(ctx context.Context, b *brief.Brief, designs [][]float64, workers int) ([]study.Word, bool) {
+	words := make([]study.Word, len(designs))
+	study.Each(len(designs), workers, func() func(i int) {
+		caller, scratch := study.NewCaller(b), model.NewScratch()
+		return func(i int) {
+			if ctx.Err() != nil {
+				return
+			}
+			r, s := b.At(designs[i])
+			words[i] = caller.WordOf(&r, &s)
+			if words[i] != study.NoGo && (!fallsWithin(b, &r, &s, scratch) || !below(b, caller, &r, &s)) {
+				words[i] = study.NoGo
+			}
+		}
+	})
+	return words, ctx.Err() == nil
 }

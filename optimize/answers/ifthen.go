@@ -9,7 +9,7 @@ import (
 )
 
 // An IfThen is one line of a pad card: what the day turns out to be, and the
-// fill and timer that make the most of it.
+// fill and timer for it: as planned where they will do.
 type IfThen struct {
 	Key, Doc string
 	Fill     float64 // 1, water volume over chamber volume
@@ -41,8 +41,8 @@ var days = []struct {
 	{"warmer", "10 degC warmer", func(_ *model.Rocket, s *model.Site) { s.Temperature += warmer }},
 }
 
-// ifThen flies the design as planned, then looks for the best fill and timer
-// of each other day. A day that no brief may describe is left out: 1 bar less
+// ifThen flies the design as planned, then looks for what of fill and timer must
+// change on each other day. A day that no brief may describe is left out: 1 bar less
 // of half a bar.
 func ifThen(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.Site, scratch *model.Scratch) []IfThen {
 	planned := IfThen{Key: days[0].key, Doc: days[0].doc, Fill: r.Chamber.Fill, Delay: r.Recovery.Delay}
@@ -56,13 +56,17 @@ func ifThen(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.Site, 
 	weighed := study.OnScale(r, &st)
 	top, _ := planned.Flight.Figure(model.ApogeeTime)
 	water, timers := fills(b, r.Chamber.Fill, st.Volume), delays(b, r.Recovery.Delay, top-r.Recovery.Latency)
+	if r.Recovery.Canopy == 0 {
+		timers = timers[:1]
+	}
 	for _, day := range days[1:] {
 		t := trial{brief: b, judge: judge, rocket: weighed, site: *s, scratch: scratch}
 		day.change(&t.rocket, &t.site)
 		if !valid(&t.rocket, &t.site) {
 			continue
 		}
-		line := t.best(water, timers)
+		t.choose()
+		line := t.least(water, timers)
 		line.Key, line.Doc = day.key, day.doc
 		lines = append(lines, line)
 	}

@@ -2,6 +2,7 @@ package answers
 
 import (
 	"math"
+	"strings"
 
 	"ullage/model"
 	"ullage/optimize/brief"
@@ -42,7 +43,7 @@ var knobs = []knob{
 func Mends(goes func(*model.Rocket, *model.Site) bool, r *model.Rocket, s *model.Site) []Mend {
 	var mends []Mend
 	for _, k := range knobs {
-		if k.before && r.Weighed.Mass > 0 {
+		if k.before && r.Weighed.Mass > 0 || strings.HasPrefix(k.key, "recovery.") && r.Recovery.Canopy == 0 {
 			continue
 		}
 		q := brief.MustQuantity(k.key)

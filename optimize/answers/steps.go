@@ -64,6 +64,9 @@ func changeable(q *brief.Quantity, r *model.Rocket) bool {
 	case "ballast.mass":
 		return r.Ballast.Station > 0 // else the brief has no place for it
 	}
+	if strings.HasPrefix(q.Key, "recovery.") {
+		return r.Recovery.Canopy > 0
+	}
 	return r.Weighed.Mass == 0 || !strings.HasPrefix(q.Key, "fins.")
 }
 

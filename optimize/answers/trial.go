@@ -39,12 +39,28 @@ const (
 	wideSlack = 0.05  // share of a limit beyond which more room is worth nothing
 )
 
+// least returns the planned setting, the first of both, where that keeps every
+// limit; else the best with another timer alone, else with other water alone,
+// else with both. Where none does it stays as planned, and is no go.
+func (t *trial) least(fills, delays []float64) IfThen {
+	goes := func(line IfThen) bool { return len(line.Missed) == 0 && line.Flight.Outcome == model.Landed }
+	planned := t.best(fills[:1], delays[:1])
+	if goes(planned) {
+		return planned
+	}
+	for _, some := range [][2][]float64{{fills[:1], delays}, {fills, delays[:1]}, {fills, delays}} {
+		if line := t.best(some[0], some[1]); goes(line) {
+			return line
+		}
+	}
+	return planned
+}
+
 // best returns the best of some settings, of which the first is as planned:
 // one that keeps every limit, gives no other goal away and has most of the
 // first goal. Where that hardly differs it keeps off the limits, and then to
 // what was planned.
 func (t *trial) best(fills, delays []float64) IfThen {
-	t.choose()
 	var tries []try
 	for _, fill := range fills {
 		for _, delay := range delays {

@@ -26,13 +26,14 @@ var mishaps = []struct {
 	key, doc string
 	change   func(r *model.Rocket)
 	bare     bool
+	canopy   bool // what only one with a canopy can meet with
 }{
-	{"as_set", "as set", func(*model.Rocket) {}, false},
-	{"canopy_fails", "canopy never opens", func(*model.Rocket) {}, true},
-	{"canopy_half", "canopy opens half (drag area)", func(r *model.Rocket) { r.Recovery.Drag /= 2 }, false},
-	{"timer_early", "timer 0.5 s early", func(r *model.Rocket) { r.Recovery.Delay = max(0, r.Recovery.Delay-early) }, false},
-	{"pressure_low", "1 bar less", func(r *model.Rocket) { r.Chamber.Pressure -= lost }, false},
-	{"heavier", "50 g heavier at the payload", func(r *model.Rocket) { r.Payload.Mass += heavier }, false},
+	{"as_set", "as set", func(*model.Rocket) {}, false, false},
+	{"canopy_fails", "canopy never opens", func(*model.Rocket) {}, true, true},
+	{"canopy_half", "canopy opens half (drag area)", func(r *model.Rocket) { r.Recovery.Drag /= 2 }, false, true},
+	{"timer_early", "timer 0.5 s early", func(r *model.Rocket) { r.Recovery.Delay = max(0, r.Recovery.Delay-early) }, false, true},
+	{"pressure_low", "1 bar less", func(r *model.Rocket) { r.Chamber.Pressure -= lost }, false, false},
+	{"heavier", "50 g heavier at the payload", func(r *model.Rocket) { r.Payload.Mass += heavier }, false, false},
 }
 
 // WhatIfs flies a design as set and with each mishap. Limits on quantities are
@@ -42,6 +43,9 @@ func WhatIfs(b *brief.Brief, x []float64, scratch *model.Scratch) []WhatIf {
 	judge := study.NewJudge(b)
 	var all []WhatIf
 	for _, m := range mishaps {
+		if m.canopy && rocket.Recovery.Canopy == 0 {
+			continue
+		}
 		r := rocket
 		m.change(&r)
 		w := WhatIf{Key: m.key, Doc: m.doc}

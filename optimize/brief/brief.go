@@ -1,6 +1,7 @@
 package brief
 
 import (
+	"math"
 	"slices"
 
 	"ullage/model"
@@ -19,10 +20,13 @@ type Brief struct {
 	Vary      []Vary    // in the order of the brief, without what Set fixed
 	Goals     []Goal    // in the order of the brief, without what Set fixed
 	Limits    []Limit   // in the order of the brief, then the default ones
-	NotJudged []string  // keys of the default limits that the brief switches off
+	NotJudged []string  // keys of the default limits that the brief switches off, or that a rocket without canopy does not have
 	Scatter   []Scatter // from flight to flight, in the order of the brief
 	Day       []Scatter // from day to day, in the order of the brief
 	Field     Field
+	ProofDate string // on which the chamber was tested, as 2026-03-14; "" where it is not told
+	Cycles    int    // pressure cycles of the chamber so far; < 0 where they are not told
+	US        bool   // a pad card is in psi, feet and ounces
 	Search    Search
 }
 
@@ -38,6 +42,27 @@ type Vary struct {
 	From, To float64
 	Step     float64   // 0: continuous. Values are From + k·Step, k whole
 	Choices  []float64 // when set, the only values allowed; From, To, Step are 0
+}
+
+// Lowest returns the least value that the search may set.
+func (v *Vary) Lowest() float64 {
+	if v.Choices != nil {
+		return slices.Min(v.Choices)
+	}
+	return v.From
+}
+
+// Highest returns the greatest value that the search may set: the range may fall
+// short of whole steps.
+func (v *Vary) Highest() float64 {
+	switch {
+	case v.Choices != nil:
+		return slices.Max(v.Choices)
+	case v.Step > 0:
+		const rounding = 1e-6 // of a step
+		return v.From + v.Step*math.Floor((v.To-v.From)/v.Step+rounding)
+	}
+	return v.To
 }
 
 // Search is how to search. Zero islands or population leave them to the search.

@@ -34,7 +34,7 @@ var sized = []model.Figure{model.Drift, model.ThrustEndLean}
 
 // defaults are the limits on the figures that safety hangs on, which hold where
 // a brief names the figure neither in [limits] nor in [goals]: common practice,
-// no source.
+// no source. How fast it lands is not judged by default without a canopy.
 var defaults = []struct {
 	figure          model.Figure
 	atLeast, atMost float64 // SI
@@ -71,7 +71,11 @@ func (p *parser) limits(b *Brief) {
 	}
 	for _, d := range defaults {
 		m := FigureMetric(d.figure)
-		if l, _ := defaultLimit(&m); !named[m.Key] {
+		switch l, _ := defaultLimit(&m); {
+		case named[m.Key]:
+		case d.figure == model.LandingSpeed && b.Rocket.Recovery.Canopy == 0:
+			b.NotJudged = append(b.NotJudged, m.Key)
+		default:
 			b.Limits = append(b.Limits, l)
 		}
 	}

@@ -116,7 +116,7 @@ func singleKeys() []string {
 	for _, c := range counters {
 		keys = append(keys, c.key)
 	}
-	return keys
+	return append(keys, proofDateKey)
 }
 
 // singleNumbers lists the numbers of the sections that are there once.
@@ -139,9 +139,9 @@ func (p *parser) keys() {
 	known := singleKeys()
 	for _, n := range p.root.items {
 		switch {
-		case n.key == "title":
+		case n.key == "title", n.key == "units":
 		case !slices.Contains(sections, n.key):
-			p.unknown(n.at, n.key, suggest(n.key, append([]string{"title"}, sections...), ""))
+			p.unknown(n.at, n.key, suggest(n.key, append([]string{"title", "units"}, sections...), ""))
 		case n.key == "part":
 		case n.kind != table:
 			p.fault(n, n.shown(), "a table")

@@ -44,8 +44,14 @@ func Reference() string {
 		line(w.key, w.names[0], oneOf(w.names), fallback, w.doc)
 	}
 	for _, c := range counters {
-		line(c.key, fmt.Sprint(c.fallback), fmt.Sprintf("%d to %.3g", c.min, float64(c.max)), fmt.Sprint(c.fallback), c.doc)
+		example, fallback := fmt.Sprint(c.fallback), fmt.Sprint(c.fallback)
+		if c.fallback == absent {
+			example, fallback = "12", none
+		}
+		line(c.key, example, fmt.Sprintf("%d to %.3g", c.min, float64(c.max)), fallback, c.doc)
 	}
+	line(proofDateKey, "2026-03-14", "a date", none, "on which the chamber was tested, shown on the card")
+	line("units", unitSystems[0], oneOf(unitSystems), unitSystems[0], "of the pad card; at the top of the brief")
 	b.WriteString(materialReference())
 	return b.String()
 }

@@ -33,6 +33,12 @@ func Schema() []byte {
 	for _, c := range counters {
 		put(root, c.key, counterSchema(c), false)
 	}
+	put(root, proofDateKey, &jsonschema.Schema{Description: "on which the chamber was tested, shown on the card", Pattern: `^\d{4}-\d\d-\d\d$`}, false)
+	systems := &jsonschema.Schema{Type: "string", Description: "of the pad card", Default: unitSystems[0]}
+	for _, name := range unitSystems {
+		systems.Enum = append(systems.Enum, name)
+	}
+	root.Properties.Set("units", systems)
 	root.Properties.Set("part", partsSchema())
 	root.Required = append(root.Required, "part")
 	root.Properties.Set("vary", quantitiesSchema(varySchema))
@@ -178,10 +184,14 @@ func wordSchema(w word) *jsonschema.Schema {
 }
 
 func counterSchema(c counter) *jsonschema.Schema {
-	return &jsonschema.Schema{
-		Type: "integer", Description: c.doc, Default: c.fallback,
+	s := &jsonschema.Schema{
+		Type: "integer", Description: c.doc,
 		Minimum: json.Number(strconv.FormatInt(c.min, 10)), Maximum: json.Number(strconv.FormatInt(c.max, 10)),
 	}
+	if c.fallback != absent {
+		s.Default = c.fallback
+	}
+	return s
 }
 
 func partsSchema() *jsonschema.Schema {

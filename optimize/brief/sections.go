@@ -5,12 +5,13 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"time"
 
 	"ullage/model"
 	"ullage/model/air"
 )
 
-// title reads the one key outside the sections.
+// title reads the keys outside the sections.
 func (p *parser) title(b *Brief) {
 	if n := p.root.child("title"); n != nil {
 		if n.kind != text {
@@ -18,6 +19,31 @@ func (p *parser) title(b *Brief) {
 		}
 		b.Title = n.text
 	}
+	if n := p.root.child("units"); n != nil {
+		if n.kind != text || !slices.Contains(unitSystems, n.text) {
+			p.fault(n, n.shown(), oneOf(unitSystems))
+		}
+		b.US = n.text == "us"
+	}
+}
+
+// unitSystems are those that a pad card may be written in.
+var unitSystems = []string{"metric", "us"}
+
+const proofDateKey = "chamber.proof_date"
+
+// proofDate reads on which day the chamber was tested: a date, or a text that is
+// one.
+func (p *parser) proofDate(b *Brief) {
+	n := p.find(proofDateKey)
+	if n == nil {
+		return
+	}
+	if _, err := time.Parse(time.DateOnly, n.text); err != nil {
+		p.fault(n, n.shown(), "a date such as 2026-03-14")
+		return
+	}
+	b.ProofDate = n.text
 }
 
 // sections reads the numbers, words and counters that stand in a section once.
@@ -39,11 +65,15 @@ func (p *parser) sections(b *Brief) {
 		}
 	}
 	for _, c := range counters {
-		c.set(&b.Search, p.counter(c))
+		c.set(b, p.counter(c))
 	}
+	p.proofDate(b)
 	p.searchable(&b.Search)
 	b.Field = Field{p.orInf("site.field_upwind"), p.orInf("site.field_downwind"), p.orInf("site.ceiling")}
 	p.material()
+	if b.Rocket.Recovery.Canopy > 0 && p.find("recovery.delay") == nil {
+		p.missing("recovery.delay", p.measureOf(QuantityByKey("recovery.delay")).want())
+	}
 	p.standardAir(&b.Site)
 	b.Rocket.Payload.Name, b.Rocket.Ballast.Name = "payload", "ballast"
 	if b.Rocket.Weighed.Mass > 0 {

@@ -60,9 +60,9 @@ var quantities = []Quantity{
 	quantity("ballast.mass", "kg", "of the ballast", "20 g", "0 g", "20000 g", "", func(c craft) *float64 { return &c.Ballast.Mass }),
 	quantity("ballast.station", "m", "of its centre of mass, from the nose tip", "60 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Ballast.Station }),
 
-	quantity("recovery.canopy", "m", "nominal diameter", "95 cm", "5 cm", "2000 cm", "", func(c craft) *float64 { return &c.Recovery.Canopy }),
+	quantity("recovery.canopy", "m", "nominal diameter; without it the rocket comes down without a canopy", "95 cm", "5 cm", "2000 cm", none, func(c craft) *float64 { return &c.Recovery.Canopy }),
 	quantity("recovery.drag", "1", "drag coefficient on the nominal area", "0.75", "0.05", "5", "0.75", func(c craft) *float64 { return &c.Recovery.Drag }),
-	quantity("recovery.delay", "s", "timer setting, from release", "5.2 s", "0 s", "600 s", "", func(c craft) *float64 { return &c.Recovery.Delay }),
+	quantity("recovery.delay", "s", "timer setting, from release; required with a canopy", "5.2 s", "0 s", "600 s", none, func(c craft) *float64 { return &c.Recovery.Delay }),
 	quantity("recovery.latency", "s", "from the timer's end to line stretch", "0.3 s", "0 s", "60 s", "0.3 s", func(c craft) *float64 { return &c.Recovery.Latency }),
 	quantity("recovery.line", "N", "strength of the weakest link of the line", "400 N", "1 N", "100000 N", none, func(c craft) *float64 { return &c.Recovery.Line }),
 }
@@ -115,23 +115,24 @@ var words = []word{
 	{"fins.edges", "finish of the leading and trailing edges", []string{"cut", "radiused", "faired"}, 1, func(r *model.Rocket, i int) { r.Fins.Edges = model.Edges(i) }},
 }
 
-// A counter is a whole number of [search]. Its bounds keep a search within some
-// gigabytes of memory: a flight costs it 16 bytes, a design of the front with its
-// path some 400 000.
+// A counter is a whole number, most of them of [search]. Their bounds keep a
+// search within some gigabytes of memory: a flight costs it 16 bytes, a design of
+// the front with its path some 400 000.
 type counter struct {
 	key, doc string
 	min, max int64
-	fallback int64
-	set      func(s *Search, v int64)
+	fallback int64 // absent: it is not told
+	set      func(b *Brief, v int64)
 }
 
 var counters = []counter{
-	{"search.seed", "of all random numbers", 0, 1<<63 - 1, 1, func(s *Search, v int64) { s.Seed = uint64(v) }},
-	{"search.islands", "populations side by side; 0: by the number of flights", 0, 256, 0, func(s *Search, v int64) { s.Islands = int(v) }},
-	{"search.population", "designs of one island; 0: the search's own", 0, 10000, 0, func(s *Search, v int64) { s.Population = int(v) }},
-	{"search.flights", "how many to fly at most", 1, 100_000_000, 60000, func(s *Search, v int64) { s.Flights = int(v) }},
-	{"search.front", "designs kept in the front file", 1, 5000, 100, func(s *Search, v int64) { s.Front = int(v) }},
-	{"search.robust.draws", "flights under scatter that a design of the front is proved with", 16, 100000, 200, func(s *Search, v int64) { s.Robust.Draws = int(v) }},
+	{"chamber.cycles", "pressure cycles so far, shown on the card", 0, 1_000_000, absent, func(b *Brief, v int64) { b.Cycles = int(v) }},
+	{"search.seed", "of all random numbers", 0, 1<<63 - 1, 1, func(b *Brief, v int64) { b.Search.Seed = uint64(v) }},
+	{"search.islands", "populations side by side; 0: by the number of flights", 0, 256, 0, func(b *Brief, v int64) { b.Search.Islands = int(v) }},
+	{"search.population", "designs of one island; 0: the search's own", 0, 10000, 0, func(b *Brief, v int64) { b.Search.Population = int(v) }},
+	{"search.flights", "how many to fly at most", 1, 100_000_000, 60000, func(b *Brief, v int64) { b.Search.Flights = int(v) }},
+	{"search.front", "designs kept in the front file", 1, 5000, 100, func(b *Brief, v int64) { b.Search.Front = int(v) }},
+	{"search.robust.draws", "flights under scatter that a design of the front is proved with", 16, 100000, 200, func(b *Brief, v int64) { b.Search.Robust.Draws = int(v) }},
 }
 
 // confidence only concerns robust searches.

@@ -43,6 +43,9 @@ func (p *parser) vary(b *Brief) {
 		if p.find("chamber.volume") != nil && slices.Contains(profileKeys, e.key) {
 			p.fault(e.node, "varied, and the chamber's volume is measured", "the chamber as it was measured, or no chamber.volume")
 		}
+		if strings.HasPrefix(e.key, "recovery.") && p.find("recovery.canopy") == nil {
+			p.fault(e.node, "varied, and there is no canopy", "recovery.canopy")
+		}
 		b.Vary = append(b.Vary, v)
 	}
 }

@@ -96,16 +96,26 @@ func (c *Caller) Call(r *model.Rocket, s *model.Site) Call {
 
 // Goes reports whether Call would say GO, in less time where it would not: it
 // stops at the flight with which some limit can no longer be kept often enough.
-func (c *Caller) Goes(r *model.Rocket, s *model.Site) bool {
+func (c *Caller) Goes(r *model.Rocket, s *model.Site) bool { return c.word(r, s, Go) == Go }
+
+// WordOf returns the word of Call, in less time: it stops at the flight that
+// settles it.
+func (c *Caller) WordOf(r *model.Rocket, s *model.Site) Word { return c.word(r, s, Tight) }
+
+// word returns the word of Call where it is enough or better, else NoGo.
+func (c *Caller) word(r *model.Rocket, s *model.Site, enough Word) Word {
 	c.rocket, c.site = *r, *s
 	f := model.Fly(r, s, c.scratch)
 	c.Of(r, s, &f)
 	if f.Outcome != model.Landed || !c.safe(c.kept) {
-		return false
+		return NoGo
 	}
 	c.onScale()
-	const most = CallFlights - sure*CallFlights // that may miss a limit
 	missed := make([]int, len(c.limits))
+	least := sure
+	if enough == Tight {
+		least = even
+	}
 	for i := range c.draws.Flights() {
 		c.draws.At(i, &c.rocket, &c.site, &c.drawn, &c.around)
 		f := model.Fly(&c.drawn, &c.around, c.scratch)
@@ -115,11 +125,21 @@ func (c *Caller) Goes(r *model.Rocket, s *model.Site) bool {
 				missed[k]++
 			}
 		}
-		if !c.safe(func(k int) bool { return float64(missed[k]) <= most }) {
-			return false
+		left := CallFlights - 1 - i
+		switch {
+		case !c.within(missed, 0, least):
+			return NoGo
+		case !c.within(missed, 0, sure) && c.within(missed, left, even):
+			return Tight
 		}
 	}
-	return true
+	return Go
+}
+
+// within reports whether each limit of safety is kept in a share of the flights
+// where so many miss it, and more of them still may.
+func (c *Caller) within(missed []int, more int, share float64) bool {
+	return c.safe(func(k int) bool { return float64(missed[k]+more) <= CallFlights-share*CallFlights })
 }
 
 // kept reports whether the flight judged last keeps limit k.

@@ -50,11 +50,16 @@ func newEnsemble(b *brief.Brief, d *scatter.Draws) *ensemble {
 	return e
 }
 
-// asSet returns the number of a flight under scatter. A quantity is judged as
-// set, not as drawn, and so is the proof ratio: a rule for the pressure that is
-// aimed for.
+// AsSet reports whether a metric is judged as set in a flight under scatter, not
+// as drawn: a quantity, and the proof ratio, which is a rule for the pressure
+// that is aimed for.
+func AsSet(m *brief.Metric) bool {
+	return m.Quantity != nil || !m.Gust && m.Figure == model.ProofRatio
+}
+
+// asSet returns the number of a flight under scatter.
 func (e *ensemble) asSet(m *brief.Metric, f *model.Flight) float64 {
-	if m.Quantity == nil && m.Figure == model.ProofRatio {
+	if m.Quantity == nil && AsSet(m) {
 		return e.rocket.Chamber.Proof / e.rocket.Chamber.Pressure
 	}
 	return number(m, &e.rocket, &e.site, f)
@@ -115,8 +120,8 @@ func (e *ensemble) count(i int, f *model.Flight) {
 }
 
 // judge writes what the search sees of the flights into r: each limit's slack
-// z deviations from its mean.
-func (e *ensemble) judge(r *optimize.Result, z float64) {
+// so many deviations from its mean, one of z a limit.
+func (e *ensemble) judge(r *optimize.Result, z []float64) {
 	r.Failed = e.failed
 	for k := range e.brief.Goals {
 		r.Goals[k] = near(e.brief.Goals[k].As, e.worth[k], e.weights[k], e.block)
@@ -124,7 +129,7 @@ func (e *ensemble) judge(r *optimize.Result, z float64) {
 	for k := range e.limits {
 		e.slacks[k] = math.NaN()
 		if !e.lacking[k] {
-			e.slacks[k] = e.limits[k].Robust(e.numbers[k], z)
+			e.slacks[k] = e.limits[k].Robust(e.numbers[k], z[k])
 		}
 	}
 	judged(e.limits, e.slacks, r)

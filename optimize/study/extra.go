@@ -26,19 +26,23 @@ func bareOf(r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scra
 }
 
 // extraOf flies a rocket without its canopy and with other timer settings. f is
-// its own flight; where that did not land nothing is there.
-func extraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) extras {
-	e, bare := bareOf(r, s, f, scratch)
+// its own flight; where that did not land nothing is there. bare is the flight
+// without canopy.
+func extraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, scratch *model.Scratch) (e extras, bare model.Flight) {
+	e, bare = bareOf(r, s, f, scratch)
 	if f.Outcome != model.Landed {
-		return e
+		return e, bare
 	}
 	if v, ok := model.GustIncidence(r, s, scratch); ok {
 		e[brief.GustIncidence] = v
 	}
+	if r.Recovery.Canopy == 0 {
+		return e, bare // there is no timer to set
+	}
 	w := window{judge: NewJudge(b), rocket: *r, site: s, scratch: scratch}
 	own := r.Recovery.Delay
 	if !w.holds(own) {
-		return e
+		return e, bare
 	}
 	// All settings past touch-down give the bare flight.
 	last := longestDelay
@@ -51,7 +55,7 @@ func extraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, sc
 			e[brief.DeployLatest] = latest
 		}
 	}
-	return e
+	return e, bare
 }
 
 const (

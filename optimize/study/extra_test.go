@@ -14,7 +14,8 @@ import (
 func extra(b *brief.Brief) extras {
 	scratch := model.NewScratch()
 	f := model.Fly(&b.Rocket, &b.Site, scratch)
-	return extraOf(b, &b.Rocket, &b.Site, &f, scratch)
+	e, _ := extraOf(b, &b.Rocket, &b.Site, &f, scratch)
+	return e
 }
 
 // met reports whether every limit holds at a timer setting.

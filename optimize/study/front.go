@@ -33,8 +33,13 @@ type Count struct {
 // a robust search those of them that are proved to keep the limits. Where ctx
 // ends before the first proof, the archive's best stand unproved.
 func Settle(ctx context.Context, b *brief.Brief, found *optimize.Outcome, workers int) Front {
-	if b.Search.Robust.Draws == 0 {
-		return flown(b, optimize.Choose(found.Archive, b.Search.Front), nil, found.Met)
+	switch {
+	case b.Search.Robust.Draws > 0:
+	case found.Met:
+		return flown(b, optimize.Choose(found.Archive, b.Search.Front), nil, true)
+	default:
+		nearest := apart(b, found.Archive)
+		return flown(b, nearest[:min(len(nearest), b.Search.Front)], nil, false)
 	}
 	p := Prove(ctx, b, found.Archive, workers)
 	designs := make([]optimize.Design, len(p.Designs))
@@ -49,11 +54,42 @@ func Settle(ctx context.Context, b *brief.Brief, found *optimize.Outcome, worker
 	return front
 }
 
-// flown flies designs, nearest to the ideal first, for all that a front tells.
-// Proofs are parallel to the designs, or none.
+// apart leaves out designs that differ from one before them by no more than a
+// step in every quantity: they tell a builder nothing new.
+func apart(b *brief.Brief, designs []optimize.Design) []optimize.Design {
+	same := func(d, kept optimize.Design) bool {
+		for i := range b.Vary {
+			v := &b.Vary[i]
+			step := v.Step
+			if step == 0 {
+				step = (v.To - v.From) / 200 // 0 of choices, which all differ
+			}
+			const rounding = 1 + 1e-9
+			if math.Abs(d.X[i]-kept.X[i]) > rounding*step {
+				return false
+			}
+		}
+		return true
+	}
+	var some []optimize.Design
+	for _, d := range designs {
+		if !slices.ContainsFunc(some, func(kept optimize.Design) bool { return same(d, kept) }) {
+			some = append(some, d)
+		}
+	}
+	return some
+}
+
+// flown flies designs for all that a front tells, nearest to the ideal first;
+// where none keeps the limits, in their order: the least violating first. Proofs
+// are parallel to the designs, or none.
 func flown(b *brief.Brief, designs []optimize.Design, proofs []Proof, met bool) Front {
 	f, scratch := Front{Met: met}, model.NewScratch()
-	for number, at := range nearest(designs) {
+	order := nearest(designs)
+	if !met {
+		slices.Sort(order)
+	}
+	for number, at := range order {
 		x := designs[at].X
 		rocket, site := b.At(x)
 		flight, path := model.Path(&rocket, &site, scratch)
@@ -133,8 +169,8 @@ func Archive(b *brief.Brief, front []Row, archive []optimize.Design, workers int
 			x, place := others[order[i]].X, len(front)+i
 			rocket, site := b.At(x)
 			flight := model.Fly(&rocket, &site, scratch)
-			extra, _ := bareOf(&rocket, &site, &flight, scratch)
-			rows[place] = rowOf(b, place+1, x, &flight, extra)
+			extra, bare := bareOf(&rocket, &site, &flight, scratch)
+			rows[place] = rowOf(b, place+1, x, &flight, extra, &bare)
 		}
 	})
 	return rows

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mathext"
 
@@ -94,7 +95,7 @@ func robustly(b *brief.Brief, p *optimize.Problem) {
 	needed, _ := constraints.Needed(plan.Days, b.Search.Robust.Confidence)
 	share := float64(needed) / float64(plan.Days)
 	// Of 59 flights all must do: the half flight keeps z finite.
-	z := mathext.NormalQuantile(min(share, 1-0.5/float64(plan.Days)))
+	z := slices.Repeat([]float64{mathext.NormalQuantile(min(share, 1-0.5/float64(plan.Days)))}, len(b.Limits))
 	p.Cost = draws.Flights()
 	p.Evaluator = func() func(x []float64, r *optimize.Result) {
 		e := newEnsemble(b, draws)

@@ -30,12 +30,15 @@ func Figures() []model.FigureInfo { return slices.Concat(model.Figures[:], brief
 // what one does not tell.
 func RowOf(b *brief.Brief, design int, x []float64, f *model.Flight, scratch *model.Scratch) Row {
 	r, s := b.At(x)
-	return rowOf(b, design, x, f, extraOf(b, &r, &s, f, scratch))
+	extra, bare := extraOf(b, &r, &s, f, scratch)
+	return rowOf(b, design, x, f, extra, &bare)
 }
 
-func rowOf(b *brief.Brief, design int, x []float64, f *model.Flight, extra extras) Row {
+// rowOf makes a row of a flight, of extra figures, and of the flight without
+// canopy, whose way of falling is warned of too.
+func rowOf(b *brief.Brief, design int, x []float64, f *model.Flight, extra extras, bare *model.Flight) Row {
 	r, s := b.At(x)
-	row := Row{Design: design, X: x, Outcome: f.Outcome, Warnings: f.Warnings}
+	row := Row{Design: design, X: x, Outcome: f.Outcome, Warnings: f.Warnings | bare.Warnings&model.Broadside}
 	for id := range model.Figures {
 		row.Figures = append(row.Figures, figure(f, model.Figure(id)))
 	}

@@ -58,7 +58,25 @@ func (c *Card) extra(at int) float64 { return c.Row.Figures[int(model.FigureCoun
 func (c *Card) cautions() []string {
 	of := *c.Brief
 	of.Rocket = c.Rocket
-	return append(text.ProofCautions(&of), text.Cautions(c.Statics.StoredEnergy, c.Rocket.Chamber.Pressure, c.Rocket.Chamber.Proof)...)
+	ch, lines := &c.Rocket.Chamber, text.ProofCautions(&of)
+	if u := c.units(); c.Brief.US {
+		energy, test := text.Three(c.Statics.StoredEnergy/u.energy.per)+" "+u.energy.unit, u.pressure.atLeast(proofMultiple*ch.Pressure)+" "+u.pressure.unit
+		return append(lines, text.CautionsIn(u.set(ch.Pressure), energy, test, u.set(ch.Proof))...)
+	}
+	return append(lines, text.Cautions(c.Statics.StoredEnergy, ch.Pressure, ch.Proof)...)
+}
+
+// record says when the chamber was tested and how many cycles it has had, as far
+// as the brief tells.
+func (c *Card) record() string {
+	var words []string
+	if c.Brief.ProofDate != "" {
+		words = append(words, "tested on "+c.Brief.ProofDate)
+	}
+	if c.Brief.Cycles >= 0 {
+		words = append(words, fmt.Sprintf("%d pressure cycles so far", c.Brief.Cycles))
+	}
+	return strings.Join(words, ", ")
 }
 
 // ceilingReason says which limit sets the launch pressure never to be exceeded.

@@ -3,30 +3,35 @@ package card
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"ullage/model"
-	"ullage/model/air"
+	"ullage/optimize/answers"
 	"ullage/output/text"
 )
 
 // checks are done before air.
 func (c *Card) checks() []string {
-	s := &c.Statics
+	s, u := &c.Statics, c.units()
 	planned := "planned"
 	if s.Weighed {
 		planned = "as weighed"
 	}
-	return []string{
+	ready := []string{"Fins tight, nozzle free, canopy packed, line tied, door moves", "Timer set and armed"}
+	if !c.canopied() {
+		ready = []string{"Fins tight, nozzle free; it has no canopy: nobody under its path"}
+	}
+	return slices.Concat([]string{
 		"Chamber looked at, inside and out; count of pressure cycles written down",
-		fmt.Sprintf("Rocket ready but empty weighs %s g, %s; balances at %s mm from the nose tip", grams(s.DryMass), planned, text.Decimals(s.DryCG*1e3, 0)),
-		"Fins tight, nozzle free, canopy packed, line tied, door moves",
-		"Timer set and armed",
+		fmt.Sprintf("Rocket ready but empty weighs %s %s, %s; balances at %s %s from the nose tip", u.mass.near(s.DryMass), u.mass.unit, planned, u.body.near(s.DryCG), u.body.unit),
+	}, ready, []string{
 		"Water weighed",
 		"Guide leans as set, into the wind as it is now",
-		"Wind within the lines of this card: " + c.handWind(),
+		"Wind within the lines of this card: " + c.handWind() + c.windLimit(),
 		"Field clear where it may come down, sky clear, everyone behind the line, eyes covered",
 		"Only then air, from a distance",
-	}
+	})
 }
 
 // stopped is what is done when a launch is not finished: common practice, no
@@ -38,18 +43,30 @@ var stopped = []string{
 	"How long to wait after that, and who then goes to it, local rules say.",
 }
 
-// The wind of a site is that at 10 m; a meter is held lower.
-const (
-	windHeight = 10.0 // m
-	handHeight = 1.5  // m
-)
-
-// handWind says what a meter in the hand shows of the planned wind, by the power
-// law of the site.
+// handWind says what a meter in the hand shows of the planned wind.
 func (c *Card) handWind() string {
-	wind := math.Abs(c.Site.Wind)
-	inHand := wind * air.Power(handHeight/windHeight, c.Site.WindExponent)
-	return fmt.Sprintf("%s m/s at 10 m is %s m/s in your hand at 1.5 m", text.Decimals(wind, 1), text.Decimals(inHand, 1))
+	wind, u := math.Abs(c.Site.Wind), c.units()
+	return fmt.Sprintf("%s %s at %s is %s %s in your hand at %s", u.wind.near(wind), u.wind.unit, u.height(answers.WindHeight), u.wind.near(c.inHand(wind)), u.wind.unit, u.height(answers.HandHeight))
+}
+
+// inHand returns what a meter in the hand shows of a wind at 10 m.
+func (c *Card) inHand(wind float64) float64 {
+	return wind * answers.HandShare(&c.Site)
+}
+
+// windLimit says in which wind the design is still GO; "" where it is not.
+func (c *Card) windLimit() string {
+	of, u := &c.Flown.Wind, c.units()
+	upTo := fmt.Sprintf("; as set it is GO up to %s %s at %s", u.wind.atMost(of.Speed), u.wind.unit, u.height(answers.WindHeight))
+	switch {
+	case math.IsNaN(of.Speed):
+		return ""
+	case of.Ends && of.Speed <= math.Abs(c.Site.Wind):
+		return "; as set it is GO in no stronger wind"
+	case !of.Ends:
+		return upTo + ", no stronger wind was flown"
+	}
+	return fmt.Sprintf("%s, %s %s in your hand, and not in stronger wind", upTo, u.wind.atMost(c.inHand(of.Speed)), u.wind.unit)
 }
 
 // A blank is to be filled in on the day, beside what was planned or predicted.
@@ -57,24 +74,33 @@ type blank struct{ Name, Predicted string }
 
 func (c *Card) blanks() []blank {
 	r := &c.Rocket
-	predicted := func(id model.Figure, places int) string {
+	u := c.units()
+	predicted := func(id model.Figure) string {
 		v := c.figure(id)
 		if math.IsNaN(v) {
 			return ""
 		}
-		return "predicted " + text.Decimals(math.Abs(v), places)
+		return "predicted " + u.way.near(math.Abs(v))
 	}
-	return []blank{
+	cycles := ""
+	if c.Brief.Cycles >= 0 {
+		cycles = fmt.Sprintf("before %d", c.Brief.Cycles)
+	}
+	blanks := []blank{
 		{"date and place", ""},
-		{"wind, m/s", "planned " + text.Decimals(c.Site.Wind, 1)},
-		{"air, degC", "planned " + text.Decimals(c.Site.Temperature+text.Show("", "K").Offset, 0)},
-		{"rocket empty, g", "planned " + grams(c.Statics.DryMass)},
-		{"water weighed, g", "planned " + grams(c.Statics.WaterMass)},
-		{"pressure, bar", "planned " + text.BarsAtMost(r.Chamber.Pressure)},
+		{"wind, " + u.wind.unit, "planned " + u.wind.near(c.Site.Wind)},
+		{"air, " + u.heat.unit, "planned " + u.heat.near(c.Site.Temperature)},
+		{"rocket empty, " + u.mass.unit, "planned " + u.mass.near(c.Statics.DryMass)},
+		{"water weighed, " + u.mass.unit, "planned " + u.mass.near(c.Statics.WaterMass)},
+		{"pressure, " + u.pressure.unit, "planned " + strings.TrimSuffix(u.set(r.Chamber.Pressure), " "+u.pressure.unit)},
 		{"timer, s", "planned " + text.Decimals(r.Recovery.Delay, 2)},
-		{"height read, m", predicted(model.Apogee, 0)},
-		{"landed off the pad, m", predicted(model.Drift, 0)},
+		{"height read, " + u.way.unit, predicted(model.Apogee)},
+		{"landed off the pad, " + u.way.unit, predicted(model.Drift)},
 		{"landing, damage", ""},
-		{"pressure cycles so far", ""},
+		{"pressure cycles so far", cycles},
 	}
+	if !c.canopied() {
+		blanks = slices.DeleteFunc(blanks, func(of blank) bool { return of.Name == "timer, s" })
+	}
+	return blanks
 }

@@ -8,12 +8,17 @@ import (
 
 	"ullage/optimize/answers"
 	"ullage/output/table"
-	"ullage/output/text"
 )
 
 // fallRule says which flights the distances are of.
-var fallRule = fmt.Sprintf("Farthest of %d flights each, under the scatter, with the guide leaned up to 10 deg more to either side; distances rounded up to 5 m. ", answers.FallFlights) +
-	"They are no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
+func (c *Card) fallRule() string {
+	rounded := "rounded up to 5 m"
+	if c.Brief.US {
+		rounded = "rounded up"
+	}
+	return fmt.Sprintf("Farthest of %d flights each, under the scatter, with the guide leaned up to 10 deg more to either side; distances %s. ", answers.FallFlights, rounded) +
+		"They are no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
+}
 
 // falls says where and how hard it comes down, without its canopy and with it,
 // and by which flights that was found.
@@ -22,20 +27,44 @@ func (c *Card) falls() []string {
 	if !said(without) {
 		return []string{"Where it comes down and how hard cannot be said: its dry margin is below 1 cal, or a flight does not come down."}
 	}
-	return []string{"Without canopy: " + fallWords(without), "With canopy: " + fallWords(with), fallRule}
+	if !c.canopied() {
+		return []string{"It has no canopy: " + c.fallWords(without), c.fallRule()}
+	}
+	return []string{"Without canopy: " + c.fallWords(without), "With canopy: " + c.fallWords(with), c.fallRule()}
 }
 
 func said(f *answers.Fall) bool { return !math.IsNaN(f.Upwind) && !math.IsNaN(f.Downwind) }
 
-func fallWords(f *answers.Fall) string {
-	return fmt.Sprintf("up to %s m upwind and %s m downwind of the pad, at up to %s m/s and %s J.",
-		distance(f.Upwind), distance(f.Downwind), text.AtLeast(f.Speed, 0), text.AtLeast(f.Energy, 0))
+func (c *Card) fallWords(f *answers.Fall) string {
+	return fmt.Sprintf("up to %s upwind and %s downwind of the pad, at up to %s and %s.",
+		c.distance(f.Upwind), c.distance(f.Downwind), c.speedAtLeast(f.Speed), c.energyAtLeast(f.Energy))
 }
 
-func distance(v float64) string { return text.Decimals(answers.OnPaper(v), 0) }
+// distance writes one from the pad, never less than it was judged by.
+func (c *Card) distance(v float64) string {
+	u := c.units()
+	return u.way.atLeast(answers.OnPaper(v)) + " " + u.way.unit
+}
+
+// speedAtLeast and energyAtLeast write what a touch-down may have.
+func (c *Card) speedAtLeast(v float64) string {
+	m := c.units().speed
+	m.places = 0
+	return m.atLeast(v) + " " + m.unit
+}
+
+func (c *Card) energyAtLeast(v float64) string {
+	m := c.units().energy
+	return m.atLeast(v) + " " + m.unit
+}
 
 // metres writes a distance as a brief has it.
-func metres(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) + " m" }
+func (c *Card) metres(v float64) string {
+	if c.Brief.US {
+		return us.way.atMost(v) + " " + us.way.unit
+	}
+	return strconv.FormatFloat(v, 'g', 6, 64) + " m"
+}
 
 // fieldWords says what room the site leaves; what the brief does not name is to
 // be measured.
@@ -46,9 +75,9 @@ func (c *Card) fieldWords() []string {
 		room float64
 	}{{"upwind", c.Brief.Field.Upwind}, {"downwind", c.Brief.Field.Downwind}} {
 		if math.IsInf(side.room, 1) {
-			blank = append(blank, side.name+" ________ m")
+			blank = append(blank, side.name+" ________ "+c.units().way.unit)
 		} else {
-			known = append(known, metres(side.room)+" "+side.name)
+			known = append(known, c.metres(side.room)+" "+side.name)
 		}
 	}
 	if known != nil {
@@ -58,7 +87,7 @@ func (c *Card) fieldWords() []string {
 		lines = append(lines, "Measure how far people are: "+strings.Join(blank, ", ")+".")
 	}
 	if ceiling := c.Brief.Field.Ceiling; !math.IsInf(ceiling, 1) {
-		lines = append(lines, "Height allowed, as the brief says: "+metres(ceiling)+".")
+		lines = append(lines, "Height allowed, as the brief says: "+c.metres(ceiling)+".")
 	}
 	return lines
 }
@@ -69,11 +98,11 @@ func (c *Card) beyondWords() []string {
 	side := func(of *answers.Beyond, name string, with float64) string {
 		switch {
 		case math.IsNaN(of.Reach):
-			return fmt.Sprintf("where it comes down cannot be said; people or a fence %s %s", metres(of.Room), name)
+			return fmt.Sprintf("where it comes down cannot be said; people or a fence %s %s", c.metres(of.Room), name)
 		case answers.OnPaper(with) > of.Room:
-			return fmt.Sprintf("comes down up to %s m %s, with its canopy up to %s m; people or a fence at %s", distance(of.Reach), name, distance(with), metres(of.Room))
+			return fmt.Sprintf("comes down up to %s %s, with its canopy up to %s; people or a fence at %s", c.distance(of.Reach), name, c.distance(with), c.metres(of.Room))
 		}
-		return fmt.Sprintf("without canopy comes down up to %s m %s; people or a fence at %s", distance(of.Reach), name, metres(of.Room))
+		return fmt.Sprintf("without canopy comes down up to %s %s; people or a fence at %s", c.distance(of.Reach), name, c.metres(of.Room))
 	}
 	for i := range c.Flown.Beyond {
 		switch of := &c.Flown.Beyond[i]; of.Key {
@@ -82,7 +111,7 @@ func (c *Card) beyondWords() []string {
 		case "site.field_downwind":
 			lines = append(lines, side(of, "downwind", c.Flown.With.Downwind))
 		default:
-			lines = append(lines, fmt.Sprintf("height, which 95 %% of the flights stay below: %s m; allowed %s", text.AtLeast(of.Reach, 0), metres(of.Room)))
+			lines = append(lines, fmt.Sprintf("height, which 95 %% of the flights stay below: %s; allowed %s", c.units().way.atLeast(of.Reach)+" "+c.units().way.unit, c.metres(of.Room)))
 		}
 	}
 	return lines

@@ -11,7 +11,7 @@ import (
 	"ullage/output/text"
 )
 
-//go:embed *.html style.css
+//go:embed *.html *.css evening.js
 var files embed.FS
 
 // cells is a block of numbers with its heading.

@@ -20,8 +20,22 @@ func (c *Card) JSON() ([]byte, error) {
 	set.Add("pressure_ceiling_pa", c.Flown.Ceiling.Pressure)
 	set.Add("pressure_ceiling_reason", c.ceilingReason())
 	set.Add("chamber_proof_pa", r.Chamber.Proof)
-	set.Add("recovery_delay_s", r.Recovery.Delay)
-	set.Add("recovery_canopy_m", r.Recovery.Canopy)
+	var date any // null where the brief does not tell
+	if c.Brief.ProofDate != "" {
+		date = c.Brief.ProofDate
+	}
+	cycles := math.NaN()
+	if c.Brief.Cycles >= 0 {
+		cycles = float64(c.Brief.Cycles)
+	}
+	set.Add("chamber_proof_date", date)
+	set.Add("chamber_cycles", cycles)
+	delay, canopy := math.NaN(), math.NaN()
+	if c.canopied() {
+		delay, canopy = r.Recovery.Delay, r.Recovery.Canopy
+	}
+	set.Add("recovery_delay_s", delay)
+	set.Add("recovery_canopy_m", canopy)
 	set.Add("site_tilt_deg", table.Written(c.Site.Tilt, "rad"))
 	for i, info := range study.Figures() {
 		expect.Add(table.ColumnName(info.Key, info.Unit), table.Written(c.Row.Figures[i], info.Unit))
@@ -30,6 +44,12 @@ func (c *Card) JSON() ([]byte, error) {
 	if tolerance.Assumed > 0 {
 		assumed = tolerance.Assumed
 	}
+	payload, ballast := math.NaN(), math.NaN()
+	if s.Weighed {
+		payload, ballast = s.Aboard.Payload, s.Aboard.Ballast
+	}
+	balance.Add("weighed_payload_kg", payload)
+	balance.Add("weighed_ballast_kg", ballast)
 	balance.Add("dry_mass_kg", s.DryMass)
 	balance.Add("dry_cg_m", s.DryCG)
 	balance.Add("holds", tolerance.Holds)
@@ -55,6 +75,7 @@ func (c *Card) JSON() ([]byte, error) {
 	}
 	card.Add("expect", &expect)
 	card.Add("if_then", c.ifThenObjects())
+	card.Add("strongest_wind_m_s", c.Flown.Wind.Speed)
 	card.Add("without_canopy", fallObject(&c.Flown.Without))
 	card.Add("with_canopy", fallObject(&c.Flown.With))
 	card.Add("beyond", c.beyondObjects())
@@ -72,7 +93,11 @@ func (c *Card) ifThenObjects() []*table.Object {
 		o.Add("doc", d.Doc)
 		o.Add("water_mass_kg", c.water(d.Fill))
 		o.Add("chamber_fill", d.Fill)
-		o.Add("recovery_delay_s", d.Delay)
+		delay := d.Delay
+		if !c.canopied() {
+			delay = math.NaN()
+		}
+		o.Add("recovery_delay_s", delay)
 		o.Add("outcome", d.Flight.Outcome.String())
 		o.Add("apogee_m", output.FigureOf(&d.Flight, model.Apogee))
 		o.Add("landing_speed_m_s", output.FigureOf(&d.Flight, model.LandingSpeed))

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output"
@@ -38,28 +39,33 @@ type padView struct {
 	NotJudged              string
 	Set, Expect            []cell // none of what is set or done on the pad where it is NO-GO
 	IfThen                 []ifThenLine
+	Heads                  [5]string // units of the if-then table
+	Way                    string    // unit of a distance
 	Falls, Field           []string
 	Room                   []roomLine
 	Checks, Stopped        []string
 	Blanks                 []blank
 	Cautions               []string
 	Warnings               []string
-	Brief, Version         string
+	Brief, Version, Code   string
 }
 
-const ifThenRule = "Below the first, each line is the best fill and timer found by flights: every limit kept as set, no other goal given away, then most height or the brief's first goal. " +
-	"None was flown under scatter: for a GO, make the card of that day. The heavier rocket balances at the same point."
+const ifThenRule = "Below the first, each line keeps the planned water and timer where every limit is still kept as set; else it changes the timer alone, else the water alone, else both: " +
+	"the best found by flights, no other goal given away, then most height or the brief's first goal. Where none does, the plan stands and it is no go. None was flown under scatter: for a GO, make the card of that day. The heavier rocket balances at the same point."
 
 func (c *Card) padView() padView {
 	v := padView{
 		Title: c.title(), Design: c.design(), Verdict: c.Word().String(), NoGo: c.Word() == study.NoGo, Missed: c.shortWords(),
 		Mended: c.mended(), Judged: c.judged(), NotJudged: c.notJudged(),
 		Falls: c.falls(), Field: c.fieldWords(), Room: c.room(),
+		Way:      c.units().way.unit,
 		Cautions: c.cautions(), Warnings: c.Row.Warnings.Texts(),
-		Brief: c.hash(), Version: c.Version,
+		Brief: c.hash(), Version: c.Version, Code: c.Code(),
 	}
 	if !v.NoGo {
 		v.Set, v.Expect, v.IfThen = c.settings(), c.expected(), c.ifThenLines()
+		u := c.units()
+		v.Heads = [5]string{u.mass.unit, "s", u.way.unit, u.speed.unit, u.way.unit}
 		v.Checks, v.Stopped, v.Blanks = c.checks(), stopped, c.blanks()
 	}
 	return v
@@ -67,25 +73,35 @@ func (c *Card) padView() padView {
 
 // settings are what is set on the pad.
 func (c *Card) settings() []cell {
-	r, s := &c.Rocket, &c.Statics
-	proof := text.BarsAtMost(r.Chamber.Proof)
+	r, s, u := &c.Rocket, &c.Statics, c.units()
 	cells := []cell{
-		{"water", grams(s.WaterMass) + " g", fmt.Sprintf("%s ml, %s %% of %s l", text.Decimals(s.Volume*r.Chamber.Fill*1e6, 0),
-			text.Decimals(100*r.Chamber.Fill, 1), text.Decimals(s.Volume*1e3, 2))},
-		{"pressure", text.BarsAtMost(r.Chamber.Pressure) + " bar", fmt.Sprintf("gauge; never above %s bar (%s, proof %s bar)", text.BarsAtMost(c.Flown.Ceiling.Pressure), c.ceilingReason(), proof)},
-		{"timer", text.Decimals(r.Recovery.Delay, 2) + " s", c.window()},
-		{"canopy", text.Decimals(r.Recovery.Canopy*1e2, 0) + " cm", fmt.Sprintf("opens %s s after the timer's end", text.Decimals(r.Recovery.Latency, 2))},
-		{"tilt", text.Decimals(c.Site.Tilt*text.Show("", "rad").Scale, 1) + " deg", "into the wind; guide " + text.Decimals(c.Site.Guide, 2) + " m"},
-		{"payload", grams(r.Payload.Mass) + " g", c.ballast()},
+		{"water", u.mass.near(s.WaterMass) + " " + u.mass.unit, fmt.Sprintf("%s %s, %s %% of %s %s", u.water.near(s.Volume*r.Chamber.Fill), u.water.unit,
+			text.Decimals(100*r.Chamber.Fill, 1), u.chamber.near(s.Volume), u.chamber.unit)},
+		{"pressure", u.set(r.Chamber.Pressure), fmt.Sprintf("gauge; never above %s (%s, proof %s)", u.set(c.Flown.Ceiling.Pressure), c.ceilingReason(), u.set(r.Chamber.Proof))},
 	}
-	return cells
+	if record := c.record(); record != "" {
+		cells = append(cells, cell{"chamber", u.set(r.Chamber.Proof), "proof; " + record})
+	}
+	if c.canopied() {
+		cells = append(cells,
+			cell{"timer", text.Decimals(r.Recovery.Delay, 2) + " s", c.window()},
+			cell{"canopy", u.canopy.near(r.Recovery.Canopy) + " " + u.canopy.unit, fmt.Sprintf("opens %s s after the timer's end", text.Decimals(r.Recovery.Latency, 2))})
+	} else {
+		cells = append(cells, cell{"canopy", "none", "comes down without"})
+	}
+	return append(
+		cells,
+		cell{"tilt", text.Decimals(c.Site.Tilt*text.Show("", "rad").Scale, 1) + " deg", "into the wind; guide " + u.guide.near(c.Site.Guide) + " " + u.guide.unit},
+		cell{"payload", u.mass.near(r.Payload.Mass) + " " + u.mass.unit, c.ballast()},
+	)
 }
 
 func (c *Card) ballast() string {
 	if c.Rocket.Ballast.Mass == 0 {
 		return "no ballast"
 	}
-	return fmt.Sprintf("ballast %s g at %s mm", grams(c.Rocket.Ballast.Mass), text.Decimals(c.Rocket.Ballast.Station*1e3, 0))
+	u := c.units()
+	return fmt.Sprintf("ballast %s %s at %s %s", u.mass.near(c.Rocket.Ballast.Mass), u.mass.unit, u.body.near(c.Rocket.Ballast.Station), u.body.unit)
 }
 
 // window is the range of timer settings that keep every limit, cut inward.
@@ -103,9 +119,10 @@ func (c *Card) window() string {
 // expected is what the flight as planned gives.
 func (c *Card) expected() []cell {
 	var cells []cell
-	add := func(name string, id model.Figure, unit string, places int, note string) {
+	u := c.units()
+	add := func(name string, id model.Figure, m measure, note string) {
 		if v := c.figure(id); !math.IsNaN(v) {
-			cells = append(cells, cell{name, text.Decimals(v, places) + " " + unit, note})
+			cells = append(cells, cell{name, m.near(v) + " " + m.unit, note})
 		}
 	}
 	if v := c.figure(model.Apogee); !math.IsNaN(v) {
@@ -115,42 +132,49 @@ func (c *Card) expected() []cell {
 		}
 		for i := range c.Doubts {
 			if d := &c.Doubts[i]; d.Figure == model.Apogee {
-				note += "; as modelled, " + text.Doubt(c.Brief, d)
+				note += "; as modelled, " + text.Doubt(c.Brief, d, c.show("apogee", "m"))
 			}
 		}
-		cells = append(cells, cell{"height", text.Decimals(v, 0) + " m", strings.TrimPrefix(note, "; ")})
+		cells = append(cells, cell{"height", u.way.near(v) + " " + u.way.unit, strings.TrimPrefix(note, "; ")})
 	}
-	add("lands at", model.LandingSpeed, "m/s", 1, "downward")
+	add("lands at", model.LandingSpeed, u.speed, "downward")
 	if v := c.figure(model.Drift); !math.IsNaN(v) {
 		side := "downwind of the pad"
 		if (v < 0) != (c.Site.Wind < 0) {
 			side = "upwind of the pad"
 		}
-		cells = append(cells, cell{"comes down", text.Decimals(math.Abs(v), 0) + " m", side})
+		cells = append(cells, cell{"comes down", u.way.near(math.Abs(v)) + " " + u.way.unit, side})
 	}
-	add("off the guide", model.GuideSpeed, "m/s", 1, "wind planned "+text.Decimals(c.Site.Wind, 1)+" m/s at 10 m")
+	add("off the guide", model.GuideSpeed, u.speed, "wind planned "+u.wind.near(c.Site.Wind)+" "+u.wind.unit+" at "+u.height(answers.WindHeight))
+	if v := c.figure(model.LandingEnergy); !c.canopied() && !math.IsNaN(v) {
+		cells = append(cells, cell{"lands with", u.energy.atLeast(v) + " " + u.energy.unit, "without a canopy"})
+	}
 	opening := "the canopy never opens in this flight"
 	if h := c.figure(model.DeployHeight); !math.IsNaN(h) {
-		opening = "airspeed, at " + text.Decimals(h, 0) + " m"
+		opening = "airspeed, at " + u.way.near(h) + " " + u.way.unit
 	}
-	add("opens", model.DeploySpeed, "m/s", 1, opening)
-	add("aloft for", model.FlightTime, "s", 0, "release to touch-down")
+	add("opens", model.DeploySpeed, u.speed, opening)
+	add("aloft for", model.FlightTime, measure{unit: "s", per: 1}, "release to touch-down")
 	return cells
 }
 
 func (c *Card) ifThenLines() []ifThenLine {
 	var lines []ifThenLine
+	u := c.units()
 	for _, d := range c.Flown.IfThen {
-		number := func(id model.Figure, places int) string {
+		number := func(id model.Figure, m measure) string {
 			v := output.FigureOf(&d.Flight, id)
 			if math.IsNaN(v) {
 				return "-"
 			}
-			return text.Decimals(v, places)
+			return m.near(v)
 		}
 		l := ifThenLine{
-			Doc: d.Doc, Water: grams(c.water(d.Fill)), Timer: text.Decimals(d.Delay, 2), Verdict: "keeps its limits",
-			Height: number(model.Apogee, 0), Landing: number(model.LandingSpeed, 1), Drift: number(model.Drift, 0),
+			Doc: c.dayDoc(&d), Water: u.mass.near(c.water(d.Fill)), Timer: text.Decimals(d.Delay, 2), Verdict: "keeps its limits",
+			Height: number(model.Apogee, u.way), Landing: number(model.LandingSpeed, u.speed), Drift: number(model.Drift, u.way),
+		}
+		if !c.canopied() {
+			l.Timer = "-"
 		}
 		switch {
 		case d.Flight.Outcome != model.Landed:
@@ -170,7 +194,7 @@ func (c *Card) room() []roomLine {
 		limit, slack := &c.Brief.Limits[i], c.Row.Slacks[i]
 		l := roomLine{Name: text.Words(limit.Metric.Key), Value: "none", Note: c.roomNote(i), Short: true}
 		if !math.IsNaN(slack) {
-			show := text.Show(limit.Metric.Key, limit.Unit)
+			show := c.show(limit.Metric.Key, limit.Unit)
 			l.Value, l.Short = strings.TrimSpace(show.Difference(slack)+" "+show.Unit), slack < 0
 		}
 		lines = append(lines, l)
@@ -182,7 +206,11 @@ func (c *Card) room() []roomLine {
 // where the brief's safety does not hang on it or the brief does not name it.
 func (c *Card) roomNote(k int) string {
 	var notes []string
-	if chances := c.Flown.Call.Chances; chances != nil {
+	switch chances := c.Flown.Call.Chances; {
+	case chances == nil:
+	case study.AsSet(&c.Brief.Limits[k].Metric):
+		notes = append(notes, "as set")
+	default:
 		notes = append(notes, percent(chances[k].Share()))
 	}
 	if c.Brief.Limits[k].Default {

@@ -18,20 +18,20 @@ type proofLine struct{ Pressure, Multiple, Note string }
 
 // A sheetView is the build sheet in words.
 type sheetView struct {
-	Title, Design      string
-	Throat, Drill      string
-	Fins               []cell
-	Masses             []massLine
-	Total              massLine
-	Weighed            string
-	Balance, Tolerance string
-	BalanceNote        string
-	Side               sideView
-	Proof              []proofLine
-	Cautions           []string
-	Template           finTemplate
-	Diagonal           bool
-	Brief, Version     string
+	Title, Design        string
+	Throat, Drill        string
+	Fins                 []cell
+	Masses               []massLine
+	Total                massLine
+	Weighed              string
+	Balance, Tolerance   string
+	BalanceNote          string
+	Side                 sideView
+	Proof                []proofLine
+	Cautions             []string
+	Template             finTemplate
+	Diagonal             bool
+	Brief, Version, Code string
 }
 
 func (c *Card) sheetView() sheetView {
@@ -41,11 +41,11 @@ func (c *Card) sheetView() sheetView {
 		Fins: c.finCells(), Masses: c.masses(), Proof: c.proofLines(), Cautions: c.cautions(),
 		Total: massLine{"ready but empty", grams(s.SummedMass), text.Decimals(s.SummedCG*1e3, 0)},
 		Side:  c.sideView(), Template: newFinTemplate(&c.Rocket.Fins), Diagonal: c.Flown.Diagonal,
-		Brief: c.hash(), Version: c.Version,
+		Brief: c.hash(), Version: c.Version, Code: c.Code(),
 	}
 	v.Throat, v.Drill = c.drill()
 	if s.Weighed {
-		v.Weighed = fmt.Sprintf("The scale says %s g, balance at %s mm: these are used, not the sums.", grams(s.DryMass), text.Decimals(s.DryCG*1e3, 0))
+		v.Weighed = fmt.Sprintf("The scale says %s g, balance at %s mm: these are used, not the sums. It was %s.", grams(s.DryMass), text.Decimals(s.DryCG*1e3, 0), text.WeighedWith(s))
 	}
 	v.Balance = text.Decimals(s.DryCG*1e3, 0)
 	v.Tolerance, v.BalanceNote = c.tolerance()
@@ -148,6 +148,9 @@ func (c *Card) proofLines() []proofLine {
 		lines = append(lines, proofLine{text.BarsAtMost(ch.Proof), text.AtMost(ratio, 2), "proof pressure of the brief"})
 	} else {
 		lines[1].Note += ", and the proof pressure"
+	}
+	if c.Brief.ProofDate != "" {
+		lines[len(lines)-1].Note += ", tested on " + c.Brief.ProofDate
 	}
 	return lines
 }

@@ -33,10 +33,10 @@ func (c *Card) PadText() string {
 	}
 	spaced(&b, roomHeading, room)
 	if !v.NoGo {
-		writeIfThen(&b, v.IfThen)
+		writeIfThen(&b, v.IfThen, v.Heads)
 	}
 	b.WriteString("\nwhere it may come down\n" + text.Folded("  ", v.Falls...) + text.Folded("  ", v.Field...))
-	b.WriteString("  stand-off, as your range rules state: ________ m\n")
+	fmt.Fprintf(&b, "  stand-off, as your range rules state: ________ %s\n", v.Way)
 	if !v.NoGo {
 		b.WriteString("\nchecks before air\n" + text.Folded("  [ ] ", v.Checks...))
 		b.WriteString("\n" + stoppedHeading + "\n" + text.Folded("  - ", v.Stopped...) + "\nmeasured\n")
@@ -44,7 +44,7 @@ func (c *Card) PadText() string {
 			fmt.Fprintf(&b, "  %-22s  %-15s ________\n", line.Name, line.Predicted)
 		}
 	}
-	fmt.Fprintf(&b, "\ncautions\n%s\nbrief %s, ullage %s\n", text.Folded("  - ", v.Cautions...), v.Brief, v.Version)
+	fmt.Fprintf(&b, "\ncautions\n%s\ncode %s, brief %s, ullage %s\n", text.Folded("  - ", v.Cautions...), v.Code, v.Brief, v.Version)
 	return b.String()
 }
 
@@ -56,11 +56,11 @@ func lines(cells []cell) [][3]string {
 	return lines
 }
 
-func writeIfThen(b *strings.Builder, lines []ifThenLine) {
+func writeIfThen(b *strings.Builder, lines []ifThenLine, heads [5]string) {
 	b.WriteString("\nif, then\n")
 	rows := [][]string{
 		{"", "water", "timer", "height", "lands at", "drift", ""},
-		{"", "g", "s", "m", "m/s", "m", ""},
+		append(append([]string{""}, heads[:]...), ""),
 	}
 	for _, l := range lines {
 		rows = append(rows, []string{l.Doc, l.Water, l.Timer, l.Height, l.Landing, l.Drift, strings.TrimSpace(l.Verdict + " " + l.Why)})

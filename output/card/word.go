@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"ullage/constraints"
+	"ullage/model"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
@@ -34,7 +35,7 @@ func (c *Card) shortWords() []string {
 	for _, key := range call.Lacking(c.Brief) {
 		k := slices.IndexFunc(c.Brief.Limits, func(l brief.Limit) bool { return l.Metric.Key == key })
 		slack, name := call.Slacks[k], text.Words(key)
-		show := text.Show(key, c.Brief.Limits[k].Unit)
+		show := c.show(key, c.Brief.Limits[k].Unit)
 		switch {
 		case math.IsNaN(slack):
 			words = append(words, "misses "+name+": the flight does not have it")
@@ -70,20 +71,21 @@ func (c *Card) mended() string {
 
 // mendWords says a change as it is made at the bench or on the pad.
 func (c *Card) mendWords(m *answers.Mend) string {
+	u := c.units()
 	more := func(kg float64, what string) string {
-		side := " g more "
+		side := " more "
 		if kg < 0 {
-			side = " g less "
+			side = " less "
 		}
-		return text.AtLeast(math.Abs(kg)*1e3, 0) + side + what // as much as was found to do, or a little more
+		return u.mass.atLeast(math.Abs(kg)) + " " + u.mass.unit + side + what // as much as was found to do, or a little more
 	}
 	to := func(name string, number func(v float64) string, unit string) string {
-		return strings.TrimSpace(fmt.Sprintf("%s %s %s instead of %s", name, number(m.Value), unit, number(m.Planned)))
+		return strings.Join(strings.Fields(fmt.Sprintf("%s %s %s instead of %s", name, number(m.Value), unit, number(m.Planned))), " ")
 	}
-	show := text.Show(m.Quantity.Key, m.Quantity.Unit)
+	show := c.show(m.Quantity.Key, m.Quantity.Unit)
 	switch m.Quantity.Key {
 	case "chamber.pressure":
-		return to("", text.BarsAtMost, "bar")
+		return to("", u.set, "")
 	case "chamber.fill":
 		return more(c.water(m.Value)-c.water(m.Planned), "water")
 	case "ballast.mass":
@@ -93,7 +95,7 @@ func (c *Card) mendWords(m *answers.Mend) string {
 	case "recovery.delay":
 		return to("timer", func(v float64) string { return text.Decimals(v, 2) }, "s")
 	case "recovery.canopy":
-		return to("canopy", func(v float64) string { return text.Decimals(v*1e2, 0) }, "cm")
+		return to("canopy", u.canopy.near, u.canopy.unit)
 	case "site.tilt":
 		return to("tilt", func(v float64) string { return text.Decimals(v*show.Scale, 1) }, show.Unit)
 	}
@@ -118,7 +120,7 @@ func (c *Card) judged() string {
 func (c *Card) scatterWords() []string {
 	words := make([]string, len(c.Flown.Scatter))
 	for i, s := range c.Flown.Scatter {
-		show := text.Show(s.Key, s.Unit)
+		show := c.show(s.Key, s.Unit)
 		number, unit := s.Deviation*show.Scale, show.Unit
 		if s.Relative {
 			number, unit = 100*s.Deviation, "%"
@@ -128,11 +130,28 @@ func (c *Card) scatterWords() []string {
 	return words
 }
 
-// notJudged names the default limits that the brief switches off; "" where it
-// switches none off.
+// canopied reports whether the rocket has a canopy.
+func (c *Card) canopied() bool { return c.Rocket.Recovery.Canopy > 0 }
+
+// notJudged names the default limits that the brief switches off, and says how a
+// rocket without canopy lands; "" where there is neither.
 func (c *Card) notJudged() string {
-	if len(c.Brief.NotJudged) == 0 {
-		return ""
+	var off, words []string
+	for _, key := range c.Brief.NotJudged {
+		if key != "landing_speed" || c.canopied() {
+			off = append(off, key)
+		}
 	}
-	return "NOT JUDGED, this brief switches the limit off: " + plainAll(c.Brief.NotJudged)
+	if off != nil {
+		words = append(words, "NOT JUDGED, this brief switches the limit off: "+plainAll(off)+".")
+	}
+	if !c.canopied() {
+		how := "NO CANOPY"
+		if slices.Contains(c.Brief.NotJudged, "landing_speed") {
+			how = "NOT JUDGED on landing, it has no canopy"
+		}
+		words = append(words, fmt.Sprintf("%s: as set it comes down at %s with %s.", how,
+			c.speedAtLeast(c.figure(model.LandingSpeed)), c.energyAtLeast(c.figure(model.LandingEnergy))))
+	}
+	return strings.Join(words, " ")
 }

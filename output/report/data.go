@@ -240,7 +240,7 @@ func (p *Page) line(info model.FigureInfo, of func(*study.Row) float64) line {
 		}
 		words := strings.TrimSpace(s.Value(v) + "\u00a0" + unit) // no break between number and unit
 		if d := p.doubt(i, info.Key); d != nil {
-			words += " as modelled; " + text.Doubt(p.brief, d)
+			words += " as modelled; " + text.Doubt(p.brief, d, s)
 		}
 		told.Value = append(told.Value, words)
 	}

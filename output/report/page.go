@@ -219,7 +219,8 @@ func (p *Page) cautions() []string {
 			most, chamber = statics, rocket.Chamber
 		}
 	}
-	lines := text.ProofCautions(p.brief)
+	lines := slices.DeleteFunc(strings.Split(text.NotJudged(p.brief), "\n"), func(s string) bool { return s == "" })
+	lines = append(lines, text.ProofCautions(p.brief)...)
 	if most.StoredEnergy > 0 {
 		lines = append(lines, text.Cautions(most.StoredEnergy, chamber.Pressure, chamber.Proof)...)
 	}
@@ -300,6 +301,9 @@ func (p *Page) answers(a *runs.Answers, knee bool) []string {
 	}
 	if a.Hardest != "" {
 		lines = append(lines, strings.ToUpper(a.Hardest[:1])+a.Hardest[1:]+".")
+	}
+	for _, line := range append(text.EndsLines(p.brief, p.rows), text.HowNearLines(p.brief, p.rows)...) {
+		lines = append(lines, strings.ToUpper(line[:1])+line[1:]+".")
 	}
 	return table.Gather(lines, p.prose)
 }

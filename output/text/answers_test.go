@@ -2,11 +2,14 @@ package text_test
 
 import (
 	"encoding/json"
+	"math"
 	"testing"
 
 	"ullage/model"
+	"ullage/optimize"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/output/internal/sample"
 	"ullage/output/runs"
 	"ullage/output/text"
@@ -101,11 +104,29 @@ func TestKnee(t *testing.T) {
 	if got, want := text.Knee(b, rows), "apogee 142 m (best 160), dry_mass 800 g (best 700)"; got != want {
 		t.Errorf("Knee = %q, want %q", got, want)
 	}
-	b.Goals[1].Sense = brief.Nearest
-	if got, want := text.Knee(b, rows), "apogee 142 m (best 160), dry_mass 800 g (best 800)"; got != want {
-		t.Errorf("Knee with a target = %q, want %q", got, want)
+	// A target's best is the nearest to it, on either side.
+	b.Goals[0] = brief.Goal{Metric: brief.FigureMetric(model.DryMass), Sense: brief.Nearest, Target: 0.72}
+	b.Goals[1] = brief.Goal{Metric: brief.FigureMetric(model.Apogee), Sense: brief.Highest, UpTo: 150}
+	if got, want := text.Knee(b, rows), "dry_mass 800 g for 720 (nearest 700), apogee 142 m (best 150, all that counts)"; got != want {
+		t.Errorf("Knee with a target and a cap = %q, want %q", got, want)
 	}
 	if got := text.Knee(b, nil); got != "" {
 		t.Errorf("Knee of no rows = %q, want nothing", got)
+	}
+}
+
+// In a robust search the best is that of what flights are summed up by, as the
+// table shows it.
+func TestKneeOfARobustSearch(t *testing.T) {
+	b := sample.Brief("[scatter]\n\"chamber.pressure\" = \"2 %\"\n[search]\nrobust = { draws = 100 }\n")
+	b.Goals = []brief.Goal{
+		{Metric: brief.FigureMetric(model.Apogee), Sense: brief.Highest, UpTo: math.Inf(1), As: brief.Statistic{Tenth: true}},
+		{Metric: brief.FigureMetric(model.MaxSpeed), Sense: brief.Nearest, Target: 40},
+	}
+	rows := sample.Rows()[:2]
+	rows[0].Proof = &study.Proof{Design: optimize.Design{Result: optimize.Result{Goals: []float64{-131, 3}}}}
+	rows[1].Proof = &study.Proof{Design: optimize.Design{Result: optimize.Result{Goals: []float64{-135, 2.5}}}}
+	if got, want := text.Knee(b, rows), "p10 apogee 131 m (best 135), max_speed off 40.0 m/s by 3.00 m/s, mean (least 2.50)"; got != want {
+		t.Errorf("Knee = %q, want %q", got, want)
 	}
 }

@@ -11,11 +11,15 @@ import (
 // one sentence an entry. Energy is that of the gas at launch pressure, in J;
 // pressure and proof are gauge pressures, in Pa.
 func Cautions(energy, pressure, proof float64) []string {
-	bar := Show("", "Pa").Number
+	return CautionsIn(Show("", "Pa").Number(pressure)+" bar", Three(energy)+" J", AtLeast(1.5*pressure*workshop["Pa"].Scale, 1)+" bar", BarsAtMost(proof)+" bar")
+}
+
+// CautionsIn returns the same with launch pressure, stored energy, 1.5 times
+// launch pressure and proof pressure in units of the caller's.
+func CautionsIn(launch, energy, test, proof string) []string {
 	return []string{
-		fmt.Sprintf("At %s bar the compressed air holds %s J. It is let go all at once if the chamber bursts.", bar(pressure), Three(energy)),
-		fmt.Sprintf("Test the chamber with water, not air, to at least 1.5 times launch pressure: %s bar here. The proof pressure given is %s bar; never exceed it.",
-			AtLeast(1.5*pressure*workshop["Pa"].Scale, 1), BarsAtMost(proof)),
+		fmt.Sprintf("At %s the compressed air holds %s. It is let go all at once if the chamber bursts.", launch, energy),
+		fmt.Sprintf("Test the chamber with water, not air, to at least 1.5 times launch pressure: %s here. The proof pressure given is %s; never exceed it.", test, proof),
 		"Fill and release from a distance; never approach or lean over the rocket under pressure. Wear eye protection.",
 		"Keep people away at the distance that your range rules state, also from where it comes down, with and without canopy.",
 		"Count the pressure cycles. Look at the chamber before every flight; retire it when anything has changed.",

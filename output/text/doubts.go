@@ -31,7 +31,7 @@ func Doubts(b *brief.Brief, doubts []answers.Doubt) []string {
 	return table.Gather(doubts, func(d answers.Doubt) string {
 		info := model.Figures[d.Figure]
 		show := Show(info.Key, info.Unit)
-		line := fmt.Sprintf("%s %s as modelled; %s", Words(info.Key), strings.TrimSpace(show.Number(d.Value)+" "+show.Unit), Doubt(b, &d))
+		line := fmt.Sprintf("%s %s as modelled; %s", Words(info.Key), strings.TrimSpace(show.Number(d.Value)+" "+show.Unit), Doubt(b, &d, show))
 		if d.Most != nil {
 			line += ", most of it for " + doubted[d.Most.Key]
 		}
@@ -40,9 +40,8 @@ func Doubts(b *brief.Brief, doubts []answers.Doubt) []string {
 }
 
 // Doubt says between what a figure of a design of b may lie, without its unit.
-func Doubt(b *brief.Brief, d *answers.Doubt) string {
-	info := model.Figures[d.Figure]
-	show, when := Show(info.Key, info.Unit), "before any measured flight"
+func Doubt(b *brief.Brief, d *answers.Doubt, show Shown) string {
+	when := "before any measured flight"
 	if b.Fitted != "" {
 		when = "after the fit"
 	}

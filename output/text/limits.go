@@ -24,13 +24,20 @@ func CountLimits(b *brief.Brief) string {
 }
 
 // NotJudged returns a line that names the default limits that a brief switches
-// off, or "".
+// off, and one that says that a rocket has no canopy; "" where there is neither.
 func NotJudged(b *brief.Brief) string {
-	if len(b.NotJudged) == 0 {
-		return ""
+	line := ""
+	if len(b.NotJudged) > 0 {
+		line = "NOT JUDGED: " + strings.Join(b.NotJudged, ", ") + "\n"
 	}
-	return "NOT JUDGED: " + strings.Join(b.NotJudged, ", ") + "\n"
+	if b.Rocket.Recovery.Canopy == 0 {
+		line += NoCanopy + "\n"
+	}
+	return line
 }
+
+// NoCanopy is what every output of a rocket without a canopy says.
+const NoCanopy = "NO CANOPY: it comes down without one; look at its landing speed and energy"
 
 // defaultMark stands behind the name of a default limit where there is no room
 // for the word.

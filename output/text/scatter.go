@@ -7,6 +7,7 @@ import (
 	"ullage/constraints"
 	"ullage/model"
 	"ullage/optimize/answers"
+	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/table"
 )
@@ -23,6 +24,7 @@ func Scatter(s *output.Scatter) string {
 func designText(s *output.Scatter, d *answers.Scattered) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d flights under scatter, seed %d\n", s.Flights, s.Seed)
+	b.WriteString(NotJudged(s.Brief))
 	if len(s.Brief.Vary) > 0 {
 		heading := "design"
 		if d.Design > 0 {
@@ -90,13 +92,17 @@ func landingText(b *strings.Builder, d *answers.Scattered) {
 
 func chancesText(s *output.Scatter, b *strings.Builder, d *answers.Scattered) {
 	fmt.Fprintf(b, "\n%-22s %9s %9s\n", "limits: chance to keep", "of flights", "at least")
-	line := func(name string, c constraints.Chance) {
-		fmt.Fprintf(b, "  %-20s %8s %% %8s %%\n", name, percent(c.Share()), percent(c.AtLeast()))
+	line := func(name string, c constraints.Chance, note string) {
+		fmt.Fprintf(b, "  %-20s %8s %% %8s %%%s\n", name, percent(c.Share()), percent(c.AtLeast()), note)
 	}
 	for i := range s.Brief.Limits {
-		line(s.Brief.Limits[i].Metric.Key, d.Chances[i])
+		m, note := &s.Brief.Limits[i].Metric, ""
+		if study.AsSet(m) {
+			note = "  as set, not as drawn"
+		}
+		line(m.Key, d.Chances[i], note)
 	}
-	line("all of them", d.All)
+	line("all of them", d.All, "")
 	fmt.Fprintf(b, "  each bound alone holds with %g %% confidence\n", 100*constraints.Level)
 }
 
@@ -151,7 +157,7 @@ func frontText(s *output.Scatter) string {
 	add("limits", "all kept", "%", func(d *answers.Scattered) string { return percent(d.All.Share()) })
 	add("limits", "at least", "%", func(d *answers.Scattered) string { return percent(d.All.AtLeast()) })
 	var b strings.Builder
-	fmt.Fprintf(&b, "%d flights of each design under scatter, seed %d\n\n", s.Flights, s.Seed)
+	fmt.Fprintf(&b, "%d flights of each design under scatter, seed %d\n%s\n", s.Flights, s.Seed, NotJudged(s.Brief))
 	writeRows(&b, columns, "least kept", func(i int) []string { return leastKept(s, &s.Designs[i]) }, len(s.Designs))
 	fmt.Fprintf(&b, "each bound alone holds with %g %% confidence\n", 100*constraints.Level)
 	return b.String()
@@ -186,7 +192,9 @@ func designJSON(s *output.Scatter, d *answers.Scattered) *table.Object {
 		figures.Add(table.ColumnName(info.Key, info.Unit), figureJSON(s, d, model.Figure(id), info.Unit))
 	}
 	for i := range s.Brief.Limits {
-		chances.Add(table.ColumnName(s.Brief.Limits[i].Metric.Key, "1"), chanceJSON(d.Chances[i]))
+		o := chanceJSON(d.Chances[i])
+		o.Add("as_set", study.AsSet(&s.Brief.Limits[i].Metric))
+		chances.Add(table.ColumnName(s.Brief.Limits[i].Metric.Key, "1"), o)
 	}
 	chances.Add("all", chanceJSON(d.All))
 	for _, w := range d.WhatIfs {

@@ -56,7 +56,7 @@ const lowJet = 0.9
 // have no cylinder under them, and where a coefficient of the jet looks like
 // another one, one sentence an entry.
 func Notes(s model.Statics) []string {
-	mm := Show("body.cg", "m").Number
+	mm, gram := Show("body.cg", "m").Number, Show("", "kg").Number
 	notes := []string{}
 	note := func(format string, args ...any) { notes = append(notes, fmt.Sprintf(format, args...)) }
 	if s.Volume != s.SummedVolume {
@@ -66,7 +66,8 @@ func Notes(s model.Statics) []string {
 	}
 	if s.Weighed {
 		note("weighed: %s g against %s g summed from parts, fins, payload and ballast; balance at %s mm against %s mm; the scale is used",
-			Three(s.DryMass*1e3), Three(s.SummedMass*1e3), mm(s.DryCG), mm(s.SummedCG))
+			gram(s.DryMass), gram(s.SummedMass), mm(s.DryCG), mm(s.SummedCG))
+		note("%s", WeighedWith(&s))
 	}
 	if c := s.Correction; c.Mass != 0 {
 		note("the scale corrects the sums by %s g at %s mm", Show("", "kg").Difference(c.Mass), mm(c.Station))
@@ -83,6 +84,13 @@ func Notes(s model.Statics) []string {
 		note("chamber.jet %s is a coefficient of velocity and low for one: the narrowing of a jet behind a sharp edge, to some 0.62 of the hole, is chamber.contraction", Three(s.Jet))
 	}
 	return notes
+}
+
+// WeighedWith says what was aboard when a rocket was weighed: what the brief has
+// in its place later is added to it or taken off.
+func WeighedWith(s *model.Statics) string {
+	gram := Show("", "kg").Number
+	return fmt.Sprintf("weighed with %s g payload, %s g ballast aboard", gram(s.Aboard.Payload), gram(s.Aboard.Ballast))
 }
 
 // flush is what a station may be off unnoticed, in m: less than anyone can mark

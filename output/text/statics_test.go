@@ -19,6 +19,7 @@ func plain() model.Statics {
 }
 
 func TestNotes(t *testing.T) {
+	aboard := model.Weighed{Payload: 0.03}
 	for _, row := range []struct {
 		change func(s *model.Statics)
 		want   []string
@@ -29,17 +30,20 @@ func TestNotes(t *testing.T) {
 			"measured volume: 4.38 l against 4.45 l of bore, cylinder and ends; the profile is scaled to it",
 		}},
 		{func(s *model.Statics) {
-			s.Weighed, s.DryMass, s.DryCG, s.Correction = true, 0.871, 0.765, model.Part{Mass: 0.027, Station: 1.02}
+			s.Weighed, s.Aboard, s.DryMass, s.DryCG, s.Correction = true, aboard, 0.871, 0.765, model.Part{Mass: 0.027, Station: 1.02}
 		}, []string{
 			"weighed: 871 g against 844 g summed from parts, fins, payload and ballast; balance at 765 mm against 757 mm; the scale is used",
+			"weighed with 30.0 g payload, 0 g ballast aboard",
 			"the scale corrects the sums by +27.0 g at 1020 mm",
 		}},
-		{func(s *model.Statics) { s.Weighed, s.DryCG = true, 0.765 }, []string{
+		{func(s *model.Statics) { s.Weighed, s.Aboard, s.DryCG = true, aboard, 0.765 }, []string{
 			"weighed: 844 g against 844 g summed from parts, fins, payload and ballast; balance at 765 mm against 757 mm; the scale is used",
+			"weighed with 30.0 g payload, 0 g ballast aboard",
 			"no one part within the body explains the difference: look for a slip in the masses or stations",
 		}},
-		{func(s *model.Statics) { s.Weighed = true }, []string{
+		{func(s *model.Statics) { s.Weighed, s.Aboard = true, aboard }, []string{
 			"weighed: 844 g against 844 g summed from parts, fins, payload and ballast; balance at 757 mm against 757 mm; the scale is used",
+			"weighed with 30.0 g payload, 0 g ballast aboard",
 		}},
 		{func(s *model.Statics) { s.Jet = 0.62 }, []string{
 			"chamber.jet 0.620 is a coefficient of velocity and low for one: the narrowing of a jet behind a sharp edge, to some 0.62 of the hole, is chamber.contraction",

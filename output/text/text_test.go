@@ -128,7 +128,7 @@ NOT JUDGED: dry_margin, landing_speed
 		lines[15] != "and 88 more in front.parquet" || lines[17] != "at its limit in every design: chamber.pressure" {
 		t.Errorf("Front of 100 rows, 12 shown =\n%s", got)
 	}
-	wantText(t, "Front of nothing", text.Front(&brief.Brief{}, nil, 5), "design  limits\n")
+	wantText(t, "Front of nothing", text.Front(&brief.Brief{Rocket: model.Rocket{Recovery: model.Recovery{Canopy: 1}}}, nil, 5), "design  limits\n")
 }
 
 // Whatever is varied and however many limits bind, a line fits the terminal.
