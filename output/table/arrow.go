@@ -155,7 +155,9 @@ func arrowType(values any) (kind arrow.DataType, nullable bool) {
 	case []string:
 		return arrow.BinaryTypes.String, false
 	case [][]string:
-		return arrow.ListOfNonNullable(arrow.BinaryTypes.String), false
+		// The Parquet writer has no other name for what a list holds, and no way
+		// to say that it is never null: the Arrow file says the same.
+		return arrow.ListOfField(arrow.Field{Name: "element", Type: arrow.BinaryTypes.String, Nullable: true}), false
 	}
 	return arrow.PrimitiveTypes.Float64, false
 }
