@@ -12,6 +12,7 @@ type Role string
 const (
 	Identity Role = "identity"
 	Varied   Role = "varied"
+	Fixed    Role = "fixed" // could be varied
 	Goal     Role = "goal"
 	Figure   Role = "figure"
 	Slack    Role = "slack"

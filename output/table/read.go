@@ -26,7 +26,7 @@ import (
 // must not exhaust the memory.
 const (
 	mostBytes  = 1 << 30  // of a file
-	mostValues = 1 << 23  // of a table that is read as a whole
+	mostValues = 1 << 24  // of a table that is read as a whole
 	mostMemory = 96 << 20 // bytes, while a batch is decoded
 	batch      = 1 << 13  // rows
 )

@@ -1,0 +1,55 @@
+package main
+
+import (
+	"math"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"ullage/testdata/python"
+)
+
+// A run of a run with a quantity fixed has that quantity still: other readers
+// put both fronts below each other and find it in every row.
+func TestRunsGoBelowEachOther(t *testing.T) {
+	dir := t.TempDir()
+	plan := tinyRun(t, dir)
+	next := filepath.Join(dir, "next")
+	ullage(t, t.Context(), 0, "search", plan, "-q", "-o", next, "--set", "payload.mass=150 g")
+	want := slices.Concat(numbers(t, tableOf(t, plan, "front.parquet"), "payload_mass_kg"),
+		numbers(t, tableOf(t, next, "front.parquet"), "payload_mass_kg"))
+	if last := want[len(want)-1]; last != 0.15 {
+		t.Errorf("payload of the last row is %v kg, want the 0.15 that was set", last)
+	}
+	question := map[string]any{
+		"fronts": []string{filepath.Join(plan, "front.parquet"), filepath.Join(next, "front.parquet")}, "column": "payload_mass_kg",
+	}
+	var found map[string][]float64
+	python.Run(t, "../../testdata/python/join_runs.py", question, &found)
+	for _, reader := range []string{"pyarrow", "polars", "duckdb"} {
+		if !slices.Equal(found[reader], want) {
+			t.Errorf("%s finds payloads %v, want %v", reader, found[reader], want)
+		}
+	}
+}
+
+// Design and sample are a key of a trajectory's rows, of which none is a copy.
+func TestPathsAreIndexed(t *testing.T) {
+	plan := tinyRun(t, t.TempDir())
+	var found struct {
+		Sizes   map[string]int
+		Unique  bool
+		Copies  int
+		Heights []float64
+	}
+	python.Run(t, "../../testdata/python/index_paths.py", filepath.Join(plan, "paths.parquet"), &found)
+	apogees := numbers(t, tableOf(t, plan, "front.parquet"), "apogee_m")
+	if !found.Unique || found.Copies != 0 || found.Sizes["design"] != len(apogees) {
+		t.Errorf("found %+v, want %d designs, a unique index, no copies", found, len(apogees))
+	}
+	for i, z := range found.Heights {
+		if math.Abs(z-apogees[i]) > 1e-6*apogees[i] {
+			t.Errorf("design %d rises to %v m in its trajectory, to %v m in the front", i+1, z, apogees[i])
+		}
+	}
+}
