@@ -53,3 +53,25 @@ func TestPathsAreIndexed(t *testing.T) {
 		}
 	}
 }
+
+// A table as CSV holds what its Parquet file holds, as pandas reads both: of a
+// run, and of a flight.
+func TestTablesAsCSV(t *testing.T) {
+	dir := t.TempDir()
+	plan := tinyRun(t, dir)
+	var pairs [][]string
+	for _, name := range []string{"front", "paths", "history"} {
+		csv := filepath.Join(dir, name+".csv")
+		ullage(t, t.Context(), 0, "table", plan, csv)
+		pairs = append(pairs, []string{csv, filepath.Join(plan, name+".parquet")})
+	}
+	pair := []string{filepath.Join(dir, "flight.csv"), filepath.Join(dir, "flight.parquet")}
+	for _, path := range pair {
+		ullage(t, t.Context(), 0, "fly", filepath.Join(dir, "tiny.toml"), "--path", path)
+	}
+	var rows []int
+	python.Run(t, "../../testdata/python/compare_csv.py", append(pairs, pair), &rows)
+	if len(rows) != 4 || rows[0] != 8 || slices.Min(rows) == 0 {
+		t.Errorf("rows %v, want 8 in the front and some in the other three", rows)
+	}
+}
