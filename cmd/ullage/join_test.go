@@ -75,3 +75,29 @@ func TestTablesAsCSV(t *testing.T) {
 		t.Errorf("rows %v, want 8 in the front and some in the other three", rows)
 	}
 }
+
+// Every design of a run that another beats is named with one that beats it, and
+// no other, as pandas finds by trying all pairs.
+func TestRunsAreCompared(t *testing.T) {
+	dir := t.TempDir()
+	plan := tinyRun(t, dir)
+	next := filepath.Join(dir, "next")
+	ullage(t, t.Context(), 0, "search", plan, "-q", "-o", next, "--set", "chamber.pressure=14 bar", "--set", "chamber.proof=21 bar")
+	pair := []string{filepath.Join(dir, "both.csv"), filepath.Join(dir, "both.parquet")}
+	for _, path := range pair {
+		ullage(t, t.Context(), 0, "compare", plan, next, "-o", path)
+	}
+	var rows []int
+	python.Run(t, "../../testdata/python/compare_csv.py", [][]string{pair}, &rows)
+	var found struct {
+		Beaten, Wrong int
+		Pressures     map[string][]float64
+	}
+	python.Run(t, "../../testdata/python/who_beats.py", map[string]any{"path": pair[1], "goals": []string{"apogee_m", "payload_mass_kg"}}, &found)
+	if len(rows) != 1 || rows[0] != 16 || found.Wrong != 0 || found.Beaten == 0 {
+		t.Errorf("rows %v, %+v, want 16, some beaten, none wrong", rows, found)
+	}
+	if p, q := found.Pressures[plan], found.Pressures[next]; len(p) != 1 || len(q) != 1 || p[0] == q[0] || q[0] != 14e5 {
+		t.Errorf("pressures %v, want one a run, 14 bar in the second", found.Pressures)
+	}
+}
