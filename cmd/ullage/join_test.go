@@ -101,3 +101,38 @@ func TestRunsAreCompared(t *testing.T) {
 		t.Errorf("pressures %v, want one a run, 14 bar in the second", found.Pressures)
 	}
 }
+
+// The flights of a sweep are numbered by its plan, joined with its constants by
+// the run's id, and ordered so that groups of rows are skipped; those that meet
+// every limit are kept alone where that is asked for.
+func TestSweepsAreJoined(t *testing.T) {
+	b, dir := sweepBrief(t), t.TempDir()
+	type joined struct {
+		Flights, Feasible []int
+		Proofs            []float64
+		Groups, Needed    int
+	}
+	found := map[string]joined{}
+	for name, more := range map[string][]string{"all": nil, "kept": {"--feasible-only"}} {
+		run := filepath.Join(dir, name)
+		// Two groups of rows in the one part.
+		if err := sweepQuietly(t.Context(), append([]string{b, "-o", run, "--draws", "70000"}, more...)...); err != nil {
+			t.Fatal(err)
+		}
+		var of joined
+		python.Run(t, "../../testdata/python/join_sweep.py", map[string]string{"run": run, "quantity": "fins_span_m"}, &of)
+		found[name] = of
+	}
+	all, kept := found["all"], found["kept"]
+	for i, n := range all.Flights {
+		if n != i+1 {
+			t.Fatalf("flight %d in place %d", n, i+1)
+		}
+	}
+	if len(all.Flights) != 70000 || all.Groups != 2 || all.Needed != 1 || len(all.Proofs) != 1 || all.Proofs[0] != 22.5e5 {
+		t.Errorf("%d flights in %d groups of which %d are needed, proofs %v, want 70000, 2, 1, 22.5 bar", len(all.Flights), all.Groups, all.Needed, all.Proofs)
+	}
+	if len(kept.Flights) == 0 || !slices.Equal(kept.Flights, all.Feasible) || !slices.Equal(kept.Feasible, all.Feasible) {
+		t.Errorf("%d flights kept, want the %d that are feasible", len(kept.Flights), len(all.Feasible))
+	}
+}

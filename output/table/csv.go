@@ -45,6 +45,8 @@ func plain(values any, row int) string {
 		return shortest(v[row])
 	case []int32:
 		return strconv.Itoa(int(v[row]))
+	case []int64:
+		return strconv.FormatInt(v[row], 10)
 	case []bool:
 		return strconv.FormatBool(v[row])
 	case []string:
