@@ -21,7 +21,7 @@ func TestDrawnShareWithoutDrag(t *testing.T) {
 	rng := rand.New(rand.NewPCG(51, 1))
 	for i := range 20 {
 		r, site := design(rng)
-		r.Body.Drag, r.Chamber.Pressure = 0, 1e5*(6+10*rng.Float64())
+		r.Body.Drag, r.Chamber.Pressure = 1e-12, 1e5*(6+10*rng.Float64())
 		r.Chamber.Contraction = 1 - 0.3*rng.Float64()
 		if i%2 == 1 {
 			r.Chamber.Neck = 0.02

@@ -160,7 +160,7 @@ func TestBlowdownDrive(t *testing.T) {
 func TestArcWithoutAir(t *testing.T) {
 	r, site := carbon()
 	site.Pressure, site.Humidity, site.Wind, site.Tilt = 0.1, 0, 0, 5*math.Pi/180
-	r.Chamber.Gas, r.Chamber.Throat, r.Body.Drag, r.Recovery.Delay = Dry, 0.016, 0, 1e4
+	r.Chamber.Gas, r.Chamber.Throat, r.Body.Drag, r.Recovery.Delay = Dry, 0.016, 1e-12, 1e4
 	s := NewScratch()
 	s.Tolerance = 1e-10
 	f, path := Path(r, site, s)

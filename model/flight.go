@@ -11,7 +11,7 @@ const (
 	Landed       Outcome = iota + 1
 	NoLiftOff            // thrust never exceeded weight
 	StuckOnGuide         // came to rest before the end of the guide
-	NoRoom               // chamber or geometry that cannot exist
+	NoRoom               // chamber or geometry that cannot exist, or a number that was left at 0 and must not be
 	NotFinite            // a number left the reals
 	StepLimit            // more integration steps than any real flight takes
 	TimeLimit            // still aloft after an hour

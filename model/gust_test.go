@@ -66,7 +66,7 @@ func TestGustAddsToWind(t *testing.T) {
 // to: read from its incidence between two upward crossings of none.
 func TestGustWavelength(t *testing.T) {
 	r, site := carbon()
-	r.Chamber.Fill, r.Chamber.Throat, r.Chamber.GasThrust = 0.15, 0.016, 0 // it coasts, all but at once
+	r.Chamber.Fill, r.Chamber.Throat, r.Chamber.GasThrust = 0.15, 0.016, 1e-9 // it coasts, all but at once
 	site.Wind, site.Tilt, site.Guide = 1, 0, 3
 	s := NewScratch()
 	s.gust = gust{on: true, length: 1}

@@ -2,6 +2,7 @@ package model
 
 import (
 	"math"
+	"slices"
 
 	"ullage/model/ode"
 )
@@ -47,7 +48,8 @@ type recorder struct {
 
 // Path flies r once more with samples: at most 300, in order of time, at both
 // sides of every event and evenly between: a third of them while the jets
-// last, where most happens. There are none unless the flight landed.
+// last, where most happens. None is an exact copy of that before it, as where an
+// event changes nothing. There are none unless the flight landed.
 func Path(r *Rocket, site *Site, s *Scratch) (Flight, []Sample) {
 	f := Fly(r, site, s)
 	whole, ok := f.Figure(FlightTime)
@@ -61,7 +63,7 @@ func Path(r *Rocket, site *Site, s *Scratch) (Flight, []Sample) {
 	s.tape.on, s.tape.next, s.tape.samples = true, 0, nil
 	Fly(r, site, s)
 	s.tape.on, s.tape.everyJet = false, 0
-	return f, s.tape.samples
+	return f, slices.Compact(s.tape.samples)
 }
 
 // PathAt flies r once and appends to dst a sample at each of the times that

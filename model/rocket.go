@@ -1,7 +1,9 @@
 package model
 
 // A Rocket is everything about the vehicle that a flight needs: SI units,
-// angles in radians, stations measured from the nose tip, positive aft.
+// angles in radians, stations measured from the nose tip, positive aft. A field
+// at 0 means what its comment says; where that says nothing, and 0 of it is no
+// rocket, as of a drag factor, the flight's outcome is NoRoom.
 type Rocket struct {
 	Body     Body
 	Chamber  Chamber
@@ -18,7 +20,7 @@ type Body struct {
 	Diameter  float64 // m, the reference diameter
 	Length    float64 // m, nose tip to nozzle exit
 	Roughness float64 // m, equivalent sand grain; 0 is smooth
-	Drag      float64 // 1, multiplies the computed drag
+	Drag      float64 // 1, multiplies the computed drag; 1 is as computed
 	Nose      Nose
 	Tail      Tail
 }
@@ -83,7 +85,7 @@ type Chamber struct {
 	Contraction    float64 // 1, area of the water jet over that of the throat
 	Drawn          float64 // 1, share of the water left when air breaks through to the outlet that gives no thrust
 	GasJet         float64 // 1, area of the gas jet over that of the throat
-	GasThrust      float64 // 1, multiplies the thrust of the gas jet
+	GasThrust      float64 // 1, multiplies the thrust of the gas jet; 1 is as computed
 }
 
 // Edges is how the leading and trailing edges of the fins are finished.
@@ -124,7 +126,7 @@ type Recovery struct {
 	Canopy  float64 // m, nominal diameter; 0: there is no canopy, and nothing opens
 	Drag    float64 // 1, drag coefficient on the nominal area
 	Delay   float64 // s, timer setting, from first motion
-	Latency float64 // s, from the timer's end to line stretch
+	Latency float64 // s, from the timer's end to line stretch; 0 is at once
 	Line    float64 // N, strength of the weakest link; 0 when not given
 }
 
@@ -142,8 +144,8 @@ type Site struct {
 	Temperature  float64 // K, at the pad
 	Pressure     float64 // Pa, station pressure at the pad
 	Humidity     float64 // 1, relative, 0 to 1
-	Wind         float64 // m/s at 10 m above the pad, along +x
-	WindExponent float64 // 1, of the power-law profile
+	Wind         float64 // m/s at 10 m above the pad, along +x; 0 is calm
+	WindExponent float64 // 1, of the power-law profile; 0 is the same wind at every height
 	Gust         float64 // m/s, of the gusts of GustIncidence
 	Guide        float64 // m, length along which the launcher guides
 	Tilt         float64 // rad, lean of the guide into the wind

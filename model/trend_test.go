@@ -35,7 +35,7 @@ func TestTrends(t *testing.T) {
 	scale := func(from, to float64, step int) float64 { return from + (to-from)*float64(step)/7 }
 	trend(t, "more drag", Apogee, falls, 30, func(r *Rocket, s *Site, i int) {
 		s.Wind, r.Recovery.Delay = 0, 60
-		r.Body.Drag = scale(0, 2, i)
+		r.Body.Drag = scale(1e-12, 2, i)
 	})
 	trend(t, "more drag", MaxSpeed, falls, 20, func(r *Rocket, s *Site, i int) {
 		s.Wind, r.Recovery.Delay = 0, 7

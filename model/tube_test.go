@@ -47,7 +47,7 @@ func TestTubeWork(t *testing.T) {
 	rng := rand.New(rand.NewPCG(41, 1))
 	for range 30 {
 		r, site := design(rng)
-		site.Wind, site.Tilt, r.Body.Drag, r.Chamber.Gas = 0, 0, 0, Dry
+		site.Wind, site.Tilt, r.Body.Drag, r.Chamber.Gas = 0, 0, 1e-12, Dry
 		r.Chamber.Tube = Tube{r.Chamber.Throat, 0.2 + 0.5*rng.Float64()}
 		f := mustFly(t, r, site)
 		v := newVehicle(r, site)

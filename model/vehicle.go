@@ -103,7 +103,10 @@ func fits(r *Rocket, s *Site) bool {
 	sized := b.Diameter > 0 && b.Nose.Length > 0 && c.Bore > 0 && c.Cylinder >= 0 && c.End > 0 && c.Throat > 0 &&
 		f.Count > 0 && f.Root > 0 && f.Tip >= 0 && f.Span > 0 && f.Thickness > 0 &&
 		r.Recovery.Canopy >= 0 && s.Guide >= 0 && s.Temperature > 0 && s.Pressure > 0
-	sound := c.Neck >= 0 && b.Tail.Length >= 0 && b.Tail.Diameter >= 0 && f.Station >= 0
+	// What was left out of a Rocket in Go, and means nothing at 0.
+	unset := b.Drag <= 0 || b.Nose.Shape == 0 || c.Gas == 0 || c.GasJet <= 0 || c.GasThrust <= 0 || c.Proof <= 0 ||
+		f.Density <= 0 || f.ShearModulus <= 0 || f.Edges == 0 || r.Recovery.Canopy > 0 && r.Recovery.Drag <= 0
+	sound := !unset && c.Neck >= 0 && b.Tail.Length >= 0 && b.Tail.Diameter >= 0 && f.Station >= 0
 	if c.Volume != 0 { // one that belongs to the profile, and still wider than the throat
 		share := c.Volume / SummedVolume(c)
 		sound = sound && share >= LeastShare && share <= MostShare && c.Throat*c.Throat < c.Bore*c.Bore*share

@@ -1,10 +1,12 @@
 package output
 
 import (
+	"cmp"
 	"slices"
 
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
+	"ullage/output/runs"
 	"ullage/output/table"
 )
 
@@ -30,17 +32,19 @@ func Numbers(b *brief.Brief) []brief.Metric {
 // Flights are rows of a sweep that are set one by one. Several goroutines may
 // set rows at a time, each its own.
 type Flights struct {
+	run      string
 	columns  []table.Column
 	varied   []brief.Vary
 	numbers  []brief.Metric
+	flight   []int64
 	feasible []bool
 	outcome  []string
 }
 
-// NewFlights returns n rows: every varied quantity, Numbers, feasible and
-// outcome.
-func NewFlights(b *brief.Brief, n int) *Flights {
-	f := &Flights{varied: b.Vary, numbers: Numbers(b), feasible: make([]bool, n), outcome: make([]string, n)}
+// NewFlights returns n rows of a run with that id: every varied quantity, Numbers,
+// the number of the flight, feasible and outcome.
+func NewFlights(b *brief.Brief, run string, n int) *Flights {
+	f := &Flights{run: run, varied: b.Vary, numbers: Numbers(b), flight: make([]int64, n), feasible: make([]bool, n), outcome: make([]string, n)}
 	for _, q := range f.varied {
 		c := column(b, table.Varied, q.Key, q.Unit, q.Doc)
 		c.Values = make([]float64, n)
@@ -52,22 +56,70 @@ func NewFlights(b *brief.Brief, n int) *Flights {
 		f.columns = append(f.columns, c)
 	}
 	f.columns = append(f.columns,
+		identity("flight", "number of the flight in the order of the plan, from 1", f.flight),
 		identity("feasible", "meets every limit", f.feasible),
 		identity("outcome", "landed, or why the flight could not be computed", f.outcome))
 	return f
 }
 
-// Set gives a row its design, in SI, and what was kept of its flight, whose
-// Numbers are those of Numbers.
-func (f *Flights) Set(row int, x []float64, k *study.Kept) {
+// Set gives a row the number of its flight, from 1, its design, in SI, and what
+// was kept of the flight, whose Numbers are those of Numbers.
+func (f *Flights) Set(row int, flight int64, x []float64, k *study.Kept) {
 	for i, q := range f.varied {
 		f.columns[i].Values.([]float64)[row] = table.Written(x[i], q.Unit)
 	}
 	for i, m := range f.numbers {
 		f.columns[len(f.varied)+i].Values.(table.Nullable)[row] = table.Written(k.Numbers[i], m.Unit)
 	}
-	f.feasible[row], f.outcome[row] = k.Feasible, k.Outcome
+	f.flight[row], f.feasible[row], f.outcome[row] = flight, k.Feasible, k.Outcome
 }
 
-// Table returns the first n rows, which it shares with f.
-func (f *Flights) Table(n int) table.Table { return table.Table{Columns: f.columns}.Slice(0, n) }
+// Table returns the first n rows, which it brings into the order of the first
+// varied quantity and then of the flights, so that whoever looks for some values
+// of that quantity finds them in few groups of rows. Behind them stands the run's
+// id. The table shares its rows with f.
+func (f *Flights) Table(n int) table.Table {
+	order := make([]int32, n)
+	for i := range order {
+		order[i] = int32(i)
+	}
+	first := f.columns[0].Values.([]float64)
+	slices.SortFunc(order, func(a, b int32) int {
+		return cmp.Or(cmp.Compare(first[a], first[b]), cmp.Compare(f.flight[a], f.flight[b]))
+	})
+	for _, c := range f.columns {
+		switch v := c.Values.(type) {
+		case []float64:
+			arrange(v, order)
+		case table.Nullable:
+			arrange(v, order)
+		case []int64:
+			arrange(v, order)
+		case []bool:
+			arrange(v, order)
+		case []string:
+			arrange(v, order)
+		}
+	}
+	t := table.Table{Columns: f.columns}.Slice(0, n)
+	t.Columns = append(t.Columns, identity("run_id", "id of the run, as in its constants.parquet", slices.Repeat([]string{f.run}, n)))
+	return t
+}
+
+// arrange brings the first values into an order.
+func arrange[T any](values []T, order []int32) {
+	arranged := make([]T, len(order))
+	for i, from := range order {
+		arranged[i] = values[from]
+	}
+	copy(values, arranged)
+}
+
+// Constants returns what the flights of a sweep of b share, in one row: the run's
+// id, the hash of the brief, and every quantity that is not varied.
+func Constants(b *brief.Brief, run string) table.Table {
+	return table.Table{Columns: append([]table.Column{
+		identity("run_id", "id of the run, as in its flights", []string{run}),
+		identity("brief_sha256", "SHA-256 of the brief's bytes, in hex", []string{runs.Hash(b.Source)}),
+	}, fixed(b, 1)...)}
+}

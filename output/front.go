@@ -9,13 +9,15 @@ import (
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
+	"ullage/output/runs"
 	"ullage/output/table"
 )
 
 // Front returns the table of a front's rows, in the order given: design, every
 // varied quantity, figure and slack, the proofs of a robust search, the doubts
 // of the first rows, null in the others, then binding, knee, feasible and
-// warnings.
+// warnings, and at last what all rows share: every quantity that is not varied,
+// and the brief's hash.
 func Front(b *brief.Brief, rows []study.Row, doubts [][]answers.Doubt) table.Table {
 	var t table.Table
 	add := func(c table.Column) { t.Columns = append(t.Columns, c) }
@@ -44,7 +46,24 @@ func Front(b *brief.Brief, rows []study.Row, doubts [][]answers.Doubt) table.Tab
 	add(identity("feasible", "meets every limit", table.Gather(rows, func(r study.Row) bool { return r.Kept(b) })))
 	add(identity("warnings", "reasons why the figures lie outside the model's domain",
 		table.Gather(rows, func(r study.Row) []string { return r.Warnings.Keys() })))
+	t.Columns = append(t.Columns, fixed(b, len(rows))...)
+	add(identity("brief_sha256", "SHA-256 of the brief's bytes, in hex", slices.Repeat([]string{runs.Hash(b.Source)}, len(rows))))
 	return t
+}
+
+// fixed returns a column for each settable quantity that is not varied, so many
+// rows of its value: tables of runs that vary other things have the same columns.
+func fixed(b *brief.Brief, rows int) []table.Column {
+	var columns []table.Column
+	for _, q := range brief.Quantities() {
+		if slices.ContainsFunc(b.Vary, func(v brief.Vary) bool { return v.Key == q.Key }) {
+			continue
+		}
+		c := table.Column{Name: table.ColumnName(q.Key, q.Unit), Unit: table.Unit(q.Unit), Role: table.Fixed, Doc: q.Doc}
+		c.Values = slices.Repeat(table.Nullable{table.Written(q.There(&b.Rocket, &b.Site), q.Unit)}, rows)
+		columns = append(columns, c)
+	}
+	return columns
 }
 
 // proofs returns the columns of a robust search: each goal over the flights

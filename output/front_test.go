@@ -10,6 +10,7 @@ import (
 	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/answers"
+	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/internal/sample"
@@ -41,11 +42,12 @@ func TestFrontColumns(t *testing.T) {
 		"knee 1 identity ",
 		"feasible 1 identity ",
 		"warnings 1 identity ",
+		"brief_sha256 1 identity ",
 	}
 	got := []string{}
 	columns := map[string]table.Column{}
 	for _, c := range found.Columns {
-		if face := fmt.Sprintf("%s %s %s %s", c.Name, c.Unit, c.Role, c.Sense); c.Role != table.Figure || slices.Contains(want, face) {
+		if face := fmt.Sprintf("%s %s %s %s", c.Name, c.Unit, c.Role, c.Sense); c.Role != table.Figure && c.Role != table.Fixed || slices.Contains(want, face) {
 			got = append(got, face)
 		}
 		columns[c.Name] = c
@@ -56,7 +58,7 @@ func TestFrontColumns(t *testing.T) {
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("columns = %q, want %q", got, want)
 	}
-	if n := 1 + 3 + len(study.Figures()) + 4 + 8 + 4; len(found.Columns) != n {
+	if n := 1 + 3 + len(study.Figures()) + 4 + 8 + 4 + len(brief.Quantities()) - 3 + 1; len(found.Columns) != n {
 		t.Errorf("%d columns, want %d", len(found.Columns), n)
 	}
 	for name, want := range map[string]any{
@@ -72,6 +74,14 @@ func TestFrontColumns(t *testing.T) {
 		"knee":                     []bool{true, false},
 		"feasible":                 []bool{true, false},
 		"warnings":                 [][]string{{}, {"mach_high", "fill_extreme"}},
+		"chamber_fill":             table.Nullable{0.3, 0.3},
+		"fins_count":               table.Nullable{3, 3},
+		"site_wind_m_s":            table.Nullable{0, 0},
+		"ballast_mass_kg":          table.Nullable{math.NaN(), math.NaN()},
+		"ballast_station_m":        table.Nullable{math.NaN(), math.NaN()},
+		"body_tail_length_m":       table.Nullable{math.NaN(), math.NaN()},
+		"chamber_volume_m3":        table.Nullable{math.NaN(), math.NaN()},
+		"recovery_line_n":          table.Nullable{math.NaN(), math.NaN()},
 	} {
 		if got := columns[name].Values; fmt.Sprintf("%#v", got) != fmt.Sprintf("%#v", want) {
 			t.Errorf("%s = %v, want %v", name, got, want)
@@ -140,14 +150,14 @@ func TestPaths(t *testing.T) {
 		{{Phase: model.WaterPhase, T: 0.1, AirSpeed: 12, Pitch: 5 * degree}, {Phase: model.CanopyPhase, T: 9, AirSpeed: 4, Pitch: 1}},
 	})
 	want := map[string]string{
-		"design": "[2 2]", "phase": "[water canopy]", "t_s": "[0.1 9]", "airspeed_m_s": "[12 4]", "pitch_deg": "[5 NaN]", "thrust_n": "[0 NaN]",
+		"design": "[2 2]", "sample": "[1 2]", "phase": "[water canopy]", "t_s": "[0.1 9]", "airspeed_m_s": "[12 4]", "pitch_deg": "[5 NaN]", "thrust_n": "[0 NaN]",
 	}
 	for _, c := range found.Columns {
 		if got := fmt.Sprint(c.Values); want[c.Name] != "" && got != want[c.Name] {
 			t.Errorf("column %s = %s, want %s", c.Name, got, want[c.Name])
 		}
 	}
-	if len(found.Columns) != 19 {
-		t.Errorf("%d columns, want 19", len(found.Columns))
+	if len(found.Columns) != 20 {
+		t.Errorf("%d columns, want 20", len(found.Columns))
 	}
 }

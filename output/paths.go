@@ -35,19 +35,21 @@ var series = []struct {
 }
 
 // Paths returns the table of trajectories in long form, one slice of samples a
-// design: design from 1, phase, then one nullable column a series. What means
-// nothing under the canopy is null there.
+// design: design and sample, both from 1 and together the key of a row, phase,
+// then one nullable column a series. What means nothing under the canopy is null
+// there.
 func Paths(paths [][]model.Sample) table.Table {
-	var designs []int32
+	var designs, numbers []int32
 	var samples []model.Sample
 	for i, path := range paths {
-		for range path {
-			designs = append(designs, int32(i+1))
+		for k := range path {
+			designs, numbers = append(designs, int32(i+1)), append(numbers, int32(k+1))
 		}
 		samples = append(samples, path...)
 	}
 	t := table.Table{Columns: []table.Column{
 		identity("design", "number of the design in this run", designs),
+		identity("sample", "number of the sample in the design's flight, in order of time", numbers),
 		identity("phase", "phase of the flight", table.Gather(samples, func(s model.Sample) string { return s.Phase.String() })),
 	}}
 	for _, of := range series {

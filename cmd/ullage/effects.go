@@ -22,7 +22,7 @@ func (s streams) effectsCommand() *cli.Command {
 		Description: "Changes one thing at a time, flies it and prints how far apogee, margin, landing speed, drift and acceleration\n" +
 			"move: of a BRIEF the design that it describes, of the folder of a RUN one of its front.",
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "also write the numbers to `FILE`, .parquet or .arrow, a row a change"},
+			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "also write the numbers to `FILE`, " + table.Endings + ", a row a change"},
 			&cli.IntFlag{Name: "design", Usage: "take design `N` of the run's front", Value: 1},
 			setFlag, formatFlag,
 		},

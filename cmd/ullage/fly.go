@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"path/filepath"
 
 	"github.com/urfave/cli/v2"
 
@@ -22,7 +21,7 @@ func (s streams) flyCommand() *cli.Command {
 		ArgsUsage: "BRIEF",
 		Flags: []cli.Flag{
 			setFlag, formatFlag,
-			&cli.StringFlag{Name: "path", Usage: "write the trajectory to `FILE`, .parquet or .arrow"},
+			&cli.StringFlag{Name: "path", Usage: "write the trajectory to `FILE`, " + table.Endings},
 		},
 		Action: s.fly,
 	}
@@ -34,8 +33,8 @@ func (s streams) fly(c *cli.Context) error {
 		return err
 	}
 	path := c.String("path")
-	if ext := filepath.Ext(path); c.IsSet("path") && ext != ".parquet" && ext != ".arrow" {
-		return usage("--path %s: want a name that ends in .parquet or .arrow", path)
+	if c.IsSet("path") && !table.HasEnding(path) {
+		return usage("--path %s: want a name that ends in %s", path, table.Endings)
 	}
 	b, err := s.readBrief(c)
 	if err != nil {

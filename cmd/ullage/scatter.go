@@ -2,7 +2,6 @@ package main
 
 import (
 	"os"
-	"path/filepath"
 	"runtime"
 
 	"github.com/urfave/cli/v2"
@@ -29,7 +28,7 @@ func (s streams) scatterCommand() *cli.Command {
 		Description: "Of a BRIEF it flies the design that the brief describes, of the folder of a RUN one of its front,\n" +
 			"or with --front all of them, under the same draws.",
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "also write the numbers to `FILE`, .parquet or .arrow, a row a design"},
+			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "also write the numbers to `FILE`, " + table.Endings + ", a row a design"},
 			&cli.IntFlag{Name: "design", Usage: "fly design `N` of the run's front", Value: 1},
 			&cli.BoolFlag{Name: "front", Usage: "fly the run's whole front", DisableDefaultText: true},
 			&cli.IntFlag{Name: "draws", Usage: "fly each design `N` times", DefaultText: "those of search.robust, else 200"},
@@ -92,8 +91,8 @@ func (s streams) scatter(c *cli.Context) error {
 // tablePath returns where --output asks for a table, "" where it does not.
 func tablePath(c *cli.Context) (string, error) {
 	path := c.String("output")
-	if ext := filepath.Ext(path); c.IsSet("output") && ext != ".parquet" && ext != ".arrow" {
-		return "", usage("--output %s: want a name that ends in .parquet or .arrow", path)
+	if c.IsSet("output") && !table.HasEnding(path) {
+		return "", usage("--output %s: want a name that ends in %s", path, table.Endings)
 	}
 	return path, nil
 }

@@ -24,7 +24,7 @@ import (
 )
 
 const (
-	partRows    = 1 << 17 // flights in a part: some seconds, some megabytes
+	partRows    = 1 << 18 // flights in a part: some seconds, some 20 megabytes, and under 300 MB of memory
 	frontRound  = 1 << 20 // flights between two states of a sweep without rows
 	mostPart    = 1 << 20 // two parts are held in memory
 	mostSampled = 1 << 50
@@ -48,11 +48,12 @@ func (s streams) sweepCommand() *cli.Command {
 		Flags: append([]cli.Flag{
 			&cli.BoolFlag{Name: "grid", Usage: "fly every combination of the steps and choices", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "front-only", Usage: "with --grid: keep no flights, only the designs that no other beats", DisableDefaultText: true},
+			&cli.BoolFlag{Name: "feasible-only", Usage: "keep the flights that meet every limit, and no others", DisableDefaultText: true},
 			&cli.Int64Flag{Name: "draws", Usage: "fly `N` designs spread evenly over the ranges", DefaultText: "none"},
 			&cli.Int64Flag{Name: "indices", Usage: "tell which quantity drives what, from `N` rows of one flight a quantity and two more", DefaultText: "none"},
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "the run's `FOLDER` (default: runs/NAME, NAME the brief's file name)"},
 			&cli.BoolFlag{Name: "resume", Usage: "go on with a sweep that was interrupted or killed, as if it never had been", DisableDefaultText: true},
-			&cli.Int64Flag{Name: "part", Usage: "write `N` flights to a file: memory grows with it, and what a kill costs", DefaultText: "131072, with --front-only 1048576"},
+			&cli.Int64Flag{Name: "part", Usage: "write `N` flights to a file: memory grows with it, and what a kill costs", DefaultText: "262144, with --front-only 1048576"},
 			setFlag, formatFlag,
 			&cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "show neither size nor progress", DisableDefaultText: true},
 			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
@@ -128,6 +129,11 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 				return err
 			}
 		}
+		if w.state.Mode != sweep.FrontMode {
+			if err := w.folder.WriteTable("constants.parquet", output.Constants(w.brief, w.id())); err != nil {
+				return err
+			}
+		}
 		if inFleet(c) {
 			party, err := s.gather(c, w.folder.Dir, w.workers, w.quiet)
 			if err != nil {
@@ -159,6 +165,9 @@ func (w *sweeping) flags(c *cli.Context) error {
 			return usage("--front-only: given with --%s, want it with --grid", w.state.Mode)
 		}
 		w.state.Mode, w.state.Part = sweep.FrontMode, frontRound
+	}
+	if w.state.FeasibleOnly = c.Bool("feasible-only"); w.state.FeasibleOnly && (w.state.Mode == sweep.FrontMode || w.state.Mode == sweep.IndicesMode) {
+		return usage("--feasible-only: given with --front-only or --indices, which need all flights, want it with --grid or --draws")
 	}
 	if n := c.Int64("draws"); w.state.Mode == sweep.DrawsMode && (n < 1 || n > mostSampled) {
 		return usage("--draws %d: want 1 to %d", n, int64(mostSampled))
@@ -224,6 +233,12 @@ func (w *sweeping) resume(dir string) (err error) {
 	return nil
 }
 
+// id returns the id of the run: another for whatever decides its flights.
+func (w *sweeping) id() string {
+	of := fmt.Sprintf("%s %q %d %s %d", runs.Hash(w.brief.Source), w.state.Set, w.brief.Search.Seed, w.state.Mode, w.state.Size)
+	return runs.Hash([]byte(of))[:16]
+}
+
 // flown returns the flights that are done and kept.
 func (w *sweeping) flown() int64 {
 	if w.state.Mode == sweep.FrontMode {
@@ -285,7 +300,7 @@ func (w *sweeping) interrupted(record runs.Run) error {
 
 // record returns run.json as far as all sweeps have it in common.
 func (w *sweeping) record() runs.Run {
-	r := runs.Run{Set: w.brief.Set, State: runs.Finished, Stop: "complete", Sweep: w.state.Mode, Flights: int(w.flown())}
+	r := runs.Run{Set: w.brief.Set, State: runs.Finished, Stop: "complete", Sweep: w.state.Mode, FeasibleOnly: w.state.FeasibleOnly, Flights: int(w.flown())}
 	if w.state.Mode == sweep.FrontMode {
 		r.Feasible, r.Failed = int(w.tally.Feasible), int(w.tally.Failed)
 	}

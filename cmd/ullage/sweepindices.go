@@ -38,14 +38,19 @@ func (w *sweeping) indices() ([]output.IndexRow, error) {
 	numbers := output.Numbers(w.brief)
 	outputs, names := make([][]float64, len(numbers)), make([]string, len(numbers))
 	for k, m := range numbers {
-		names[k] = table.ColumnName(m.Key, m.Unit)
+		outputs[k], names[k] = make([]float64, w.state.Size), table.ColumnName(m.Key, m.Unit)
 	}
 	for _, p := range w.state.Parts {
 		path := filepath.Join(w.folder.Dir, filepath.FromSlash(runs.PartName(p.Number)))
-		if _, err := table.Scan(path, int(p.Flights), names, func(t table.Table) error {
+		if _, err := table.Scan(path, int(p.Flights), append(names, "flight"), func(t table.Table) error {
 			read := table.Reader{Table: t}
+			flights := table.Values[int64](&read, "flight")
 			for k := range numbers {
-				outputs[k] = append(outputs[k], read.SI(names[k], "1")...)
+				for i, v := range read.SI(names[k], "1") {
+					if n := flights[i]; n >= 1 && n <= w.state.Size {
+						outputs[k][n-1] = v
+					}
+				}
 			}
 			return read.Err
 		}); err != nil {

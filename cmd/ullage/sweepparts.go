@@ -40,21 +40,27 @@ func (c *counts) take(k *study.Kept) {
 	}
 }
 
-// pilot returns a function that flies a design of the plan and sets its row.
-func (w *sweeping) pilot(rows *output.Flights, counts *counts) func(row int, i int64) {
+// pilot returns a function that flies a design of the plan and sets the row that
+// it asks for, of every flight or of those that the sweep keeps.
+func (w *sweeping) pilot(rows *output.Flights, counts *counts, all bool) func(row func() int, i int64) {
 	fly, err := study.Keeper(w.brief, w.numbers())
 	if err != nil {
 		panic(err) // the keys are the brief's own
 	}
 	x := make([]float64, len(w.brief.Vary))
 	var kept study.Kept
-	return func(row int, i int64) {
+	return func(row func() int, i int64) {
 		w.plan.At(i, x)
 		fly(x, &kept)
 		counts.take(&kept)
-		rows.Set(row, x, &kept)
+		if all || w.keeps(&kept) {
+			rows.Set(row(), i+1, x, &kept)
+		}
 	}
 }
+
+// keeps reports whether a flight has a row.
+func (w *sweeping) keeps(k *study.Kept) bool { return k.Feasible || !w.state.FeasibleOnly }
 
 // numbers returns the keys of what a sweep keeps of a flight.
 func (w *sweeping) numbers() []string {
@@ -69,6 +75,7 @@ func (w *sweeping) numbers() []string {
 type filled struct {
 	part runs.Part
 	rows *output.Flights
+	kept int // rows
 }
 
 // flyParts flies the parts that are missing. While one is written the next is
@@ -77,8 +84,8 @@ type filled struct {
 func (w *sweeping) flyParts(ctx context.Context) error {
 	n := min(w.state.Part, w.state.Size)
 	spare := make(chan *output.Flights, 2)
-	spare <- output.NewFlights(w.brief, int(n))
-	spare <- output.NewFlights(w.brief, int(n))
+	spare <- output.NewFlights(w.brief, w.id(), int(n))
+	spare <- output.NewFlights(w.brief, w.id(), int(n))
 	queue, written := make(chan filled), make(chan error, 1)
 	var flaw error
 	var failed atomic.Bool // the disk: nothing more can be kept
@@ -145,14 +152,16 @@ func (w *sweeping) shared() fleet.Job {
 }
 
 // fillElsewhere has the rows of a part flown by others.
-func (w *sweeping) fillElsewhere(ctx context.Context, from, to int64, rows *output.Flights, counts *counts) error {
+func (w *sweeping) fillElsewhere(ctx context.Context, from, to int64, rows *output.Flights, counts *counts, row func() int) error {
 	j := w.shared()
 	j.Stretch.Numbers = w.numbers()
 	return fleet.Rows(ctx, w.ask, j, len(w.brief.Limits), from, to, func(i int64, k *study.Kept) {
 		x := make([]float64, len(w.brief.Vary))
 		w.plan.At(i, x)
 		counts.take(k)
-		rows.Set(int(i-from), x, k)
+		if w.keeps(k) {
+			rows.Set(row(), i+1, x, k)
+		}
 		w.meter.flights.Add(1)
 	})
 }
@@ -162,19 +171,23 @@ func (w *sweeping) fill(ctx context.Context, number int, f *filled) error {
 	from := int64(number-1) * w.state.Part
 	to := min(from+w.state.Part, w.state.Size)
 	counts := newCounts(len(w.brief.Limits))
+	// Rows are taken as they come: the table brings them into order.
+	var kept atomic.Int64
+	row := func() int { return int(kept.Add(1)) - 1 }
 	if w.ask != nil {
-		if err := w.fillElsewhere(ctx, from, to, f.rows, counts); err != nil {
+		if err := w.fillElsewhere(ctx, from, to, f.rows, counts, row); err != nil {
 			return err
 		}
 	} else if !sweep.Each(ctx, from, to, w.workers, func() func(int64) {
-		fly := w.pilot(f.rows, counts)
+		fly := w.pilot(f.rows, counts, false)
 		return func(i int64) {
-			fly(int(i-from), i)
+			fly(row, i)
 			w.meter.flights.Add(1)
 		}
 	}) {
 		return ctx.Err()
 	}
+	f.kept = int(kept.Load())
 	f.part = runs.Part{Number: number, Flights: to - from, Feasible: counts.feasible.Load(), Failed: counts.failed.Load()}
 	for k := range counts.missed {
 		f.part.Missed = append(f.part.Missed, counts.missed[k].Load())
@@ -186,7 +199,7 @@ func (w *sweeping) fill(ctx context.Context, number int, f *filled) error {
 // keep writes a part and then, that it is there.
 func (w *sweeping) keep(f filled) error {
 	name := runs.PartName(f.part.Number)
-	data, err := table.EncodePart(f.rows.Table(int(f.part.Flights)), w.folder.Meta)
+	data, err := table.EncodePart(f.rows.Table(f.kept), w.folder.Meta)
 	if err != nil {
 		return fmt.Errorf("write %s: %w", filepath.Join(w.folder.Dir, name), err)
 	}

@@ -79,18 +79,21 @@ func (w *sweeping) trial(ctx context.Context) (rate, bytes float64, err error) {
 	if n >= w.state.Size {
 		n, stretch, apart = w.state.Size, w.state.Size, 0
 	}
-	rows := output.NewFlights(w.brief, int(n))
+	rows := output.NewFlights(w.brief, w.id(), int(n))
 	counts := newCounts(len(w.brief.Limits))
 	var flown atomic.Int64
 	start := now()
 	sweep.Each(ctx, 0, n, w.workers, func() func(int64) {
-		fly := w.pilot(rows, counts)
+		fly := w.pilot(rows, counts, true)
 		return func(i int64) {
-			fly(int(i), i%stretch+i/stretch*apart)
+			fly(func() int { return int(i) }, i%stretch+i/stretch*apart)
 			flown.Add(1)
 		}
 	})
 	rate = float64(max(flown.Load(), 1)) / since(start)
 	bytes, err = table.PartBytes(rows.Table(int(n)), table.Meta{})
+	if w.state.FeasibleOnly {
+		bytes *= float64(counts.feasible.Load()+1) / float64(n) // a trial may find none
+	}
 	return rate, bytes, err
 }

@@ -41,6 +41,19 @@ func (q *Quantity) Value(r *model.Rocket, s *model.Site) float64 {
 	return *q.field(craft{r, s})
 }
 
+// There returns the quantity's value, in SI, or NaN where the rocket has no such
+// part: no canopy, no ballast, no tube, nothing measured.
+func (q *Quantity) There(r *model.Rocket, s *model.Site) float64 {
+	v, section := q.Value(r, s), parentOf(q.Key)
+	switch {
+	case section == "recovery" && r.Recovery.Canopy == 0,
+		section == "ballast" && r.Ballast.Mass == 0 && r.Ballast.Station == 0,
+		!q.Holds(v):
+		return math.NaN()
+	}
+	return v
+}
+
 // Set gives the quantity the value v, in SI; a count is rounded.
 func (q *Quantity) Set(r *model.Rocket, s *model.Site, v float64) {
 	if q.count != nil {

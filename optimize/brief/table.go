@@ -39,7 +39,7 @@ var quantities = []Quantity{
 	quantity("chamber.contraction", "1", "area of the water jet over that of the throat; a sharp-edged hole has some 0.62", "1.0", "0.5", "1", "1", func(c craft) *float64 { return &c.Chamber.Contraction }),
 	quantity("chamber.drawn", "1", "share of the water left when air breaks through to the outlet that gives no thrust", "0.25", "0", "1", "0", func(c craft) *float64 { return &c.Chamber.Drawn }),
 	quantity("chamber.gas_jet", "1", "area of the gas jet over that of the throat", "0.95", "0.3", "1", "0.95", func(c craft) *float64 { return &c.Chamber.GasJet }),
-	quantity("chamber.gas_thrust", "1", "multiplies the thrust of the gas jet", "1.0", "0", "2", "1", func(c craft) *float64 { return &c.Chamber.GasThrust }),
+	quantity("chamber.gas_thrust", "1", "multiplies the thrust of the gas jet", "1.0", "0.01", "2", "1", func(c craft) *float64 { return &c.Chamber.GasThrust }),
 
 	{
 		Key: "fins.count", Unit: "1", Doc: "number of fins", Min: 3, Max: 6, Allowed: []float64{3, 4, 6},

@@ -3,7 +3,6 @@ package report
 import (
 	"bytes"
 	"fmt"
-	"image/color"
 	"math"
 
 	"gonum.org/v1/plot"
@@ -19,12 +18,6 @@ type Comparison struct {
 	Name               string
 	Time, Logged, Says []float64
 }
-
-// Of the picture.
-var (
-	loggedColor = color.RGBA{R: 0x1f, G: 0x6f, B: 0xb4, A: 0xff}
-	saysColor   = color.RGBA{R: 0xd0, G: 0x54, B: 0x00, A: 0xff}
-)
 
 const (
 	comparisonWidth  = 14 * vg.Centimeter
@@ -75,7 +68,7 @@ func (l *Comparison) plots() (heights, gaps *plot.Plot, err error) {
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", l.Name, err)
 	}
-	line.Color = saysColor
+	line.Color = vermilion
 	dots, err := dotsOf(logged)
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", l.Name, err)
@@ -96,6 +89,6 @@ func dotsOf(xy plotter.XYs) (*plotter.Scatter, error) {
 	if err != nil {
 		return nil, err
 	}
-	dots.GlyphStyle = draw.GlyphStyle{Color: loggedColor, Radius: vg.Points(1), Shape: draw.CircleGlyph{}}
+	dots.GlyphStyle = draw.GlyphStyle{Color: blue, Radius: vg.Points(1), Shape: draw.CircleGlyph{}}
 	return dots, nil
 }

@@ -27,10 +27,14 @@ type still struct {
 	SVG     template.HTML
 }
 
+// The colours for data are those of Okabe and Ito, as in the page's style.
 var (
-	blue  = color.RGBA{G: 0x72, B: 0xB2, A: 0xFF} // of Okabe and Ito
-	black = color.Black
-	grey  = color.Gray{0x60}
+	blue      = color.RGBA{G: 0x72, B: 0xB2, A: 0xFF}
+	vermilion = color.RGBA{R: 0xD5, G: 0x5E, A: 0xFF}
+	green     = color.RGBA{G: 0x9E, B: 0x73, A: 0xFF}
+	purple    = color.RGBA{R: 0xCC, G: 0x79, B: 0xA7, A: 0xFF}
+	black     = color.Black
+	grey      = color.Gray{0x60}
 )
 
 // pictures draws each pair of goals against each other, and the flight of the

@@ -18,24 +18,25 @@ type Run struct {
 	Format  int    `json:"format"`
 	Version string `json:"version"`
 	Machine
-	Brief       string            `json:"brief_sha256"`
-	Seed        uint64            `json:"seed"`
-	Set         []string          `json:"set,omitempty"` // values that replaced the brief's
-	From        *Origin           `json:"from,omitempty"`
-	Fit         string            `json:"fit,omitempty"`   // logs that the brief was fitted to
-	Sweep       string            `json:"sweep,omitempty"` // grid, front, draws or indices; empty: a search
-	State       State             `json:"state"`
-	Stop        string            `json:"stop"`             // why it ended, in words
-	Advice      string            `json:"advice,omitempty"` // what to change before searching again
-	Flights     int               `json:"flights"`
-	Feasible    int               `json:"feasible"`    // flights that met every limit
-	Failed      int               `json:"failed"`      // flights that could not be computed
-	Front       int               `json:"front"`       // designs in the front file
-	Hypervolume float64           `json:"hypervolume"` // in the product of the goals' SI units
-	Proof       *Proof            `json:"proof,omitempty"`
-	Answers     *Answers          `json:"answers,omitempty"` // of a search
-	Clock       Clock             `json:"clock"`
-	Files       map[string]string `json:"files"` // SHA-256 in hex, by name
+	Brief        string            `json:"brief_sha256"`
+	Seed         uint64            `json:"seed"`
+	Set          []string          `json:"set,omitempty"` // values that replaced the brief's
+	From         *Origin           `json:"from,omitempty"`
+	Fit          string            `json:"fit,omitempty"`           // logs that the brief was fitted to
+	Sweep        string            `json:"sweep,omitempty"`         // grid, front, draws or indices; empty: a search
+	FeasibleOnly bool              `json:"feasible_only,omitempty"` // of a sweep: other flights are not kept
+	State        State             `json:"state"`
+	Stop         string            `json:"stop"`             // why it ended, in words
+	Advice       string            `json:"advice,omitempty"` // what to change before searching again
+	Flights      int               `json:"flights"`
+	Feasible     int               `json:"feasible"`    // flights that met every limit
+	Failed       int               `json:"failed"`      // flights that could not be computed
+	Front        int               `json:"front"`       // designs in the front file
+	Hypervolume  float64           `json:"hypervolume"` // in the product of the goals' SI units
+	Proof        *Proof            `json:"proof,omitempty"`
+	Answers      *Answers          `json:"answers,omitempty"` // of a search
+	Clock        Clock             `json:"clock"`
+	Files        map[string]string `json:"files"` // SHA-256 in hex, by name
 	Seal
 }
 

@@ -22,13 +22,14 @@ type Sweep struct {
 	Format  int    `json:"format"`
 	Version string `json:"version"`
 	Machine
-	Brief string   `json:"brief_sha256"`
-	Seed  uint64   `json:"seed"`
-	Set   []string `json:"set,omitempty"` // as in Run
-	Mode  string   `json:"mode"`          // grid, front, draws, indices
-	Size  int64    `json:"size"`          // flights in all
-	Part  int64    `json:"part"`          // flights in a part, but for the last
-	Parts []Part   `json:"parts,omitempty"`
+	Brief        string   `json:"brief_sha256"`
+	Seed         uint64   `json:"seed"`
+	Set          []string `json:"set,omitempty"`           // as in Run
+	Mode         string   `json:"mode"`                    // grid, front, draws, indices
+	Size         int64    `json:"size"`                    // flights in all
+	FeasibleOnly bool     `json:"feasible_only,omitempty"` // other flights are not kept
+	Part         int64    `json:"part"`                    // flights in a part, but for the last
+	Parts        []Part   `json:"parts,omitempty"`
 
 	Front json.RawMessage `json:"front,omitempty"` // how far a sweep without parts has come
 	Seal
@@ -129,6 +130,7 @@ func (s *Sweep) same(now *Sweep, dir string) error {
 		{"brief", short(s.Brief), short(now.Brief)},
 		{"--set", fmt.Sprint(s.Set), fmt.Sprint(now.Set)},
 		{"a sweep of", s.Mode, now.Mode},
+		{"--feasible-only", fmt.Sprint(s.FeasibleOnly), fmt.Sprint(now.FeasibleOnly)},
 		{"flights", fmt.Sprint(s.Size), fmt.Sprint(now.Size)},
 		{"seed", fmt.Sprint(s.Seed), fmt.Sprint(now.Seed)},
 		{"--part", fmt.Sprint(s.Part), fmt.Sprint(now.Part)},

@@ -150,12 +150,16 @@ func arrowType(values any) (kind arrow.DataType, nullable bool) {
 		return arrow.PrimitiveTypes.Float64, true
 	case []int32:
 		return arrow.PrimitiveTypes.Int32, false
+	case []int64:
+		return arrow.PrimitiveTypes.Int64, false
 	case []bool:
 		return arrow.FixedWidthTypes.Boolean, false
 	case []string:
 		return arrow.BinaryTypes.String, false
 	case [][]string:
-		return arrow.ListOfNonNullable(arrow.BinaryTypes.String), false
+		// The Parquet writer has no other name for what a list holds, and no way
+		// to say that it is never null: the Arrow file says the same.
+		return arrow.ListOfField(arrow.Field{Name: "element", Type: arrow.BinaryTypes.String, Nullable: true}), false
 	}
 	return arrow.PrimitiveTypes.Float64, false
 }
@@ -175,6 +179,8 @@ func fill(b array.Builder, values any) {
 		b.(*array.Float64Builder).AppendValues(numbers, valid)
 	case []int32:
 		b.(*array.Int32Builder).AppendValues(v, nil)
+	case []int64:
+		b.(*array.Int64Builder).AppendValues(v, nil)
 	case []bool:
 		b.(*array.BooleanBuilder).AppendValues(v, nil)
 	case []string:

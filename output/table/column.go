@@ -12,6 +12,7 @@ type Role string
 const (
 	Identity Role = "identity"
 	Varied   Role = "varied"
+	Fixed    Role = "fixed" // could be varied
 	Goal     Role = "goal"
 	Figure   Role = "figure"
 	Slack    Role = "slack"
@@ -26,7 +27,7 @@ type Column struct {
 	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; of a slack: "at_most 75", see Bounds; else empty
 	Doc   string
 
-	// Values is []float64, Nullable, []int32, []bool, []string or [][]string,
+	// Values is []float64, Nullable, []int32, []int64, []bool, []string or [][]string,
 	// in written units. Only a Nullable may hold nulls.
 	Values any
 }

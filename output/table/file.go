@@ -7,8 +7,20 @@ import (
 	"ullage/output/file"
 )
 
+// Endings are those of the names of tables, in words.
+const Endings = ".parquet, .arrow or .csv"
+
+// HasEnding reports whether a name has one of Endings.
+func HasEnding(name string) bool {
+	switch filepath.Ext(name) {
+	case ".parquet", ".arrow", ".csv":
+		return true
+	}
+	return false
+}
+
 // Write writes a table to path, whose extension chooses the format:
-// .parquet, or .arrow for the Arrow IPC file format. It validates first: a
+// .parquet, .arrow for the Arrow IPC file format, or .csv. It validates first: a
 // number that is not finite, columns of unequal length or text that is not
 // UTF-8 are refused, and nothing is written.
 func Write(path string, t Table, m Meta) error {
@@ -27,8 +39,10 @@ func Encode(name string, t Table, m Meta) ([]byte, error) {
 		return encodeParquet(t, m, max(t.Rows(), 1))
 	case ".arrow":
 		return encodeArrow(t, m)
+	case ".csv":
+		return encodeCSV(t)
 	default:
-		return nil, fmt.Errorf("extension %q, want .parquet or .arrow", ext)
+		return nil, fmt.Errorf("extension %q, want %s", ext, Endings)
 	}
 }
 

@@ -94,7 +94,7 @@ func TestUnfitPathsAreRefused(t *testing.T) {
 	}
 	for name, want := range map[string]string{
 		"folder.parquet":     "a folder, want a regular file",
-		"t.csv":              `extension ".csv", want .parquet or .arrow`,
+		"t.txt":              `extension ".txt", want .parquet, .arrow or .csv`,
 		"none/t.arrow":       "no such file or directory",
 		"link.arrow":         "a symbolic link, want a regular file",
 		"link.arrow/t.arrow": "no such file or directory",

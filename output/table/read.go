@@ -26,7 +26,7 @@ import (
 // must not exhaust the memory.
 const (
 	mostBytes  = 1 << 30  // of a file
-	mostValues = 1 << 23  // of a table that is read as a whole
+	mostValues = 1 << 24  // of a table that is read as a whole
 	mostMemory = 96 << 20 // bytes, while a batch is decoded
 	batch      = 1 << 13  // rows
 )
@@ -254,6 +254,8 @@ func column(field arrow.Field, data arrow.Array) (Column, error) {
 		}
 	case arrow.INT32:
 		c.Values = values(data, (*array.Int32).Value)
+	case arrow.INT64:
+		c.Values = values(data, (*array.Int64).Value)
 	case arrow.BOOL:
 		c.Values = values(data, (*array.Boolean).Value)
 	case arrow.STRING:
@@ -298,6 +300,8 @@ func concat(a, b any) any {
 		return append(a, b.(Nullable)...)
 	case []int32:
 		return append(a, b.([]int32)...)
+	case []int64:
+		return append(a, b.([]int64)...)
 	case []bool:
 		return append(a, b.([]bool)...)
 	case []string:

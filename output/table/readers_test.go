@@ -120,6 +120,23 @@ func TestIndependentReadersAgree(t *testing.T) {
 	}
 }
 
+// The schemas of a table's two files are equal, down to the fields inside of
+// lists and all metadata, as pyarrow sees them.
+func TestSchemasAreEqual(t *testing.T) {
+	var paths []string
+	for _, extension := range []string{".parquet", ".arrow"} {
+		paths = append(paths, filepath.Join(t.TempDir(), "t"+extension))
+		if err := table.Write(paths[len(paths)-1], allKinds(7), testMeta()); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var differ []string
+	python.Run(t, "../../testdata/python/compare_schemas.py", paths, &differ)
+	for _, d := range differ {
+		t.Error(d)
+	}
+}
+
 func compare(t *testing.T, reader string, got reading, want table.Table, types []string) {
 	t.Helper()
 	if len(got.Names) != len(want.Columns) || len(got.Rows) != want.Rows() {

@@ -29,6 +29,8 @@ func length(values any) int {
 		return len(v)
 	case []int32:
 		return len(v)
+	case []int64:
+		return len(v)
 	case []bool:
 		return len(v)
 	case []string:
@@ -112,6 +114,8 @@ func (t Table) Slice(from, to int) Table {
 		case Nullable:
 			c.Values = v[from:to]
 		case []int32:
+			c.Values = v[from:to]
+		case []int64:
 			c.Values = v[from:to]
 		case []bool:
 			c.Values = v[from:to]

@@ -1,0 +1,60 @@
+package answers_test
+
+import (
+	"testing"
+
+	"ullage/model"
+	"ullage/optimize/answers"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
+	"ullage/testdata/briefs"
+)
+
+// The best design with each delay: one of the run that keeps every limit before
+// any that is flown anew, and of those the highest.
+func TestBestOfEach(t *testing.T) {
+	b := briefs.Demo(t, "field-day.toml")
+	own := b.Own()
+	scratch := model.NewScratch()
+	row := func(design int, delay, payload float64) study.Row {
+		x := append([]float64{}, own...)
+		for i, v := range b.Vary {
+			switch v.Key {
+			case "recovery.delay":
+				x[i] = delay
+			case "payload.mass":
+				x[i] = payload
+			}
+		}
+		rocket, site := b.At(x)
+		f := model.Fly(&rocket, &site, scratch)
+		return study.RowOf(b, design, x, &f, scratch)
+	}
+	rows := []study.Row{row(1, 4, 0.22), row(2, 4, 0.23), row(3, 4.1, 0.22)}
+	best, err := answers.BestOfEach(b, "recovery.delay", rows, 2)
+	if err != nil || len(best) != 41 {
+		t.Fatalf("BestOfEach = %d values, %v, want the 41 from 4 s to 8 s", len(best), err)
+	}
+	for i, want := range []int{1, 3, 0} {
+		if best[i].Row.Design != want || len(best[i].Missed) > 0 {
+			t.Errorf("delay %v s: design %d, misses %v, want %d, none", best[i].Value, best[i].Row.Design, best[i].Missed, want)
+		}
+	}
+	last := best[40]
+	if rocket, _ := b.At(last.Row.X); rocket.Recovery.Delay != 8 || last.Row.Design != 0 || len(last.Missed) == 0 {
+		t.Errorf("at 8 s: %+v of a delay of %v s, want it flown and a limit missed", last, rocket.Recovery.Delay)
+	}
+	for key, want := range map[string]string{
+		"chamber.jet": "chamber.jet: not varied in this run, want a key of [vary]",
+		"fins.span":   "fins.span: 0 values, want choices or steps, at most 60",
+	} {
+		free := *b
+		free.Vary = append([]brief.Vary{}, b.Vary...)
+		for i := range free.Vary {
+			free.Vary[i].Step = 0
+		}
+		if _, err := answers.BestOfEach(&free, key, rows, 2); err == nil || err.Error() != want {
+			t.Errorf("BestOfEach of %s = %v, want %s", key, err, want)
+		}
+	}
+}

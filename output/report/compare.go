@@ -1,0 +1,141 @@
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"image/color"
+
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/vg/draw"
+
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
+	"ullage/output"
+	"ullage/output/file"
+	"ullage/output/table"
+	"ullage/output/text"
+)
+
+//go:embed compare.html
+var compareHTML string
+
+var compareTemplate = template.Must(template.New("compare.html").Parse(compareHTML))
+
+// MostCompared is how many runs a picture tells apart.
+const MostCompared = 5
+
+// glyphs tell runs apart by colour and by shape.
+var glyphs = [MostCompared]struct {
+	color color.Color
+	shape draw.GlyphDrawer
+	words string
+}{
+	{blue, draw.CircleGlyph{}, "blue dots"},
+	{vermilion, draw.TriangleGlyph{}, "vermilion triangles"},
+	{green, draw.CrossGlyph{}, "green crosses"},
+	{purple, draw.SquareGlyph{}, "purple squares"},
+	{black, draw.PlusGlyph{}, "black pluses"},
+}
+
+// A comparedRow is a design on the page.
+type comparedRow struct {
+	Run, Words string
+	Design     int
+	Cells      []string
+	Missed     bool
+}
+
+// A changed is what differs between two briefs.
+type changed struct {
+	Title string
+	Lines []string
+}
+
+// WriteCompared writes a page of runs beside each other, at most MostCompared,
+// which asks for nothing else and has no script.
+func WriteCompared(path string, c *output.Comparison) error {
+	page := struct {
+		Policy, Title string
+		Style         template.CSS
+		Beaten        []string
+		Pictures      []still
+		Changes       []changed
+		Heads         []axis
+		Rows          []comparedRow
+	}{
+		Policy: "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'",
+		Title:  fmt.Sprintf("%d runs beside each other", len(c.Runs)), Style: template.CSS(reportCSS), Beaten: text.BeatenLines(c)[1:],
+	}
+	for i := range c.Goals {
+		g := &c.Goals[i]
+		s := text.Show(g.Key, g.Unit)
+		page.Heads = append(page.Heads, axis{Name: text.Words(g.Key), Unit: s.Unit})
+		for j := range i {
+			picture, err := comparedPicture(c, &c.Goals[j], g)
+			if err != nil {
+				return err
+			}
+			page.Pictures = append(page.Pictures, picture)
+		}
+	}
+	for i := range c.Runs {
+		run := &c.Runs[i]
+		if i > 0 {
+			page.Changes = append(page.Changes, changed{"I" + text.ComparedWith(&c.Runs[0], run)[1:], text.ChangeLines(&c.Runs[0], run)})
+		}
+		for k := range run.Rows {
+			page.Rows = append(page.Rows, comparedRowOf(c, run, k))
+		}
+	}
+	var out bytes.Buffer
+	if err := compareTemplate.Execute(&out, page); err != nil {
+		return err
+	}
+	return file.Write(path, out.Bytes())
+}
+
+func comparedRowOf(c *output.Comparison, run *output.Compared, k int) comparedRow {
+	r := &run.Rows[k]
+	row := comparedRow{Run: text.Plain(run.Name, text.TitleLength), Design: r.Design, Missed: len(r.Missed(run.Brief)) > 0}
+	row.Cells = table.Gather(c.Goals, func(g brief.Goal) string { return text.Show(g.Key, g.Unit).Value(run.Number(&g.Metric, r)) })
+	if b := run.Beaten[k]; b.Run >= 0 {
+		row.Words = fmt.Sprintf("%d of %s", b.Design, text.Plain(c.Runs[b.Run].Name, text.TitleLength))
+	}
+	return row
+}
+
+// comparedPicture draws two goals of all runs against each other.
+func comparedPicture(c *output.Comparison, x, y *brief.Goal) (still, error) {
+	along := func(g *brief.Goal, run *output.Compared, r *study.Row) float64 {
+		s := text.Show(g.Key, g.Unit)
+		return run.Number(&g.Metric, r)*s.Scale + s.Offset
+	}
+	label := func(g *brief.Goal) string {
+		return axis{Name: text.Words(g.Key), Unit: text.Show(g.Key, g.Unit).Unit}.label()
+	}
+	plane := newPlane(label(x), label(y))
+	caption := text.Words(x.Key) + " against " + text.Words(y.Key)
+	for i := range c.Runs {
+		run := &c.Runs[i]
+		var points plotter.XYs
+		for k := range run.Rows {
+			at := plotter.XY{X: along(x, run, &run.Rows[k]), Y: along(y, run, &run.Rows[k])}
+			if drawable(table.Number(at.X)) && drawable(table.Number(at.Y)) {
+				points = append(points, at)
+			}
+		}
+		caption += "; " + glyphs[i].words + ": " + text.Plain(run.Name, text.TitleLength)
+		if len(points) == 0 {
+			continue
+		}
+		dots, err := plotter.NewScatter(points)
+		if err != nil {
+			return still{}, err
+		}
+		dots.GlyphStyle = draw.GlyphStyle{Color: glyphs[i].color, Radius: 2.5, Shape: glyphs[i].shape}
+		plane.Add(dots)
+	}
+	return drawn(caption, plane)
+}
