@@ -71,8 +71,8 @@ func (p *parser) override(set []string) {
 			continue
 		}
 		v := &node{key: key, at: at, kind: text, text: value}
-		if _, unit, ok := amount(value); ok && unit == "" {
-			v.kind = number
+		if n, unit, ok := amount(value); ok && unit == "" {
+			v.kind, v.text = number, n
 		}
 		p.replace(v)
 	}
@@ -194,11 +194,19 @@ func suggest(key string, known []string, instead string) string {
 			namesakes = append(namesakes, k)
 		}
 	}
+	for _, s := range siblings {
+		if slices.Contains(nearWords[lastName(key)], lastName(s)) {
+			return s
+		}
+	}
 	if near := nearest(key, siblings); near != "" {
 		return near
 	}
 	if len(namesakes) > 0 {
 		return oneOf(namesakes)
+	}
+	if meant := meantKey(key); meant != "" {
+		return meant
 	}
 	if near := nearest(key, known); near != "" {
 		return near

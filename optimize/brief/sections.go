@@ -191,11 +191,10 @@ func (p *parser) parts(b *Brief) {
 }
 
 func (p *parser) part(n *node) model.Part {
-	known := []string{"name"}
 	r := model.Rocket{}
+	meant := p.partKeys(n, &r.Payload)
 	for i := range partNumbers {
 		q := &partNumbers[i]
-		known = append(known, q.Key)
 		c := n.child(q.Key)
 		switch {
 		case c != nil:
@@ -203,18 +202,30 @@ func (p *parser) part(n *node) model.Part {
 				p.values[c.key], p.places[c.key] = v, c.at
 				q.Set(&r, nil, v)
 			}
-		case q.fallback == "":
+		case q.fallback == "" && !slices.Contains(meant, q.Key):
 			p.faultAt(n.at, n.key+"."+q.Key, "missing", p.measureOf(q).want())
 		}
 	}
+	return r.Payload
+}
+
+// partKeys reads a part's name, reports its unknown keys and returns what they
+// were meant to be.
+func (p *parser) partKeys(n *node, part *model.Part) (meant []string) {
+	known := []string{"name"}
+	for i := range partNumbers {
+		known = append(known, partNumbers[i].Key)
+	}
 	for _, c := range n.items {
 		if name := lastName(c.key); !slices.Contains(known, name) {
-			p.unknown(c.at, c.key, suggest(name, known, ""))
+			want := suggest(name, known, "")
+			meant = append(meant, want)
+			p.unknown(c.at, c.key, want)
 		} else if name == "name" && c.kind != text {
 			p.fault(c, c.shown(), "a text")
 		} else if name == "name" {
-			r.Payload.Name = c.text
+			part.Name = c.text
 		}
 	}
-	return r.Payload
+	return meant
 }
