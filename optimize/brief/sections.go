@@ -43,7 +43,7 @@ func (p *parser) sections(b *Brief) {
 	}
 	p.searchable(&b.Search)
 	b.Field = Field{p.orInf("site.field_upwind"), p.orInf("site.field_downwind"), p.orInf("site.ceiling")}
-	p.material()
+	p.materials(&b.Rocket)
 	p.standardAir(&b.Site)
 	b.Rocket.Payload.Name, b.Rocket.Ballast.Name = "payload", "ballast"
 	if b.Rocket.Weighed.Mass > 0 {
