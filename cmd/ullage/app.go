@@ -81,7 +81,7 @@ func run(ctx context.Context, args []string, s streams) error {
 		Reader:                    s.in,
 		Writer:                    s.out,
 		ErrWriter:                 s.err,
-		Commands:                  []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.effectsCommand(), s.fitCommand(), s.cardCommand(), s.reportCommand(), s.notebookCommand(), s.workerCommand(), s.epochCommand(), s.schemaCommand()},
+		Commands:                  []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.effectsCommand(), s.fitCommand(), s.cardCommand(), s.reportCommand(), s.notebookCommand(), s.workerCommand(), s.epochCommand(), s.keysCommand(), s.schemaCommand()},
 		ExitErrHandler:            func(*cli.Context, error) {},
 		OnUsageError:              badUsage,
 		Action: func(c *cli.Context) error {
@@ -280,3 +280,6 @@ func (s streams) source(ctx context.Context, name string) ([]byte, error) {
 		return nil, coded{fmt.Errorf("%s: interrupted", text.Plain(name, text.MessageLength)), exitInterrupted}
 	}
 }
+
+// example is the last lines of a command's help.
+func example(line string) string { return "\nExample:\n  " + line }

@@ -1,9 +1,7 @@
 package brief
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
 	"ullage/model"
 )
@@ -99,19 +97,4 @@ func (p *parser) oneOrOther(word, other string) {
 	default:
 		p.fault(n, "given with "+word, "one or the other")
 	}
-}
-
-// materialReference returns a line for every material.
-func materialReference() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "\n%-24s  %-11s  %-13s  %s\n", "chamber.material", "growth", "", "source")
-	for _, w := range walls {
-		fmt.Fprintf(&b, "%-24s  %-11s  %-13s  %s\n", w.name, QuantityByKey("chamber.growth").Text(w.growth), "", w.source)
-	}
-	fmt.Fprintf(&b, "\n%-24s  %-11s  %-13s  %s\n", "fins.material", "density", "shear modulus", "source")
-	density, modulus := QuantityByKey("fins.density"), QuantityByKey("fins.shear_modulus")
-	for _, m := range materials {
-		fmt.Fprintf(&b, "%-24s  %-11s  %-13s  %s\n", m.name, density.Text(m.density), modulus.Text(m.shearModulus), m.source)
-	}
-	return b.String()
 }
