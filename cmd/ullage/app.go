@@ -81,7 +81,7 @@ func run(ctx context.Context, args []string, s streams) error {
 		Reader:                    s.in,
 		Writer:                    s.out,
 		ErrWriter:                 s.err,
-		Commands:                  []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.effectsCommand(), s.fitCommand(), s.cardCommand(), s.reportCommand(), s.notebookCommand(), s.workerCommand(), s.epochCommand(), s.keysCommand(), s.schemaCommand()},
+		Commands:                  []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.effectsCommand(), s.fitCommand(), s.cardCommand(), s.reportCommand(), s.notebookCommand(), s.workerCommand(), s.epochCommand(), s.newCommand(), s.keysCommand(), s.schemaCommand()},
 		ExitErrHandler:            func(*cli.Context, error) {},
 		OnUsageError:              badUsage,
 		Action: func(c *cli.Context) error {

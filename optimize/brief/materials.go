@@ -53,6 +53,9 @@ func wallNames() []string {
 
 func setWall(r *model.Rocket, i int) { r.Chamber.Growth = walls[i-1].growth }
 
+// FinMaterials returns the names that fins.material may have.
+func FinMaterials() []string { return materialNames() }
+
 func materialNames() []string {
 	names := make([]string, len(materials))
 	for i, m := range materials {

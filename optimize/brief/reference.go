@@ -37,7 +37,9 @@ func Keys() []Key {
 			Name: c.key, Doc: c.doc, Example: fmt.Sprint(c.fallback), Default: fmt.Sprint(c.fallback), Range: fmt.Sprintf("%d to %.3g", c.min, float64(c.max)),
 		})
 	}
-	slices.SortStableFunc(all, func(a, b Key) int { return slices.Index(sections, sectionOf(a.Name)) - slices.Index(sections, sectionOf(b.Name)) })
+	slices.SortStableFunc(all, func(a, b Key) int {
+		return slices.Index(sections, sectionOf(a.Name)) - slices.Index(sections, sectionOf(b.Name))
+	})
 	for _, f := range append(model.Figures[:], Extras[GustIncidence]) {
 		all = append(all, Key{Name: f.Key, Doc: f.Doc, Units: unitNames(f.Unit), Example: dimensions[f.Unit].example, IsFigure: true})
 	}

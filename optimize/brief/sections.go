@@ -75,10 +75,21 @@ func (p *parser) number(q *Quantity) (float64, bool) {
 	case q.fallback == none || q.fallback == computed || p.leftOut(q.Key):
 		return 0, false
 	case q.fallback == "":
-		p.missing(q.Key, p.measureOf(q).want())
+		want, own := unfounded[q.Key]
+		if !own {
+			want = p.measureOf(q).want()
+		}
+		p.missing(q.Key, want)
 		return 0, false
 	}
 	return mustRead(q.fallback, q.Unit), true
+}
+
+// unfounded says what is wanted of keys for which an example would be a danger:
+// someone may pump up a chamber to it.
+var unfounded = map[string]string{
+	"chamber.proof":    "the gauge pressure that this chamber, full of water, was tested to; one never tested gets no pressure",
+	"chamber.pressure": "a gauge pressure, at most chamber.proof over 1.5",
 }
 
 // leftOut reports whether a key belongs to an optional table that is not there.
