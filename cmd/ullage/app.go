@@ -75,22 +75,24 @@ func run(ctx context.Context, args []string, s streams) error {
 		Usage:                "settle the numbers of a water rocket before it is built and before it flies",
 		Version:              version(),
 		HideHelpCommand:      true,
+		Flags:                []cli.Flag{cli.HelpFlag}, // which the library leaves out beside a command of that name
 		EnableBashCompletion: true,
 		// A comma belongs to the value it stands in.
 		DisableSliceFlagSeparator: true,
 		Reader:                    s.in,
 		Writer:                    s.out,
 		ErrWriter:                 s.err,
-		Commands:                  []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.effectsCommand(), s.fitCommand(), s.cardCommand(), s.reportCommand(), s.notebookCommand(), s.workerCommand(), s.epochCommand(), s.newCommand(), s.keysCommand(), s.schemaCommand()},
+		Commands:                  []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.effectsCommand(), s.fitCommand(), s.cardCommand(), s.reportCommand(), s.notebookCommand(), s.workerCommand(), s.epochCommand(), s.newCommand(), s.keysCommand(), s.schemaCommand(), s.completionCommand(), s.helpCommand(), s.versionCommand()},
 		ExitErrHandler:            func(*cli.Context, error) {},
 		OnUsageError:              badUsage,
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
-				return usage("command %q: want %s", c.Args().First(), strings.Join(commandNames(c.App), ", "))
+				return unknownCommand(c.App, c.Args().First())
 			}
 			return cli.ShowAppHelp(c)
 		},
 	}
+	showExamples(app.Commands)
 	for _, command := range app.Commands {
 		command.OnUsageError = badUsage
 		command.HideHelpCommand = true
@@ -112,11 +114,7 @@ func badUsage(c *cli.Context, err error, _ bool) error {
 	if !unknown {
 		return usage("%s: %v", c.Command.Name, err)
 	}
-	var known []string
-	for _, f := range c.Command.VisibleFlags() {
-		known = append(known, "--"+f.Names()[0])
-	}
-	return usage("%s --%s: unknown flag, want %s", c.Command.Name, flag, strings.Join(known, ", "))
+	return unknownFlag(c.Command, flag)
 }
 
 // completion is what the shell's completion script adds behind the words typed
@@ -280,6 +278,3 @@ func (s streams) source(ctx context.Context, name string) ([]byte, error) {
 		return nil, coded{fmt.Errorf("%s: interrupted", text.Plain(name, text.MessageLength)), exitInterrupted}
 	}
 }
-
-// example is the last lines of a command's help.
-func example(line string) string { return "\nExample:\n  " + line }

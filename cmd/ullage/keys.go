@@ -14,13 +14,12 @@ import (
 
 func (s streams) keysCommand() *cli.Command {
 	return &cli.Command{
-		Name:      "keys",
-		Usage:     "explain the keys of a brief: meaning, unit, default, range, and where lengths are measured",
-		ArgsUsage: "[WORD]",
-		Description: "Of a WORD it explains the keys and figures that have it in their names or their meaning.\n" +
-			example("ullage keys fins"),
-		Flags:  []cli.Flag{formatFlag},
-		Action: s.keys,
+		Name:        "keys",
+		Usage:       "explain the keys of a brief: meaning, unit, default, range, and where lengths are measured",
+		ArgsUsage:   "[WORD]",
+		Description: "Of a WORD it explains the keys and figures that have it in their names or their meaning.",
+		Flags:       []cli.Flag{formatFlag},
+		Action:      s.keys,
 	}
 }
 

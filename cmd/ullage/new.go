@@ -23,7 +23,7 @@ func (s streams) newCommand() *cli.Command {
 		ArgsUsage: "[FILE]",
 		Description: "Writes FILE, rocket.toml where none is named, or - to standard output; a file that is there is left alone.\n" +
 			"The example has no proof pressure: that is for you to write. With --ask, an empty answer takes what stands in\n" +
-			"brackets; answers may be piped, a line each.\n" + example("ullage new --ask"),
+			"brackets; answers may be piped, a line each.",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "like", Usage: "begin from `NAME`: " + strings.Join(testdata.Briefs(), ", "), Value: "bottle"},
 			&cli.BoolFlag{Name: "ask", Usage: "ask for the numbers of the rocket instead", DisableDefaultText: true},
