@@ -142,6 +142,8 @@ delay  = {{.Quoted "recovery.delay"}} # from release
 [weighed]
 mass    = {{.Quoted "weighed.mass"}} # ready to fly but without water
 balance = {{.Quoted "weighed.balance"}} # from the nose tip
+payload = "0 g" # that lay on the scale beside what belongs to the rocket
+ballast = "0 g"
 
 [vary] # what a search may change
 "chamber.fill"   = { from = 0.15, to = 0.6, step = 0.01 }

@@ -19,9 +19,9 @@ func (s streams) flyCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "fly",
 		Usage:     "fly a brief once: figures, distance to each limit, warnings",
-		ArgsUsage: "BRIEF",
+		ArgsUsage: "BRIEF|RUN",
 		Flags: []cli.Flag{
-			setFlag, formatFlag,
+			designFlag, setFlag, formatFlag,
 			&cli.StringFlag{Name: "path", Usage: "write the trajectory to `FILE`, .parquet or .arrow"},
 		},
 		Action: s.fly,
@@ -37,7 +37,7 @@ func (s streams) fly(c *cli.Context) error {
 	if ext := filepath.Ext(path); c.IsSet("path") && ext != ".parquet" && ext != ".arrow" {
 		return usage("--path %s: want a name that ends in .parquet or .arrow", path)
 	}
-	b, err := s.readBrief(c)
+	b, err := s.readSubject(c)
 	if err != nil {
 		return err
 	}

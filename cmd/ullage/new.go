@@ -25,7 +25,8 @@ func (s streams) newCommand() *cli.Command {
 			"The example has no proof pressure: that is for you to write. With --ask, an empty answer takes what stands in\n" +
 			"brackets; answers may be piped, a line each.",
 		Flags: []cli.Flag{
-			&cli.StringFlag{Name: "like", Usage: "begin from `NAME`: " + strings.Join(testdata.Briefs(), ", "), Value: "bottle"},
+			&cli.StringFlag{Name: "like", Usage: "begin from `NAME`: " + strings.Join(testdata.Briefs(), ", ") + ", or from a design of the RUN in that folder", Value: "bottle"},
+			designFlag,
 			&cli.BoolFlag{Name: "ask", Usage: "ask for the numbers of the rocket instead", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "schema", Usage: "write the JSON Schema beside it too, for editors that complete and check it", DisableDefaultText: true},
 		},
@@ -87,9 +88,16 @@ func (s streams) starter(c *cli.Context) (src []byte, fault, err error) {
 	if c.Bool("ask") {
 		return s.asked(c.Context)
 	}
+	if isRun(c.String("like")) {
+		_, src, err := s.readDesign(c, c.String("like"))
+		return src, nil, err
+	}
+	if c.IsSet("design") {
+		return nil, nil, usage("--design: %s is no run, want --like with the folder of one", c.String("like"))
+	}
 	demo, ok := testdata.Brief(c.String("like"))
 	if !ok {
-		return nil, nil, usage("--like %s: want %s", c.String("like"), strings.Join(testdata.Briefs(), ", "))
+		return nil, nil, usage("--like %s: want %s or the folder of a run", c.String("like"), strings.Join(testdata.Briefs(), ", "))
 	}
 	fmt.Fprintln(s.err, "chamber.proof is left for you to write: "+untested)
 	return proofLine.ReplaceAll(brief.Commented(demo), []byte("# PROOF: "+untested+"\n# proof$1")), nil, nil

@@ -42,9 +42,10 @@ const (
 
 func (s streams) sweepCommand() *cli.Command {
 	return &cli.Command{
-		Name:      "sweep",
-		Usage:     "fly every combination of the steps, or a sample spread evenly, and write all flights",
-		ArgsUsage: "BRIEF",
+		Name:        "sweep",
+		Usage:       "fly every combination of the steps, or a sample spread evenly, and write all flights",
+		ArgsUsage:   "BRIEF|RUN",
+		Description: "Of the folder of a RUN it sweeps that run's brief, with what was set there, into the next number behind RUN.",
 		Flags: append([]cli.Flag{
 			&cli.BoolFlag{Name: "grid", Usage: "fly every combination of the steps and choices", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "front-only", Usage: "with --grid: keep no flights, only the designs that no other beats", DisableDefaultText: true},
@@ -99,13 +100,13 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 		if err := w.flags(c); err != nil {
 			return err
 		}
-		if w.brief, err = s.readBrief(c); err != nil {
+		dir, err := w.subject(c)
+		if err != nil {
 			return err
 		}
 		if err := w.plans(c); err != nil {
 			return coded{err, exitUsage}
 		}
-		dir := runFolder(c, c.Args().First())
 		if c.Bool("resume") && runs.HasSweep(dir) {
 			if err := w.resume(dir); err != nil {
 				return err
