@@ -219,17 +219,25 @@ func (s streams) readBrief(c *cli.Context) (*brief.Brief, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s.parse(c.Context, name, c.StringSlice(setFlag.Name))
+	return s.parseInClass(c, name, c.StringSlice(setFlag.Name))
 }
 
 // parse reads a brief, "-" being standard input.
 func (s streams) parse(ctx context.Context, name string, set []string) (*brief.Brief, error) {
+	return s.parseText(ctx, name, "", set)
+}
+
+// parseText is parse with the file of a class, "" for that which the brief names.
+func (s streams) parseText(ctx context.Context, name, class string, set []string) (*brief.Brief, error) {
 	src, err := s.source(ctx, name)
 	if err != nil {
 		return nil, err
 	}
 	if name == "-" {
 		name = "standard input"
+	}
+	if src, err = withClass(name, src, class); err != nil {
+		return nil, err
 	}
 	b, err := brief.Parse(name, src, set...)
 	if err != nil {

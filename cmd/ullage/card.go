@@ -25,7 +25,7 @@ func (s streams) cardCommand() *cli.Command {
 		Flags: []cli.Flag{
 			&cli.IntFlag{Name: "design", Usage: "take design `N` of the run's front", Value: 1},
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write into `FOLDER` (default: RUN/card-N, or card-NAME of a brief's file name)"},
-			setFlag,
+			setFlag, classFlag,
 			&cli.StringFlag{Name: "format", Usage: "print the pad card as `FORMAT`, text or json, and write files only with --output"},
 		},
 		Action: s.card,

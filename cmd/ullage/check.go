@@ -17,7 +17,7 @@ func (s streams) checkCommand() *cli.Command {
 		Name:      "check",
 		Usage:     "validate a brief and print what follows from it",
 		ArgsUsage: "BRIEF|RUN",
-		Flags:     []cli.Flag{designFlag, setFlag, formatFlag},
+		Flags:     []cli.Flag{designFlag, setFlag, classFlag, formatFlag},
 		Action: func(c *cli.Context) error {
 			asJSON, err := wantsJSON(c)
 			if err != nil {

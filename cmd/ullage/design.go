@@ -37,7 +37,7 @@ func (s streams) readSubjectNamed(c *cli.Context, name string) (*brief.Brief, er
 	if c.IsSet("design") {
 		return nil, usage("--design: %s is no run, want the folder of one", name)
 	}
-	return s.parse(c.Context, name, c.StringSlice(setFlag.Name))
+	return s.parseInClass(c, name, c.StringSlice(setFlag.Name))
 }
 
 // readDesign reads a design of a run as a brief. The text is that of the run's

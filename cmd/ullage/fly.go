@@ -21,7 +21,7 @@ func (s streams) flyCommand() *cli.Command {
 		Usage:     "fly a brief once: figures, distance to each limit, warnings",
 		ArgsUsage: "BRIEF|RUN",
 		Flags: []cli.Flag{
-			designFlag, setFlag, formatFlag,
+			designFlag, setFlag, classFlag, formatFlag,
 			&cli.StringFlag{Name: "path", Usage: "write the trajectory to `FILE`, .parquet or .arrow"},
 		},
 		Action: s.fly,

@@ -54,7 +54,7 @@ func (s streams) sweepCommand() *cli.Command {
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "the run's `FOLDER` (default: runs/NAME, NAME the brief's file name)"},
 			&cli.BoolFlag{Name: "resume", Usage: "go on with a sweep that was interrupted or killed, as if it never had been", DisableDefaultText: true},
 			&cli.Int64Flag{Name: "part", Usage: "write `N` flights to a file: memory grows with it, and what a kill costs", DefaultText: "131072, with --front-only 1048576"},
-			setFlag, formatFlag,
+			setFlag, classFlag, formatFlag,
 			&cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "show neither size nor progress", DisableDefaultText: true},
 			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
 			&cli.IntFlag{Name: "workers", Usage: "fly `N` designs at a time; the result does not depend on it", Value: runtime.NumCPU()},
@@ -286,7 +286,7 @@ func (w *sweeping) interrupted(record runs.Run) error {
 
 // record returns run.json as far as all sweeps have it in common.
 func (w *sweeping) record() runs.Run {
-	r := runs.Run{Set: w.brief.Set, State: runs.Finished, Stop: "complete", Sweep: w.state.Mode, Flights: int(w.flown())}
+	r := runs.Run{Set: w.brief.Set, Class: classRecord(w.brief), State: runs.Finished, Stop: "complete", Sweep: w.state.Mode, Flights: int(w.flown())}
 	if w.state.Mode == sweep.FrontMode {
 		r.Feasible, r.Failed = int(w.tally.Feasible), int(w.tally.Failed)
 	}

@@ -24,6 +24,7 @@ type Brief struct {
 	Day       []Scatter // from day to day, in the order of the brief
 	Field     Field
 	Search    Search
+	Class     Class
 }
 
 // A Field is the room that a site leaves, in m; +Inf where the brief names none.
@@ -61,12 +62,14 @@ func Parse(name string, src []byte, set ...string) (*Brief, error) {
 	p.override(set)
 	b := &Brief{Name: name, Source: slices.Clone(src), Set: slices.Clone(set), Fitted: fittedTo(src)}
 	p.title(b)
+	p.class(b)
 	p.keys()
 	p.sections(b)
 	p.parts(b)
 	p.crossChecks(&b.Rocket, &b.Site)
 	p.vary(b)
 	p.goals(b)
+	p.classGoals(b)
 	p.limits(b)
 	p.scatter(b)
 	p.robust(b)

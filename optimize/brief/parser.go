@@ -139,9 +139,9 @@ func (p *parser) keys() {
 	known := singleKeys()
 	for _, n := range p.root.items {
 		switch {
-		case n.key == "title":
+		case n.key == "title", n.key == classSection:
 		case !slices.Contains(sections, n.key):
-			p.unknown(n.at, n.key, suggest(n.key, append([]string{"title"}, sections...), ""))
+			p.unknown(n.at, n.key, suggest(n.key, append([]string{"title", classSection}, sections...), ""))
 		case n.key == "part":
 		case n.kind != table:
 			p.fault(n, n.shown(), "a table")

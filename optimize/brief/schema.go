@@ -23,6 +23,10 @@ func Schema() []byte {
 		{Type: "number"}, unitText(slices.Concat(unitNames("1"), unitNames("m3"), unitNames("kg"))),
 	}})
 	root.Properties.Set("title", &jsonschema.Schema{Type: "string"})
+	root.Properties.Set(classSection, &jsonschema.Schema{
+		Description: "file, beside the brief, with the title, [limits] and perhaps [goals] of a class; or its text, as a run has it",
+		AnyOf:       []*jsonschema.Schema{{Type: "string"}, {Type: "object"}},
+	})
 	for _, q := range singleNumbers() {
 		put(root, q.Key, numberSchema(q), q.fallback == "")
 	}
