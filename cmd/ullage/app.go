@@ -75,22 +75,24 @@ func run(ctx context.Context, args []string, s streams) error {
 		Usage:                "settle the numbers of a water rocket before it is built and before it flies",
 		Version:              version(),
 		HideHelpCommand:      true,
+		Flags:                []cli.Flag{cli.HelpFlag}, // which the library leaves out beside a command of that name
 		EnableBashCompletion: true,
 		// A comma belongs to the value it stands in.
 		DisableSliceFlagSeparator: true,
 		Reader:                    s.in,
 		Writer:                    s.out,
 		ErrWriter:                 s.err,
-		Commands:                  []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.effectsCommand(), s.fitCommand(), s.cardCommand(), s.reportCommand(), s.notebookCommand(), s.compareCommand(), s.tableCommand(), s.workerCommand(), s.epochCommand(), s.schemaCommand()},
+		Commands:                  []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.effectsCommand(), s.fitCommand(), s.cardCommand(), s.reportCommand(), s.notebookCommand(), s.compareCommand(), s.tableCommand(), s.workerCommand(), s.epochCommand(), s.newCommand(), s.keysCommand(), s.schemaCommand(), s.completionCommand(), s.helpCommand(), s.versionCommand()},
 		ExitErrHandler:            func(*cli.Context, error) {},
 		OnUsageError:              badUsage,
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
-				return usage("command %q: want %s", c.Args().First(), strings.Join(commandNames(c.App), ", "))
+				return unknownCommand(c.App, c.Args().First())
 			}
 			return cli.ShowAppHelp(c)
 		},
 	}
+	showExamples(app.Commands)
 	for _, command := range app.Commands {
 		command.OnUsageError = badUsage
 		command.HideHelpCommand = true
@@ -112,11 +114,7 @@ func badUsage(c *cli.Context, err error, _ bool) error {
 	if !unknown {
 		return usage("%s: %v", c.Command.Name, err)
 	}
-	var known []string
-	for _, f := range c.Command.VisibleFlags() {
-		known = append(known, "--"+f.Names()[0])
-	}
-	return usage("%s --%s: unknown flag, want %s", c.Command.Name, flag, strings.Join(known, ", "))
+	return unknownFlag(c.Command, flag)
 }
 
 // completion is what the shell's completion script adds behind the words typed
@@ -221,17 +219,25 @@ func (s streams) readBrief(c *cli.Context) (*brief.Brief, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s.parse(c.Context, name, c.StringSlice(setFlag.Name))
+	return s.parseInClass(c, name, c.StringSlice(setFlag.Name))
 }
 
 // parse reads a brief, "-" being standard input.
 func (s streams) parse(ctx context.Context, name string, set []string) (*brief.Brief, error) {
+	return s.parseText(ctx, name, "", set)
+}
+
+// parseText is parse with the file of a class, "" for that which the brief names.
+func (s streams) parseText(ctx context.Context, name, class string, set []string) (*brief.Brief, error) {
 	src, err := s.source(ctx, name)
 	if err != nil {
 		return nil, err
 	}
 	if name == "-" {
 		name = "standard input"
+	}
+	if src, err = withClass(name, src, class); err != nil {
+		return nil, err
 	}
 	b, err := brief.Parse(name, src, set...)
 	if err != nil {

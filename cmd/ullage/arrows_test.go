@@ -29,7 +29,7 @@ var allowed = map[string][]string{
 	"ullage/output/card":      shown("", "table", "runs", "text"),
 	"ullage/benchmarks":       {"ullage/model", "ullage/constraints", "ullage/optimize", "ullage/output"},
 	"ullage/testdata":         {},
-	"ullage/testdata/briefs":  {"ullage/optimize/brief"},
+	"ullage/testdata/briefs":  {"ullage/optimize/brief", "ullage/testdata"},
 }
 
 // shown returns what a room of output may import: the results that it shows, and

@@ -33,7 +33,7 @@ func (s streams) cardCommand() *cli.Command {
 			&cli.IntFlag{Name: "design", Usage: "take design `N` of the run's front", Value: 1},
 			&cli.BoolFlag{Name: "room", Usage: "take the best design of the run that is GO, or one that a short search finds with room to every limit", DisableDefaultText: true},
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write into `FOLDER` (default: RUN/card-N, or card-NAME of a brief's file name)"},
-			setFlag,
+			setFlag, classFlag,
 			&cli.BoolFlag{Name: "no-page", Usage: "write no pad.html for the phone: flying its grid takes some seconds", DisableDefaultText: true},
 			&cli.StringFlag{Name: "format", Usage: "print the pad card as `FORMAT`, text or json, and write files only with --output"},
 		},

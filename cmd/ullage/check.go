@@ -16,14 +16,14 @@ func (s streams) checkCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "check",
 		Usage:     "validate a brief and print what follows from it",
-		ArgsUsage: "BRIEF",
-		Flags:     []cli.Flag{setFlag, formatFlag},
+		ArgsUsage: "BRIEF|RUN",
+		Flags:     []cli.Flag{designFlag, setFlag, classFlag, formatFlag},
 		Action: func(c *cli.Context) error {
 			asJSON, err := wantsJSON(c)
 			if err != nil {
 				return err
 			}
-			b, err := s.readBrief(c)
+			b, err := s.readSubject(c)
 			if err != nil {
 				return err
 			}

@@ -25,14 +25,14 @@ func (s streams) fitCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "fit",
 		Usage:     "fit drag, jet, canopy and latency to logs of flights, or to what was seen of one: values, intervals, what they cannot tell",
-		ArgsUsage: "BRIEF [LOG.csv...]",
+		ArgsUsage: "BRIEF|RUN [LOG.csv...]",
 		Description: "A LOG holds a time and a height or a pressure, with units in its header, and may hold a speed and an\n" +
 			"acceleration along the axis; or, of a test stand, a time and a thrust. Without a logger a stopwatch and an angle\n" +
 			"tell something too: --observed, --sighted. BRIEF describes the rocket; what differed in a flight goes to --set, --flight or\n" +
 			"--conditions.",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write the fitted brief, patch, numbers, residuals and picture to a new `FOLDER`"},
-			setFlag,
+			designFlag, setFlag,
 			&cli.StringSliceFlag{Name: "flight", Usage: "replace a value for one log only: `N:KEY=VALUE`, N its place among the logs"},
 			&cli.StringSliceFlag{Name: "conditions", Usage: "replace values for one log only by the lines KEY = VALUE of `FILE`: the first for the first log"},
 			&cli.StringSliceFlag{Name: "column", Usage: "take a kind of number from a column: `KIND=NAME` or its number; kinds are time, height, pressure, speed, acceleration, thrust"},
@@ -67,7 +67,7 @@ func (s streams) fit(c *cli.Context) error {
 	case len(names) == 1 && c.Bool("gas"):
 		return usage("--gas: observations alone cannot tell it, want a log")
 	}
-	b, err := s.parse(c.Context, names[0], c.StringSlice(setFlag.Name))
+	b, err := s.readSubjectNamed(c, names[0])
 	if err != nil {
 		return err
 	}

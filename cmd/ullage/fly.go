@@ -18,9 +18,9 @@ func (s streams) flyCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "fly",
 		Usage:     "fly a brief once: figures, distance to each limit, warnings",
-		ArgsUsage: "BRIEF",
+		ArgsUsage: "BRIEF|RUN",
 		Flags: []cli.Flag{
-			setFlag, formatFlag,
+			designFlag, setFlag, classFlag, formatFlag,
 			&cli.StringFlag{Name: "path", Usage: "write the trajectory to `FILE`, " + table.Endings},
 		},
 		Action: s.fly,
@@ -36,7 +36,7 @@ func (s streams) fly(c *cli.Context) error {
 	if c.IsSet("path") && !table.HasEnding(path) {
 		return usage("--path %s: want a name that ends in %s", path, table.Endings)
 	}
-	b, err := s.readBrief(c)
+	b, err := s.readSubject(c)
 	if err != nil {
 		return err
 	}

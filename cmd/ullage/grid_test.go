@@ -124,8 +124,11 @@ func TestGridPageFirefox(t *testing.T) {
 func TestGridCode(t *testing.T) {
 	codes := map[string][]string{}
 	for _, set := range [][]string{
-		{"site.humidity=0.5"}, {"payload.mass=9 g"}, {"chamber.fill=510 ml"},
-		{"weighed.mass=240 g", "weighed.balance=300 mm"}, {"weighed.mass=241 g", "weighed.balance=300 mm"},
+		{"site.humidity=0.5"},
+		{"payload.mass=9 g"},
+		{"chamber.fill=510 ml"},
+		{"weighed.mass=240 g", "weighed.balance=300 mm"},
+		{"weighed.mass=241 g", "weighed.balance=300 mm"},
 	} {
 		c := card.Card{Brief: demoBrief(t, "bottle.toml", set...)}
 		c.Rocket, c.Site = c.Brief.At(c.Brief.Own())

@@ -31,7 +31,7 @@ func (s streams) resume(c *cli.Context, name string, isRun bool) (*job, error) {
 	}
 	r, err := runs.Read(dir)
 	if err == nil && r.State == runs.Finished {
-		b, err := s.parse(c.Context, name, r.Set)
+		b, err := s.parseInClass(c, name, r.Set)
 		if err != nil {
 			return nil, err
 		}
@@ -67,7 +67,7 @@ func (s streams) resume(c *cli.Context, name string, isRun bool) (*job, error) {
 
 // goOn reads brief and state of a job that has its folder and checkpoint.
 func (s streams) goOn(c *cli.Context, j *job, name string) (err error) {
-	if j.brief, err = s.parse(c.Context, name, j.checkpoint.Set); err != nil {
+	if j.brief, err = s.parseInClass(c, name, j.checkpoint.Set); err != nil {
 		return err
 	}
 	meta := j.folder.Meta

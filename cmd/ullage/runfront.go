@@ -14,6 +14,10 @@ import (
 // runFront reads a run that ended: its brief, with the settings of the run and
 // newer ones applied, and the designs of its front on what is still varied.
 func (s streams) runFront(c *cli.Context, dir string, newer []string) (*brief.Brief, runs.Run, [][]float64, error) {
+	var r runs.Run
+	if err := classOf(c, dir); err != nil {
+		return nil, r, nil, err
+	}
 	r, err := runs.Read(dir)
 	if err != nil {
 		return nil, r, nil, err

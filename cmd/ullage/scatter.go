@@ -33,7 +33,7 @@ func (s streams) scatterCommand() *cli.Command {
 			&cli.BoolFlag{Name: "front", Usage: "fly the run's whole front", DisableDefaultText: true},
 			&cli.IntFlag{Name: "draws", Usage: "fly each design `N` times", DefaultText: "those of search.robust, else 200"},
 			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
-			setFlag, formatFlag,
+			setFlag, classFlag, formatFlag,
 		},
 		Action: s.scatter,
 	}

@@ -190,7 +190,7 @@ func TestEveryFlagIsScripted(t *testing.T) {
 		scripts.Write(data)
 	}
 	var s streams
-	for _, command := range []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.fitCommand(), s.cardCommand(), s.schemaCommand()} {
+	for _, command := range []*cli.Command{s.checkCommand(), s.flyCommand(), s.searchCommand(), s.sweepCommand(), s.scatterCommand(), s.fitCommand(), s.cardCommand(), s.schemaCommand(), s.newCommand(), s.keysCommand()} {
 		for _, flag := range command.Flags {
 			for _, name := range flag.Names() {
 				if !used(scripts.String(), command.Name, name) {
@@ -216,4 +216,36 @@ func used(scripts, command, flag string) bool {
 		}
 	}
 	return false
+}
+
+// TestEveryCommandHasAnExample holds that the help of each command shows it at
+// work, with flags that it has.
+func TestEveryCommandHasAnExample(t *testing.T) {
+	for name, lines := range examples {
+		var out bytes.Buffer
+		if err := run(t.Context(), []string{"ullage", "help", name}, streams{out: &out, err: &out}); err != nil {
+			t.Errorf("help %s: %v", name, err)
+		}
+		for _, line := range lines {
+			if !strings.Contains(line, "ullage "+name) || !strings.Contains(out.String(), "  "+line+"\n") {
+				t.Errorf("the help of %s lacks %q", name, line)
+			}
+			for word := range strings.FieldsSeq(line) {
+				if strings.HasPrefix(word, "-") && !strings.Contains(out.String(), word+" ") {
+					t.Errorf("%s: an example has %s, which is no flag of it", name, word)
+				}
+			}
+		}
+	}
+	var out bytes.Buffer
+	if err := run(t.Context(), []string{"ullage"}, streams{out: &out, err: &out}); err != nil {
+		t.Fatal(err)
+	}
+	_, listed, _ := strings.Cut(out.String(), "COMMANDS:\n")
+	listed, _, _ = strings.Cut(listed, "\n\n")
+	for line := range strings.Lines(listed) {
+		if name := strings.Fields(line)[0]; examples[name] == nil {
+			t.Errorf("%s has no example", name)
+		}
+	}
 }

@@ -38,7 +38,7 @@ func (s streams) searchCommand() *cli.Command {
 		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "the run's `FOLDER` (default: runs/NAME, NAME the brief's file name, or the next number behind RUN)"},
 			&cli.BoolFlag{Name: "resume", Usage: "go on with a run that was interrupted or killed, as if it never had been", DisableDefaultText: true},
-			setFlag, formatFlag,
+			setFlag, classFlag, formatFlag,
 			&cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "show no progress", DisableDefaultText: true},
 			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
 			&cli.IntFlag{Name: "workers", Usage: "fly `N` designs at a time; the result does not depend on it", Value: runtime.NumCPU()},
@@ -80,7 +80,7 @@ func (s streams) search(c *cli.Context) error {
 	found.Flights += front.Proof.Flights
 	clock := j.clock(found.Flights)
 	record := runs.Run{
-		Set: b.Set, From: j.checkpoint.From, Fit: b.Fitted, State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
+		Set: b.Set, Class: classRecord(b), From: j.checkpoint.From, Fit: b.Fitted, State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
 		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
 		Front: len(front.Rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: proofRecord(b, front.Proof),
 	}

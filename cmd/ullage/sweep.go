@@ -42,9 +42,10 @@ const (
 
 func (s streams) sweepCommand() *cli.Command {
 	return &cli.Command{
-		Name:      "sweep",
-		Usage:     "fly every combination of the steps, or a sample spread evenly, and write all flights",
-		ArgsUsage: "BRIEF",
+		Name:        "sweep",
+		Usage:       "fly every combination of the steps, or a sample spread evenly, and write all flights",
+		ArgsUsage:   "BRIEF|RUN",
+		Description: "Of the folder of a RUN it sweeps that run's brief, with what was set there, into the next number behind RUN.",
 		Flags: append([]cli.Flag{
 			&cli.BoolFlag{Name: "grid", Usage: "fly every combination of the steps and choices", DisableDefaultText: true},
 			&cli.BoolFlag{Name: "front-only", Usage: "with --grid: keep no flights, only the designs that no other beats", DisableDefaultText: true},
@@ -54,7 +55,7 @@ func (s streams) sweepCommand() *cli.Command {
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "the run's `FOLDER` (default: runs/NAME, NAME the brief's file name)"},
 			&cli.BoolFlag{Name: "resume", Usage: "go on with a sweep that was interrupted or killed, as if it never had been", DisableDefaultText: true},
 			&cli.Int64Flag{Name: "part", Usage: "write `N` flights to a file: memory grows with it, and what a kill costs", DefaultText: "262144, with --front-only 1048576"},
-			setFlag, formatFlag,
+			setFlag, classFlag, formatFlag,
 			&cli.BoolFlag{Name: "quiet", Aliases: []string{"q"}, Usage: "show neither size nor progress", DisableDefaultText: true},
 			&cli.Uint64Flag{Name: "seed", Usage: "start the random numbers from `N`, a whole number", DefaultText: "the brief's"},
 			&cli.IntFlag{Name: "workers", Usage: "fly `N` designs at a time; the result does not depend on it", Value: runtime.NumCPU()},
@@ -100,13 +101,13 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 		if err := w.flags(c); err != nil {
 			return err
 		}
-		if w.brief, err = s.readBrief(c); err != nil {
+		dir, err := w.subject(c)
+		if err != nil {
 			return err
 		}
 		if err := w.plans(c); err != nil {
 			return coded{err, exitUsage}
 		}
-		dir := runFolder(c, c.Args().First())
 		if c.Bool("resume") && runs.HasSweep(dir) {
 			if err := w.resume(dir); err != nil {
 				return err
@@ -300,7 +301,7 @@ func (w *sweeping) interrupted(record runs.Run) error {
 
 // record returns run.json as far as all sweeps have it in common.
 func (w *sweeping) record() runs.Run {
-	r := runs.Run{Set: w.brief.Set, State: runs.Finished, Stop: "complete", Sweep: w.state.Mode, FeasibleOnly: w.state.FeasibleOnly, Flights: int(w.flown())}
+	r := runs.Run{Set: w.brief.Set, Class: classRecord(w.brief), State: runs.Finished, Stop: "complete", Sweep: w.state.Mode, FeasibleOnly: w.state.FeasibleOnly, Flights: int(w.flown())}
 	if w.state.Mode == sweep.FrontMode {
 		r.Feasible, r.Failed = int(w.tally.Feasible), int(w.tally.Failed)
 	}

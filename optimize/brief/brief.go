@@ -28,6 +28,7 @@ type Brief struct {
 	Cycles    int    // pressure cycles of the chamber so far; < 0 where they are not told
 	US        bool   // a pad card is in psi, feet and ounces
 	Search    Search
+	Class     Class
 }
 
 // A Field is the room that a site leaves, in m; +Inf where the brief names none.
@@ -86,12 +87,14 @@ func Parse(name string, src []byte, set ...string) (*Brief, error) {
 	p.override(set)
 	b := &Brief{Name: name, Source: slices.Clone(src), Set: slices.Clone(set), Fitted: fittedTo(src)}
 	p.title(b)
+	p.class(b)
 	p.keys()
 	p.sections(b)
 	p.parts(b)
 	p.crossChecks(&b.Rocket, &b.Site)
 	p.vary(b)
 	p.goals(b)
+	p.classGoals(b)
 	p.limits(b)
 	p.scatter(b)
 	p.robust(b)

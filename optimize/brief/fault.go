@@ -71,6 +71,9 @@ func nearest(key string, candidates []string) string {
 	return best
 }
 
+// NearestWord returns the candidate that a word most likely was meant to be, or "".
+func NearestWord(word string, candidates []string) string { return nearest(word, candidates) }
+
 // distance counts the letters to insert, delete, replace or swap with their
 // neighbour to turn a into b (optimal string alignment).
 func distance(a, b string) int {

@@ -14,6 +14,7 @@ type Limit struct {
 	Metric
 	constraints.Limit
 	Default bool // not written in the brief
+	Class   bool // as the class has it
 }
 
 // The proof ratio that a search keeps to, and the least that an explicit limit
@@ -63,6 +64,9 @@ func (p *parser) limits(b *Brief) {
 		if l, ok := p.limit(e); ok {
 			b.Limits = append(b.Limits, l)
 		}
+	}
+	for _, key := range p.classLimits(b) {
+		named[key] = true
 	}
 	for i := range b.Goals {
 		if key := b.Goals[i].Key; key != "proof_ratio" { // which holds whatever is aimed for

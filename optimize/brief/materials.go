@@ -1,9 +1,7 @@
 package brief
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
 	"ullage/model"
 )
@@ -25,7 +23,38 @@ var materials = []material{
 	{"balsa", 160, 0.14e9, "grain along the span: Wood Handbook, FPL-GTR-190 (2010), chapter 5, 0.037 of E = 3.7 GPa; from memory"},
 	{"plywood", 680, 0.62e9, "birch, shear in the plane of the panel: Handbook of Finnish Plywood; from memory"},
 	{"PETG", 1270, 0.75e9, "solid sheet: E/(2(1 + ν)), E = 2.1 GPa and ν = 0.4 from memory"},
+	{"PET", 1340, 1e9, "solid sheet: E/(2(1 + ν)), E = 2.8 GPa and ν = 0.4 from memory"},
+	{"cardboard", 700, 0.6e9, "grey board, not corrugated: 0.387 √(E₁ E₂) (Baum, Brennan and Habeger, Tappi 64, 1981), E₁ = 2 and E₂ = 1.2 GPa from memory; dry"},
+	{"corrugated plastic", 175, 0.1e9, "4 mm polypropylene of 700 g/m²: its solid fifth of 0.5 GPa; from memory; softer across the flutes"},
+	{"foam board", 130, 0.08e9, "5 mm polystyrene foam between papers, which carry the shear; from memory"},
+	{"aluminium", 2700, 26e9, "rolled sheet: E/(2(1 + ν)), E = 70 GPa and ν = 0.33 from memory"},
 }
+
+// A wall is what a chamber is made of. How far a vessel grows depends on its
+// wall's thickness: what was measured goes before.
+type wall struct {
+	name   string
+	growth float64 // 1/Pa
+	source string
+}
+
+// walls is the table behind chamber.material; the words count it from 1.
+var walls = []wall{
+	{"PET", 0.008e-5, "drinks bottles of one to three litres; from memory, 0.5 to 1 %/bar in use"},
+}
+
+func wallNames() []string {
+	names := make([]string, len(walls))
+	for i, w := range walls {
+		names[i] = w.name
+	}
+	return names
+}
+
+func setWall(r *model.Rocket, i int) { r.Chamber.Growth = walls[i-1].growth }
+
+// FinMaterials returns the names that fins.material may have.
+func FinMaterials() []string { return materialNames() }
 
 func materialNames() []string {
 	names := make([]string, len(materials))
@@ -48,29 +77,27 @@ func Diagonal(f *model.Fins) bool {
 	return f.Density == m.density && f.ShearModulus == m.shearModulus
 }
 
-// material reports what a material already says.
-func (p *parser) material() {
-	const key = "fins.material"
-	m := p.find(key)
+// materials reports what a material already says, and holds the growth of a
+// wall against the pressure as if it had been written.
+func (p *parser) materials(r *model.Rocket) {
 	for _, other := range []string{"fins.density", "fins.shear_modulus"} {
-		n := p.find(other)
-		switch {
-		case m == nil || n == nil:
-		case later(m.at, n.at):
-			p.fault(m, "given with "+other, "one or the other")
-		default:
-			p.fault(n, "given with "+key, "one or the other")
-		}
+		p.oneOrOther("fins.material", other)
+	}
+	const wall, growth = "chamber.material", "chamber.growth"
+	p.oneOrOther(wall, growth)
+	if m := p.find(wall); m != nil && p.find(growth) == nil {
+		p.values[growth], p.places[growth] = r.Chamber.Growth, m.at
 	}
 }
 
-// materialReference returns a line for every material.
-func materialReference() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "\n%-24s  %-11s  %-13s  %s\n", "fins.material", "density", "shear modulus", "source")
-	density, modulus := QuantityByKey("fins.density"), QuantityByKey("fins.shear_modulus")
-	for _, m := range materials {
-		fmt.Fprintf(&b, "%-24s  %-11s  %-13s  %s\n", m.name, density.Text(m.density), modulus.Text(m.shearModulus), m.source)
+// oneOrOther reports that both a word and a key are given that it speaks for.
+func (p *parser) oneOrOther(word, other string) {
+	m, n := p.find(word), p.find(other)
+	switch {
+	case m == nil || n == nil:
+	case later(m.at, n.at):
+		p.fault(m, "given with "+other, "one or the other")
+	default:
+		p.fault(n, "given with "+word, "one or the other")
 	}
-	return b.String()
 }

@@ -21,6 +21,9 @@ func (m measure) want() string {
 	if m.count {
 		return "a whole number such as " + m.example
 	}
+	if m.water != 0 {
+		return "a ratio such as " + m.example + `, or an amount of water such as "660 ml" or "660 g"`
+	}
 	return dimensions[m.unit].name + " such as " + m.example
 }
 
@@ -47,6 +50,10 @@ func (p *parser) read(n *node, m measure) (float64, bool) {
 
 func (p *parser) readText(n *node, m measure) (float64, bool) {
 	number, name, ok := amount(n.text)
+	if either, unclear := eitherWay(n.text); unclear {
+		p.fault(n, n.shown()+" has a comma that may part thousands", strconv.Quote(either[0])+" or "+strconv.Quote(either[1]))
+		return 0, false
+	}
 	if !ok || name == "" {
 		p.fault(n, n.shown(), m.want())
 		return 0, false
@@ -65,9 +72,27 @@ func (p *parser) readText(n *node, m measure) (float64, bool) {
 	if is, ok := whatIs(name); ok {
 		p.fault(n, n.shown()+" is "+is, m.want())
 	} else {
-		p.fault(n, n.shown()+" has no known unit", oneOf(unitNames(m.unit)))
+		p.fault(n, n.shown()+" has no known unit", m.known(number, name))
 	}
 	return 0, false
+}
+
+// known says what would do in place of a number with an unknown unit: the same
+// with the unit that most likely was meant, or any of the right kind.
+func (m measure) known(number, name string) string {
+	kinds := []string{m.unit}
+	if m.water != 0 {
+		kinds = append(kinds, "m3", "kg")
+	}
+	for _, si := range kinds {
+		if near := nearestUnit(name, si); near != "" {
+			return strconv.Quote(number + " " + near)
+		}
+	}
+	if m.unit == "1" {
+		return m.want()
+	}
+	return oneOf(unitNames(m.unit))
 }
 
 // share turns an amount of water, in m³, into a fill, unless the chamber's size

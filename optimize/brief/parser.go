@@ -71,8 +71,8 @@ func (p *parser) override(set []string) {
 			continue
 		}
 		v := &node{key: key, at: at, kind: text, text: value}
-		if _, unit, ok := amount(value); ok && unit == "" {
-			v.kind = number
+		if n, unit, ok := amount(value); ok && unit == "" {
+			v.kind, v.text = number, n
 		}
 		p.replace(v)
 	}
@@ -139,9 +139,9 @@ func (p *parser) keys() {
 	known := singleKeys()
 	for _, n := range p.root.items {
 		switch {
-		case n.key == "title", n.key == "units":
+		case n.key == "title", n.key == "units", n.key == classSection:
 		case !slices.Contains(sections, n.key):
-			p.unknown(n.at, n.key, suggest(n.key, append([]string{"title", "units"}, sections...), ""))
+			p.unknown(n.at, n.key, suggest(n.key, append([]string{"title", "units", classSection}, sections...), ""))
 		case n.key == "part":
 		case n.kind != table:
 			p.fault(n, n.shown(), "a table")
@@ -194,11 +194,19 @@ func suggest(key string, known []string, instead string) string {
 			namesakes = append(namesakes, k)
 		}
 	}
+	for _, s := range siblings {
+		if slices.Contains(nearWords[lastName(key)], lastName(s)) {
+			return s
+		}
+	}
 	if near := nearest(key, siblings); near != "" {
 		return near
 	}
 	if len(namesakes) > 0 {
 		return oneOf(namesakes)
+	}
+	if meant := meantKey(key); meant != "" {
+		return meant
 	}
 	if near := nearest(key, known); near != "" {
 		return near

@@ -64,12 +64,15 @@ func (q *Quantity) Set(r *model.Rocket, s *model.Site, v float64) {
 }
 
 // Text returns v, in SI, as people write it in a brief, to six digits: "9 mm".
-func (q *Quantity) Text(v float64) string {
+func (q *Quantity) Text(v float64) string { return q.digits(v, 6) }
+
+// digits is Text with another number of digits.
+func (q *Quantity) digits(v float64, n int) string {
 	_, name, _ := amount(q.example)
 	if u, ok := unitOf(name, q.Unit); ok {
-		return strconv.FormatFloat(u.fromSI(v), 'g', 6, 64) + " " + name
+		return strconv.FormatFloat(u.fromSI(v), 'g', n, 64) + " " + name
 	}
-	return strconv.FormatFloat(v, 'g', 6, 64)
+	return strconv.FormatFloat(v, 'g', n, 64)
 }
 
 // rangeText words the range of validity.

@@ -44,18 +44,49 @@ func TestQuantityText(t *testing.T) {
 	}
 }
 
-// TestReference finds every key of the table on a line of its own.
-func TestReference(t *testing.T) {
-	lines := strings.Split(brief.Reference(), "\n")
+// TestKeys finds every quantity once, with its meaning and its range, before any
+// figure, and sections whole.
+func TestKeys(t *testing.T) {
+	all := brief.Keys()
 	for _, q := range brief.Quantities() {
 		n := 0
-		for _, line := range lines {
-			if strings.HasPrefix(line, q.Key+" ") && strings.Contains(line, q.Doc) {
+		for _, k := range all {
+			if k.Name == q.Key && k.Doc == q.Doc && k.Range != "" && k.Default != "" && !k.IsFigure {
 				n++
 			}
 		}
 		if n != 1 {
-			t.Errorf("%s stands on %d lines of the reference, want 1", q.Key, n)
+			t.Errorf("%s stands %d times among the keys, want once", q.Key, n)
 		}
+	}
+	seen, last := map[string]bool{}, ""
+	for _, k := range all {
+		section, _, _ := strings.Cut(k.Name, ".")
+		if k.IsFigure {
+			section = "figures"
+		}
+		if section != last && seen[section] {
+			t.Errorf("%s stands apart from the keys of its section", k.Name)
+		}
+		seen[section], last = true, section
+	}
+}
+
+// TestKeysOf finds keys by their names, by what they are and by what people call
+// them.
+func TestKeysOf(t *testing.T) {
+	for word, want := range map[string]string{
+		"throat": "chamber.throat", "water-tested": "chamber.proof", "Parachute": "recovery.canopy", "bottle": "chamber.bore", "weight": "payload.mass", "apogee": "apogee",
+	} {
+		found := false
+		for _, k := range brief.KeysOf(word) {
+			found = found || k.Name == want
+		}
+		if !found {
+			t.Errorf("KeysOf(%q) lacks %s", word, want)
+		}
+	}
+	if all := brief.KeysOf("zeppelin"); len(all) > 0 {
+		t.Errorf("KeysOf(zeppelin) = %v, want none", all)
 	}
 }

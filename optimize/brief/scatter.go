@@ -63,7 +63,7 @@ func (p *parser) deviation(n *node, s *Scatter) bool {
 	m := p.measureOf(s.Quantity)
 	m.difference = true
 	most := s.Max - s.Min
-	if _, name, _ := amount(n.text); n.kind == text && name == "%" {
+	if _, name, _ := amount(n.text); n.kind == text && percent.means(name) {
 		m, most, s.Relative = measure{unit: "1", example: `"5 %"`}, mostRelative, true
 	}
 	v, ok := p.read(n, m)

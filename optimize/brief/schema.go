@@ -3,7 +3,6 @@ package brief
 import (
 	"encoding/json"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,6 +23,10 @@ func Schema() []byte {
 		{Type: "number"}, unitText(slices.Concat(unitNames("1"), unitNames("m3"), unitNames("kg"))),
 	}})
 	root.Properties.Set("title", &jsonschema.Schema{Type: "string"})
+	root.Properties.Set(classSection, &jsonschema.Schema{
+		Description: "file, beside the brief, with the title, [limits] and perhaps [goals] of a class; or its text, as a run has it",
+		AnyOf:       []*jsonschema.Schema{{Type: "string"}, {Type: "object"}},
+	})
 	for _, q := range singleNumbers() {
 		put(root, q.Key, numberSchema(q), q.fallback == "")
 	}
@@ -109,13 +112,10 @@ func dimensionSchema(si string) *jsonschema.Schema {
 
 // unitText is a text of a number and one of these units.
 func unitText(names []string) *jsonschema.Schema {
-	quoted := make([]string, len(names))
-	for i, n := range names {
-		quoted[i] = regexp.QuoteMeta(n)
-	}
 	return &jsonschema.Schema{
-		Type:    "string",
-		Pattern: `^\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?\s*(` + strings.Join(quoted, "|") + `)\s*$`,
+		Type: "string",
+		// A comma before three digits may part thousands.
+		Pattern: `^\s*[-+−]?(\d+\.?\d*|\.\d+|0+,\d+|\d+,(\d{1,2}|\d{4,}))([eE][+-]?\d+)?\s*(` + unitPattern(names) + `)\s*$`,
 	}
 }
 

@@ -70,7 +70,7 @@ func (p *parser) sections(b *Brief) {
 	p.proofDate(b)
 	p.searchable(&b.Search)
 	b.Field = Field{p.orInf("site.field_upwind"), p.orInf("site.field_downwind"), p.orInf("site.ceiling")}
-	p.material()
+	p.materials(&b.Rocket)
 	if b.Rocket.Recovery.Canopy > 0 && p.find("recovery.delay") == nil {
 		p.missing("recovery.delay", p.measureOf(QuantityByKey("recovery.delay")).want())
 	}
@@ -105,10 +105,21 @@ func (p *parser) number(q *Quantity) (float64, bool) {
 	case q.fallback == none || q.fallback == computed || p.leftOut(q.Key):
 		return 0, false
 	case q.fallback == "":
-		p.missing(q.Key, p.measureOf(q).want())
+		want, own := unfounded[q.Key]
+		if !own {
+			want = p.measureOf(q).want()
+		}
+		p.missing(q.Key, want)
 		return 0, false
 	}
 	return mustRead(q.fallback, q.Unit), true
+}
+
+// unfounded says what is wanted of keys for which an example would be a danger:
+// someone may pump up a chamber to it.
+var unfounded = map[string]string{
+	"chamber.proof":    "the gauge pressure that this chamber, full of water, was tested to; one never tested gets no pressure",
+	"chamber.pressure": "a gauge pressure, at most chamber.proof over 1.5",
 }
 
 // leftOut reports whether a key belongs to an optional table that is not there.
@@ -221,11 +232,10 @@ func (p *parser) parts(b *Brief) {
 }
 
 func (p *parser) part(n *node) model.Part {
-	known := []string{"name"}
 	r := model.Rocket{}
+	meant := p.partKeys(n, &r.Payload)
 	for i := range partNumbers {
 		q := &partNumbers[i]
-		known = append(known, q.Key)
 		c := n.child(q.Key)
 		switch {
 		case c != nil:
@@ -233,18 +243,30 @@ func (p *parser) part(n *node) model.Part {
 				p.values[c.key], p.places[c.key] = v, c.at
 				q.Set(&r, nil, v)
 			}
-		case q.fallback == "":
+		case q.fallback == "" && !slices.Contains(meant, q.Key):
 			p.faultAt(n.at, n.key+"."+q.Key, "missing", p.measureOf(q).want())
 		}
 	}
+	return r.Payload
+}
+
+// partKeys reads a part's name, reports its unknown keys and returns what they
+// were meant to be.
+func (p *parser) partKeys(n *node, part *model.Part) (meant []string) {
+	known := []string{"name"}
+	for i := range partNumbers {
+		known = append(known, partNumbers[i].Key)
+	}
 	for _, c := range n.items {
 		if name := lastName(c.key); !slices.Contains(known, name) {
-			p.unknown(c.at, c.key, suggest(name, known, ""))
+			want := suggest(name, known, "")
+			meant = append(meant, want)
+			p.unknown(c.at, c.key, want)
 		} else if name == "name" && c.kind != text {
 			p.fault(c, c.shown(), "a text")
 		} else if name == "name" {
-			r.Payload.Name = c.text
+			part.Name = c.text
 		}
 	}
-	return r.Payload
+	return meant
 }

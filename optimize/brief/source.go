@@ -37,6 +37,7 @@ type node struct {
 	items []*node // of a table or a list, in the order of the file
 	depth int     // of the root 0
 	was   *node   // what --set replaced
+	value extent  // of a text, a number or another scalar, behind the byte order mark
 }
 
 // child returns the item of a table with that last name, or nil.
@@ -110,6 +111,9 @@ type source struct {
 // place of a key is found by counting lines.
 const MostSource = 64 << 10
 
+// byteOrderMark is what some editors begin a file with.
+var byteOrderMark = []byte("\xef\xbb\xbf")
+
 // deepest is how deep a brief may nest; no key of one is longer.
 const deepest = 8
 
@@ -121,7 +125,7 @@ func readSource(src []byte) (*node, []fault) {
 	if len(src) > MostSource {
 		return nil, []fault{{at: place{line: 1, column: 1}, fact: fmt.Sprintf("more than %d bytes", MostSource), want: "a brief"}}
 	}
-	src = bytes.TrimPrefix(src, []byte("\xef\xbb\xbf")) // which some editors begin a file with
+	src = bytes.TrimPrefix(src, byteOrderMark)
 	var any map[string]any
 	if err := toml.Unmarshal(src, &any); err != nil {
 		at := place{line: 1, column: 1}
@@ -183,6 +187,9 @@ func (s *source) keyValue(here *node, e *unstable.Node) {
 }
 
 func (s *source) value(n *node, v *unstable.Node) {
+	if v.Raw.Length > 0 && v.Kind != unstable.Array && v.Kind != unstable.InlineTable {
+		n.value = extent{int(v.Raw.Offset), int(v.Raw.Offset + v.Raw.Length)}
+	}
 	switch v.Kind {
 	case unstable.InlineTable:
 		n.kind = table

@@ -111,6 +111,7 @@ const absent = -1
 var words = []word{
 	{"body.nose.shape", "meridian of the nose", []string{"cone", "ogive", "ellipsoid", "parabola"}, 0, func(r *model.Rocket, i int) { r.Body.Nose.Shape = model.Shape(i) }},
 	{"chamber.gas", "how the gas is modelled while water leaves", []string{"moist", "dry"}, 1, func(r *model.Rocket, i int) { r.Chamber.Gas = model.Gas(i) }},
+	{"chamber.material", "what the chamber is made of, in place of chamber.growth", wallNames(), absent, setWall},
 	{"fins.material", "sheet of the fins, in place of fins.density and fins.shear_modulus", materialNames(), absent, setMaterial},
 	{"fins.edges", "finish of the leading and trailing edges", []string{"cut", "radiused", "faired"}, 1, func(r *model.Rocket, i int) { r.Fins.Edges = model.Edges(i) }},
 }

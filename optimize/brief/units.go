@@ -91,6 +91,7 @@ var units = []unit{
 	{"bar", "Pa", 1e5, 1, 0},
 	{"Pa", "Pa", 1, 1, 0},
 	{"hPa", "Pa", 1e2, 1, 0},
+	{"mbar", "Pa", 1e2, 1, 0},
 	{"kPa", "Pa", 1e3, 1, 0},
 	{"MPa", "Pa", 1e6, 1, 0},
 	{"GPa", "Pa", 1e9, 1, 0},
@@ -112,6 +113,7 @@ var units = []unit{
 	{"g/cm3", "kg/m3", 1e3, 1, 0},
 	{"l", "m3", 1, 1e3, 0},
 	{"ml", "m3", 1, 1e6, 0},
+	{"cl", "m3", 1, 1e5, 0},
 	{"cm3", "m3", 1, 1e6, 0},
 	{"m3", "m3", 1, 1, 0},
 	{"gn", "m/s2", gravity, 1, 0},
@@ -121,6 +123,8 @@ var units = []unit{
 	{"%/bar", "1/Pa", 1, 1e7, 0},
 	{"%/psi", "1/Pa", inch * inch, 1e2 * poundForce, 0},
 }
+
+var percent, _ = unitOf("%", "1")
 
 // A dimension is how faults speak of a kind of quantity.
 type dimension struct{ name, example string }
@@ -156,10 +160,10 @@ func unitNames(si string) []string {
 	return names
 }
 
-// unitOf returns the unit of that name in a dimension.
+// unitOf returns the unit of a dimension that people who write name mean.
 func unitOf(name, si string) (unit, bool) {
 	for _, u := range units {
-		if u.name == name && u.si == si {
+		if u.si == si && u.means(name) {
 			return u, true
 		}
 	}
@@ -168,10 +172,10 @@ func unitOf(name, si string) (unit, bool) {
 
 var amountPattern = regexp.MustCompile(`^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$`)
 
-// amount splits a text into its number, as it is written, and the name of its
-// unit.
+// amount splits a text into its number, as it is written but with a decimal
+// point, and the name of its unit.
 func amount(s string) (number, name string, ok bool) {
-	m := amountPattern.FindStringSubmatch(s)
+	m := amountPattern.FindStringSubmatch(pointed(plainText(s)))
 	if m == nil {
 		return "", "", false
 	}
@@ -193,7 +197,7 @@ func bare(s string) (float64, bool) {
 // whatIs says what a text with an unsuitable unit is.
 func whatIs(name string) (string, bool) {
 	for _, u := range units {
-		if u.name == name {
+		if u.means(name) {
 			return dimensions[u.si].name, true
 		}
 	}

@@ -150,6 +150,7 @@ func (c *Card) limitObjects() []*table.Object {
 		o.Add("kept", share)
 		o.Add("safety", l.Safety())
 		o.Add("default", l.Default)
+		o.Add("class", l.Class)
 		all = append(all, o)
 	}
 	return all

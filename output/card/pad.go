@@ -216,6 +216,9 @@ func (c *Card) roomNote(k int) string {
 	if c.Brief.Limits[k].Default {
 		notes = append(notes, "default")
 	}
+	if c.Brief.Limits[k].Class {
+		notes = append(notes, "class")
+	}
 	if !c.Brief.Limits[k].Safety() {
 		notes = append(notes, "no verdict")
 	}

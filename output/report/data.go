@@ -212,6 +212,9 @@ func (p *Page) limitLine(i int) line {
 	if l.Default {
 		of.Limit += ", default"
 	}
+	if l.Class {
+		of.Limit += ", of the class"
+	}
 	of.Distance = table.Gather(p.rows, func(r study.Row) string { return p.distance(&r, i) })
 	if p.robust() {
 		of.Chance = table.Gather(p.rows, func(r study.Row) string {

@@ -21,6 +21,7 @@ type Run struct {
 	Brief        string            `json:"brief_sha256"`
 	Seed         uint64            `json:"seed"`
 	Set          []string          `json:"set,omitempty"` // values that replaced the brief's
+	Class        *Class            `json:"class,omitempty"`
 	From         *Origin           `json:"from,omitempty"`
 	Fit          string            `json:"fit,omitempty"`           // logs that the brief was fitted to
 	Sweep        string            `json:"sweep,omitempty"`         // grid, front, draws or indices; empty: a search
@@ -47,6 +48,13 @@ type Machine struct {
 	Go      string `json:"go"`
 	CPU     string `json:"cpu"` // architecture
 	GOAMD64 string `json:"goamd64,omitempty"`
+}
+
+// A Class is the class whose limits the brief keeps.
+type Class struct {
+	Title string `json:"title,omitempty"`
+	File  string `json:"file"`
+	Hash  string `json:"sha256"` // of the file, in hex
 }
 
 // An Origin names the run whose front a search began with.

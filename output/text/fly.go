@@ -78,6 +78,9 @@ func limitLines(b *brief.Brief, r *study.Row) [][3]string {
 		if l.Default {
 			notes = append(notes, "(default)")
 		}
+		if l.Class {
+			notes = append(notes, "(class)")
+		}
 		lines[i] = [3]string{l.Metric.Key, value, strings.TrimSpace(strings.Join(notes, " "))}
 	}
 	return lines

@@ -11,16 +11,23 @@ import (
 // CountLimits says how many limits a brief has, and how many of them it does
 // not write.
 func CountLimits(b *brief.Brief) string {
-	defaults := 0
+	defaults, class := 0, 0
 	for i := range b.Limits {
 		if b.Limits[i].Default {
 			defaults++
 		}
+		if b.Limits[i].Class {
+			class++
+		}
 	}
-	if defaults == 0 {
-		return fmt.Sprintf("%d limits", len(b.Limits))
+	line := fmt.Sprintf("%d limits", len(b.Limits))
+	if defaults > 0 {
+		line += fmt.Sprintf(", %d of them default", defaults)
 	}
-	return fmt.Sprintf("%d limits, %d of them default", len(b.Limits), defaults)
+	if class > 0 {
+		line += fmt.Sprintf(", %d of the class", class)
+	}
+	return line
 }
 
 // NotJudged returns a line that names the default limits that a brief switches

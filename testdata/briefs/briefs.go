@@ -3,15 +3,12 @@
 package briefs
 
 import (
-	"embed"
 	"strings"
 	"testing"
 
 	"ullage/optimize/brief"
+	"ullage/testdata"
 )
-
-//go:embed *.toml
-var files embed.FS
 
 // High names the field-day brief set for height: as set, it misses limits.
 const High = "field-day-high.toml"
@@ -28,9 +25,9 @@ func Read(t testing.TB, name string) []byte {
 	if name == High {
 		return Edited(t, "field-day.toml", high...)
 	}
-	src, err := files.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
+	src, ok := testdata.Brief(strings.TrimSuffix(name, ".toml"))
+	if !ok {
+		t.Fatalf("no demo brief %s", name)
 	}
 	return src
 }
