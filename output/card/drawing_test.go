@@ -182,6 +182,10 @@ func TestFinSheets(t *testing.T) {
 		t.Fatalf("%d sheets in %d rows of %d, want 6", len(d.Tiles), d.Rows, d.Columns)
 	}
 	for i, tile := range d.Tiles {
+		var x, y, w, h float64
+		if _, err := fmt.Sscan(tile.Box, &x, &y, &w, &h); err != nil || w > 180 || h > 200 {
+			t.Errorf("sheet %d shows %s mm, %v: beside heading and bar a sheet of A4 has 180 × 200 mm", i+1, tile.Box, err)
+		}
 		if tile.Number != i+1 || tile.Row != i/d.Columns+1 || tile.Column != i%d.Columns+1 {
 			t.Errorf("sheet %d is number %d, row %d, column %d", i+1, tile.Number, tile.Row, tile.Column)
 		}
