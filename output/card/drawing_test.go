@@ -147,6 +147,9 @@ func TestFinMarks(t *testing.T) {
 		if !near(gx*rx+gy*ry, 0, 1e-6) || !near(math.Abs(cx*gx+cy*gy), math.Hypot(cx, cy)*math.Hypot(gx, gy)*math.Sqrt2/2, 1e-6) {
 			t.Errorf("%+v: grain %v, %v, cloth %v, %v, root %v, %v", f, gx, gy, cx, cy, rx, ry)
 		}
+		if !near(math.Hypot(gx, gy), math.Hypot(nx, ny), 1e-6) || !near(math.Hypot(cx, cy), math.Hypot(nx, ny), 1e-6) {
+			t.Errorf("%+v: arrows of %v, %v and %v mm, want one length", f, math.Hypot(nx, ny), math.Hypot(gx, gy), math.Hypot(cx, cy))
+		}
 		for name, arrow := range map[string][2]point{"nose": d.Nose, "grain": d.Grain, "cloth": d.Cloth} {
 			if x, y := along(arrow); math.Hypot(x, y) < 5 {
 				t.Errorf("%+v: an arrow of %v mm to the %s", f, math.Hypot(x, y), name)
