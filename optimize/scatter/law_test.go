@@ -91,3 +91,18 @@ func TestEachFlightOfAnotherDay(t *testing.T) {
 		t.Errorf("doubts: %d flights, %d a day, %d laws", d.Flights(), d.PerDay, len(d.laws))
 	}
 }
+
+// TestDoubtedGrowth doubts that of a chamber for low pressure of which a brief
+// says nothing.
+func TestDoubtedGrowth(t *testing.T) {
+	for _, row := range []struct {
+		growth, pressure float64
+		want             bool
+	}{{0, 6e5, true}, {0, 15e5, false}, {1e-9, 6e5, false}, {1e-9, 15e5, false}} {
+		b := briefs.Demo(t, briefs.High)
+		b.Rocket.Chamber.Growth, b.Rocket.Chamber.Pressure = row.growth, row.pressure
+		if got := slices.ContainsFunc(Doubts(b), func(l Law) bool { return l.Key == "chamber.growth" }); got != row.want {
+			t.Errorf("growth of %v/Pa at %v Pa: doubted %v, want %v", row.growth, row.pressure, got, row.want)
+		}
+	}
+}
