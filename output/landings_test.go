@@ -3,11 +3,15 @@ package output_test
 import (
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"testing"
 
+	"ullage/model"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/internal/sample"
+	"ullage/output/runs"
 )
 
 // Landings come back to the design that they are of; a design that the front
@@ -40,6 +44,26 @@ func TestLandingsComeBack(t *testing.T) {
 	}
 	if _, err := output.LandingsOf(output.Paths(nil), 1); err == nil {
 		t.Error("LandingsOf a table without draws: no fault")
+	}
+}
+
+// A run has landings where something scatters, and no file of them elsewhere.
+func TestSaveOfLandings(t *testing.T) {
+	for _, landings := range [][][]study.Landing{nil, {{{Drift: 1, Speed: 2}}}} {
+		dir := filepath.Join(t.TempDir(), "run")
+		f, err := runs.Create(dir, nil, 1, "v")
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := output.Found{Rows: sample.Rows(), Paths: make([][]model.Sample, 2), Landings: landings, Archive: sample.Rows()}
+		err = found.Save(sample.Brief(""), f)
+		f.Close()
+		for _, name := range []string{"front.parquet", "front.arrow", "archive.parquet", "paths.parquet", "history.parquet", "landings.parquet"} {
+			_, missing := os.Stat(filepath.Join(dir, name))
+			if want := name != "landings.parquet" || landings != nil; err != nil || (missing == nil) != want {
+				t.Errorf("%d landings: %s there %v, want %v (%v)", len(landings), name, missing == nil, want, err)
+			}
+		}
 	}
 }
 

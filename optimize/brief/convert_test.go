@@ -75,3 +75,19 @@ func TestBadBoundIsOneFault(t *testing.T) {
 		}
 	}
 }
+
+// A goal is described with the unit and the bound that it was written with.
+func TestGoalsInWords(t *testing.T) {
+	for goal, want := range map[string]string{
+		`"highest"`: "highest", `"lowest"`: "lowest", `{ highest = true, up_to = "120 m" }`: "highest up to 120 m",
+		`{ lowest = true, up_to = "50 m" }`: "lowest down to 50 m", `{ nearest = "100 m" }`: "nearest 100 m",
+	} {
+		b, err := brief.Parse("x.toml", edited(t, "bottle.toml", `apogee = "highest"`, "apogee = "+goal))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := b.Goals[0].Describe(); got != want {
+			t.Errorf("%s is described as %q, want %q", goal, got, want)
+		}
+	}
+}
