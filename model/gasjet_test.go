@@ -94,3 +94,19 @@ func TestApogeeRisesWithJets(t *testing.T) {
 		}
 	}
 }
+
+// The numbers of a choked throat are those of their formulas: NACA Report 1135
+// (1953), for γ = 1.4.
+func TestChokedNumbers(t *testing.T) {
+	const half = (gamma + 1) / 2.0
+	near(t, "critical ratio", criticalRatio, math.Pow(half, gamma/(gamma-1)), 1e-15)
+	near(t, "critical root", criticalRoot, math.Pow(criticalRatio, 1.0/7), 1e-15)
+	near(t, "choked drive", chokedDrive, math.Sqrt(criticalRoot*criticalRoot-1), 1e-14)
+	near(t, "choked flow", chokedFlow, math.Sqrt(gamma)*math.Pow(1/half, (gamma+1)/(2*(gamma-1))), 1e-15)
+	near(t, "choked exit", chokedExit, 1/criticalRatio, 1e-15)
+	near(t, "throat temperature", throatTemp, 1/half, 1e-15)
+	near(t, "drive at the end of thrust", endDrive, math.Pow(thrustEnd, 2.0/7)-1, 1e-12)
+	// The report's table 1 at Mach 1, as many digits as it prints.
+	near(t, "p*/p", chokedExit, 0.5283, 1e-4)
+	near(t, "T*/T", throatTemp, 0.8333, 1e-4)
+}

@@ -123,11 +123,12 @@ func TestHistory(t *testing.T) {
 	records := []optimize.Record{
 		{Barrier: 1, Island: 2, Flights: 400, Feasible: 100, Hypervolume: 0.5, Best: []float64{-120, -0.2}},
 		{Barrier: 1, Island: 3},
+		{Barrier: 2, Island: 2, Flights: 1, Feasible: 1, Best: []float64{-120, -0.2}},
 	}
-	found := output.History(sample.Brief(""), records, []float64{1.5, 0})
+	found := output.History(sample.Brief(""), records, []float64{1.5, 0, 2})
 	want := []string{
-		"epoch [1 1]", "island [2 3]", "flights [400 0]", "feasible_share [0.25 0]", "hypervolume [0.5 0]",
-		"best_apogee_m [120 NaN]", "best_payload_mass_kg [0.2 NaN]", "seconds [1.5 0]",
+		"epoch [1 1 2]", "island [2 3 2]", "flights [400 0 1]", "feasible_share [0.25 0 1]", "hypervolume [0.5 0 0]",
+		"best_apogee_m [120 NaN 120]", "best_payload_mass_kg [0.2 NaN 0.2]", "seconds [1.5 0 2]",
 	}
 	for i, c := range found.Columns {
 		if got := fmt.Sprintf("%s %v", c.Name, c.Values); got != want[i] {
@@ -138,7 +139,7 @@ func TestHistory(t *testing.T) {
 		t.Errorf("%d columns, want %d; %+v", len(found.Columns), len(want), found.Columns[5])
 	}
 	again, err := output.Records(found)
-	if err != nil || len(again) != 2 || again[0].Barrier != 1 || again[0].Flights != 400 || again[0].Hypervolume != 0.5 {
+	if err != nil || len(again) != 3 || again[0].Barrier != 1 || again[0].Flights != 400 || again[0].Hypervolume != 0.5 {
 		t.Errorf("Records = %+v, %v", again, err)
 	}
 }

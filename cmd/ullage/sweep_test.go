@@ -309,12 +309,12 @@ func TestWholeNumbers(t *testing.T) {
 			t.Errorf("whole(%v) = %q, want %q", v, got, want)
 		}
 	}
-	for v, want := range map[float64]string{0: "0 B", 999: "999 B", 1000: "1 kB", 6.4e9: "6.4 GB"} {
+	for v, want := range map[float64]string{0: "0 B", 999: "999 B", 1000: "1 kB", 6.4e9: "6.4 GB", 3.21e16: "32.1 PB", 4e18: "4e+03 PB"} {
 		if got := amountOf(v); got != want {
 			t.Errorf("amountOf(%v) = %q, want %q", v, got, want)
 		}
 	}
-	for v, want := range map[float64]string{5: "5.0 s", 3000: "50 min", 7200: "2.0 h"} {
+	for v, want := range map[float64]string{5: "5.0 s", 99.9: "99.9 s", 100: "2 min", 3000: "50 min", 5999: "100 min", 6000: "1.7 h", 7200: "2.0 h"} {
 		if got := lasting(v); got != want {
 			t.Errorf("lasting(%v) = %q, want %q", v, got, want)
 		}

@@ -344,6 +344,19 @@ func TestField(t *testing.T) {
 	}
 }
 
+// TestOnPaper rounds away from the pad, so that nobody stands nearer than was
+// found.
+func TestOnPaper(t *testing.T) {
+	for _, row := range []struct{ distance, want float64 }{{0, 0}, {0.1, 5}, {5, 5}, {5.01, 10}, {41, 45}, {100, 100}, {15.000000000001, 15}} {
+		if got := answers.OnPaper(row.distance); got != row.want || math.Signbit(got) {
+			t.Errorf("OnPaper(%v) = %v, want %v", row.distance, got, row.want)
+		}
+	}
+	if got := answers.OnPaper(math.NaN()); !math.IsNaN(got) {
+		t.Errorf("OnPaper(NaN) = %v, want NaN", got)
+	}
+}
+
 // TestFallsBefore turns round with the wind: from behind, too, it drifts downwind
 // under its canopy.
 func TestFallsBefore(t *testing.T) {

@@ -19,7 +19,9 @@ type Beyond struct {
 }
 
 // OnPaper rounds a distance from the pad up to 5 m, as it is printed and judged.
-func OnPaper(distance float64) float64 { return 5 * math.Ceil(distance/5-1e-9) }
+func OnPaper(distance float64) float64 {
+	return max(0, 5*math.Ceil(distance/5-1e-9)) // never −0
+}
 
 // mostlyBelow returns the height, in m, that 95 % of the flights under scatter
 // stay below; that of the flight as set where none were flown.

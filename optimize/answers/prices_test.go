@@ -86,6 +86,29 @@ func TestPriceAtTheEnd(t *testing.T) {
 	}
 }
 
+// TestSlopesNearAnEnd flies less than a step to the side on which a range ends:
+// what a quantity does is the same, for each unit, wherever its range ends.
+func TestSlopesNearAnEnd(t *testing.T) {
+	const h = (0.45 - 0.12) / 200
+	x := []float64{0.011, 0.25}
+	perUnit := func(from, to float64) (goal, slack float64) {
+		b := oneGoal(t, "14 gn")
+		b.Vary[1].From, b.Vary[1].To, b.Vary[1].Step = from, to, h
+		s, ok := newPilot(b).slopes(x)
+		if !ok {
+			t.Fatal("no slopes")
+		}
+		return s.goals[0][1] / (to - from), s.slacks[0][1] / (to - from)
+	}
+	goal, slack := perUnit(0.12, 0.45)
+	for _, row := range [][2]float64{{0.12, x[1]}, {0.12, x[1] + 0.3*h}, {0.12, x[1] + 0.9*h}, {x[1], 0.45}, {x[1] - 0.4*h, 0.45}} {
+		// 5 %: half a step of curvature.
+		if g, s := perUnit(row[0], row[1]); math.Abs(g-goal) > 0.05*math.Abs(goal) || math.Abs(s-slack) > 0.05*math.Abs(slack) {
+			t.Errorf("range %v: apogee by %v a unit, slack by %v, want %v and %v", row, g, s, goal, slack)
+		}
+	}
+}
+
 // A band ends where a step more misses a limit or costs over 1 % of the goal,
 // and says which; within it every limit is kept.
 func TestBands(t *testing.T) {

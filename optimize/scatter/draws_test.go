@@ -13,6 +13,7 @@ import (
 
 	"ullage/constraints"
 	"ullage/model"
+	"ullage/optimize/brief"
 )
 
 func columns(d *Draws) *mat.Dense {
@@ -157,12 +158,17 @@ func TestCut(t *testing.T) {
 		}
 		last = r.Chamber.Pressure
 	}
-	// A design that is set beyond its bound stays on it.
+	// A design that is set beyond a bound stays on it, or as near as may be.
 	r, site := b.Rocket, b.Site
 	r.Chamber.Pressure = 30e5
 	s.Deviate(1, r.Chamber.Pressure, &r, &site)
 	if r.Chamber.Pressure != 22.2e5 {
 		t.Errorf("set 17 deviations above the proof pressure: %v Pa, want that", r.Chamber.Pressure)
+	}
+	s = &Laws(b.Scatter)[slices.IndexFunc(b.Scatter, func(s brief.Scatter) bool { return s.Key == "site.humidity" })]
+	site.Humidity = -2
+	if s.Deviate(1, site.Humidity, &r, &site); site.Humidity != 0 {
+		t.Errorf("set far below no humidity: %v, want 0", site.Humidity)
 	}
 }
 
@@ -219,5 +225,34 @@ func TestNominalIsUndrawn(t *testing.T) {
 	scratch := model.NewScratch()
 	if got, want := model.Fly(&r, &s, scratch), model.Fly(&b.Rocket, &b.Site, scratch); got != want {
 		t.Errorf("flight with no deviation = %+v, want %+v", got, want)
+	}
+}
+
+// TestNormals are those of New, for as many laws.
+func TestNormals(t *testing.T) {
+	b := briefs.Scattering(t, "")
+	for wide := len(b.Scatter); wide > 0; wide -= 2 { // 5, 3, 1
+		b.Scatter = b.Scatter[:wide]
+		d, rows := New(b, Forecast, 40, 1, 5), Normals(Forecast, 40, wide, 5)
+		for i := range rows {
+			if !slices.Equal(rows[i], d.z[i]) {
+				t.Errorf("%d wide, row %d: %v, New draws %v", wide, i, rows[i], d.z[i])
+			}
+		}
+	}
+	if rows := Normals(Forecast, 3, 0, 5); len(rows) != 3 || len(rows[0]) != 0 {
+		t.Errorf("rows of nothing: %v", rows)
+	}
+}
+
+// TestOnlyADay draws where flights of a day do not differ.
+func TestOnlyADay(t *testing.T) {
+	b := briefs.Scattering(t, briefs.ADay)
+	b.Scatter = nil
+	d := New(b, Report, 20, 2, 1)
+	for i := 0; i < 20; i += 2 {
+		if !slices.Equal(d.z[i], d.z[i+1]) || len(d.z[i]) != len(b.Day) {
+			t.Errorf("flights %d and %d of a day: %v, %v", i, i+1, d.z[i], d.z[i+1])
+		}
 	}
 }

@@ -2,11 +2,13 @@ package study_test
 
 import (
 	"slices"
+	"strconv"
 	"testing"
 
 	"ullage/constraints"
 	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/scatter"
 	"ullage/optimize/study"
 	"ullage/testdata/briefs"
 )
@@ -35,8 +37,56 @@ func TestCall(t *testing.T) {
 		if !c.Usual {
 			t.Errorf("%s: a brief without [scatter] is not called by the usual one", row.why)
 		}
+		if decided := row.word == study.NoGo; (c.Chances == nil) != decided || (c.All.Flights == 0) != decided || (len(c.Apogees) == 0) != decided {
+			t.Errorf("%s: %d chances, %v, want flights under scatter unless the flight as set decides", row.why, len(c.Chances), c.All)
+		}
 		if goes := study.NewCaller(b).Goes(&b.Rocket, &b.Site); goes != (row.word == study.Go) {
 			t.Errorf("%s: Goes = %v, Call %v", row.why, goes, c.Word)
+		}
+	}
+}
+
+// TestCallShares draws a limit between the flights of a call, one after the
+// other: 380 of 400 kept are GO, 379 are TIGHT, and so are 200, but not 199.
+func TestCallShares(t *testing.T) {
+	limited := func(speed string) *brief.Brief {
+		return briefs.Parse(t, briefs.Edited(t, "highest-in-class.toml",
+			`deploy_speed  = { at_most = "15 m/s" }`, `deploy_speed  = { at_most = "`+speed+` m/s" }`))
+	}
+	b, scratch := limited("90"), model.NewScratch()
+	draws, _ := scatter.ForCall(b, study.CallFlights, 1)
+	st, _ := model.Weigh(&b.Rocket, &b.Site)
+	own := study.OnScale(&b.Rocket, &st)
+	var speeds []float64
+	for i := range draws.Flights() {
+		var r model.Rocket
+		var s model.Site
+		draws.At(i, &own, &b.Site, &r, &s)
+		f := model.Fly(&r, &s, scratch)
+		v, _ := f.Figure(model.DeploySpeed)
+		speeds = append(speeds, v)
+	}
+	slices.Sort(speeds)
+	nominal := model.Fly(&b.Rocket, &b.Site, scratch)
+	if v, _ := nominal.Figure(model.DeploySpeed); v > speeds[198] {
+		t.Fatalf("as set it opens at %v m/s, want less than most flights under scatter, %v m/s", v, speeds[198])
+	}
+	for _, row := range []struct {
+		kept int
+		word study.Word
+	}{{400, study.Go}, {380, study.Go}, {379, study.Tight}, {200, study.Tight}, {199, study.NoGo}} {
+		speed := speeds[row.kept-1] + 1e-6
+		if row.kept < len(speeds) {
+			speed = (speeds[row.kept-1] + speeds[row.kept]) / 2
+		}
+		b := limited(strconv.FormatFloat(speed, 'g', -1, 64))
+		c := call(b)
+		at := slices.IndexFunc(b.Limits, func(l brief.Limit) bool { return l.Metric.Key == "deploy_speed" })
+		if c.Word != row.word || c.Chances[at].Met != row.kept {
+			t.Errorf("%d of 400 kept: called %v by %v", row.kept, c.Word, c.Chances[at])
+		}
+		if goes := study.NewCaller(b).Goes(&b.Rocket, &b.Site); goes != (row.word == study.Go) {
+			t.Errorf("%d of 400 kept: Goes = %v", row.kept, goes)
 		}
 	}
 }

@@ -33,4 +33,8 @@ func TestEase(t *testing.T) {
 	if got := of(); !math.IsInf(got, 1) {
 		t.Errorf("no limits give %v, want +Inf", got)
 	}
+	// Two slacks as small as each other count as one that is smaller by 0.05 ln 2.
+	if a, b := of(0.2), of(0.2, 0.2); math.Abs(a-0.2) > 1e-12 || math.Abs(b-(0.2-0.05*math.Ln2)) > 1e-12 {
+		t.Errorf("one slack of 0.2 gives %v, two %v, want 0.2 and 0.05 ln 2 less", a, b)
+	}
 }

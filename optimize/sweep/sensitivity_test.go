@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"ullage/optimize"
@@ -235,6 +236,7 @@ func TestIndicesWithoutSomeFlights(t *testing.T) {
 		{"no flight", []float64{math.NaN(), math.NaN(), math.NaN()}, 0},
 		{"one row", []float64{1, 2, 3}, 1},
 		{"an output that does not vary", []float64{0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1}, 3},
+		{"one whose mean is rounded", slices.Repeat([]float64{0.1}, 30), 10},
 	} {
 		if got := sweep.Sensitivity(c.f, 1); got.Rows != c.rows || got.First != nil || got.Total != nil {
 			t.Errorf("%s: %+v, want %d rows and no indices", c.why, got, c.rows)

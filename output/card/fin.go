@@ -97,7 +97,7 @@ func (t *finTemplate) arrows(f *model.Fins, at func(u, v float64) point) {
 		t.Nose = [2]point{at(u+reach/2, near), at(u-reach/2, near)}
 		t.Grain = [2]point{at(w, far-reach/4), at(w, far+reach*3/4)}
 		t.Cloth = [2]point{at(w, far-diagonal/4), at(w-diagonal, far+diagonal*3/4)}
-		if inside(u-reach/2, near) && inside(u+reach/2, near) && inside(w, far+reach*3/4) && inside(w-diagonal, far+diagonal*3/4) {
+		if inside(w, far+reach*3/4) && inside(w-diagonal, far+diagonal*3/4) { // that to the nose always is
 			return
 		}
 	}

@@ -45,6 +45,11 @@ less than these digits show: site.humidity
 			t.Errorf("%d columns: %s", n, line)
 		}
 	}
+	quiet := sample.Effects(3)
+	quiet.Missed, quiet.Changes = nil, quiet.Changes[3:4]
+	if got := text.Effects(&quiet); strings.Contains(got, "misses") || strings.Contains(got, "less than these digits") || strings.HasSuffix(got, "\n\n") {
+		t.Errorf("of a design that misses nothing:\n%s", got)
+	}
 	b := sample.Effects(0)
 	if text := text.Effects(&b); !strings.HasPrefix(text, "as set, and") {
 		t.Errorf("of a brief's own design:\n%s", text)
