@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
 
 	"github.com/urfave/cli/v2"
 
@@ -60,6 +61,27 @@ func (s streams) report(err error) int {
 	return exitFailed
 }
 
+// visible is standard output through the last gate for text of foreign origin.
+type visible struct{ to io.Writer }
+
+func (v visible) Write(data []byte) (int, error) {
+	if _, err := v.to.Write(text.Visible(data)); err != nil {
+		return 0, err
+	}
+	return len(data), nil
+}
+
+// plainArguments refuses what nobody types and what could pass for a line of
+// this program's own in a message that repeats it.
+func plainArguments(args []string) error {
+	for i, arg := range args {
+		if strings.ContainsFunc(arg, func(r rune) bool { return unicode.In(r, unicode.Cc, unicode.Zl, unicode.Zp) }) {
+			return usage("argument %d, %s: holds control characters or breaks of a line, want it without", i, text.Plain(arg, text.TitleLength))
+		}
+	}
+	return nil
+}
+
 // silence keeps the library from printing its own errors and from exiting:
 // both belong to main.
 var silence = sync.OnceFunc(func() {
@@ -70,6 +92,10 @@ var silence = sync.OnceFunc(func() {
 // run is the whole program but for its exit.
 func run(ctx context.Context, args []string, s streams) error {
 	silence()
+	if err := plainArguments(args); err != nil {
+		return err
+	}
+	s.out = visible{s.out}
 	app := &cli.App{
 		Name:                 "ullage",
 		Usage:                "settle the numbers of a water rocket before it is built and before it flies",

@@ -96,7 +96,7 @@ func (s streams) writeCard(card *card.Card, dir string, say bool) error {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
+	if err := file.System.MakeFolders(dir); err != nil {
 		return err
 	}
 	for _, page := range []struct {

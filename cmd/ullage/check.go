@@ -37,7 +37,7 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	if !ok {
 		return usage("%s: the parts do not fit: want a chamber, fins and nose within the body", b.Name)
 	}
-	cautions := append(text.ProofCautions(b), text.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)...)
+	cautions := append(text.BriefCautions(b), text.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)...)
 	flight := model.Fly(&b.Rocket, &b.Site, model.NewScratch())
 	measure := text.MeasureFirst(answers.NewDoubter(b).Doubts(&b.Rocket, &b.Site, &flight))
 	if asJSON {
@@ -63,7 +63,7 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 
 // caution repeats them beside the results of a flight or a search.
 func (s streams) caution(b *brief.Brief) {
-	for _, line := range text.ProofCautions(b) {
+	for _, line := range text.BriefCautions(b) {
 		fmt.Fprintf(s.err, "%s: %s\n", text.Plain(b.Name, text.MessageLength), line)
 	}
 }

@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"maps"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -273,12 +271,6 @@ func conditions(c *cli.Context, logs int) ([][]string, error) {
 
 // write makes the folder of a fit.
 func (f *fitReport) write(dir string) error {
-	if err := os.Mkdir(dir, 0o777); err != nil {
-		if os.IsExist(err) {
-			return fmt.Errorf("%s: there already, want a new folder", dir)
-		}
-		return err
-	}
 	data, err := f.json()
 	if err != nil {
 		return err
@@ -295,14 +287,12 @@ func (f *fitReport) write(dir string) error {
 	} else {
 		f.refused = err.Error()
 	}
-	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if err := file.Write(filepath.Join(dir, name), files[name]); err != nil {
-			return err
+	if len(f.result.Logs) > 0 {
+		const name = "residuals.parquet"
+		meta := table.Meta{Brief: runs.Hash(f.brief.Source), Seed: f.brief.Search.Seed, Version: version()}
+		if files[name], err = table.Encode(name, f.residuals(), meta); err != nil {
+			return fmt.Errorf("write %s: %w", filepath.Join(dir, name), err)
 		}
 	}
-	if len(f.result.Logs) == 0 {
-		return nil
-	}
-	meta := table.Meta{Brief: runs.Hash(f.brief.Source), Seed: f.brief.Search.Seed, Version: version()}
-	return table.Write(filepath.Join(dir, "residuals.parquet"), f.residuals(), meta)
+	return file.WriteFolder(dir, files)
 }

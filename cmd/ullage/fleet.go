@@ -10,13 +10,13 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"unicode"
 
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/fleet"
 	"ullage/output/file"
 	"ullage/output/runs"
+	"ullage/output/text"
 )
 
 // Flags of who takes part in a fleet.
@@ -163,25 +163,12 @@ func (s streams) gather(c *cli.Context, dir string, workers int, quiet bool) (*p
 	return &party{ask: failing(desk.Ask), close: desk.Close}, nil
 }
 
-// say prints what a fleet has to tell: part of it others wrote.
-func (s streams) say(text string) { fmt.Fprintln(s.err, printable(text)) }
-
-// printable returns text without what a terminal obeys or hides.
-func printable(text string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case unicode.IsSpace(r):
-			return ' '
-		case unicode.In(r, unicode.C):
-			return '?'
-		}
-		return r
-	}, text)
-}
+// say prints a line that names a file or repeats what others wrote.
+func (s streams) say(line string) { fmt.Fprintln(s.err, text.Plain(line, text.MessageLength)) }
 
 // spooled has the jobs flown by others, from files in a folder.
 func (s streams) spooled(run fleet.Run, folder string, quiet bool) (*party, error) {
-	if err := os.MkdirAll(folder, 0o777); err != nil {
+	if err := file.System.MakeFolders(folder); err != nil {
 		return nil, err
 	}
 	if !quiet {

@@ -15,6 +15,7 @@ import (
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/runs"
+	"ullage/output/text"
 )
 
 // resume returns the search of a run's folder where it stood last. One that
@@ -55,7 +56,7 @@ func (s streams) resume(c *cli.Context, name string, isRun bool) (*job, error) {
 		return nil, err
 	}
 	if note != "" {
-		fmt.Fprintln(s.err, note)
+		s.say(note)
 	}
 	j := &job{folder: folder, checkpoint: checkpoint, saved: checkpoint.Barrier}
 	if err = s.goOn(c, j, name); err != nil {
@@ -95,7 +96,7 @@ func asBegun(c *cli.Context, b *brief.Brief, dir, hash string, seed uint64) erro
 		return fmt.Errorf("%s: --seed %d, the search began with %d", dir, n, seed)
 	}
 	if set := c.StringSlice(setFlag.Name); len(set) > 0 && !slices.Equal(set, b.Set) {
-		return fmt.Errorf("%s: --set %s, the search began with %s", dir, strings.Join(set, ", "), began(b.Set))
+		return fmt.Errorf("%s: --set %s, the search began with %s", dir, strings.Join(set, ", "), text.Plain(began(b.Set), text.MessageLength))
 	}
 	return nil
 }
@@ -134,7 +135,7 @@ func (s streams) printFinished(c *cli.Context, j *job, asJSON bool) error {
 	if err := s.printFound(c.Context, b, rows, *j.finished, j.dir, asJSON); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.err, "%s: finished already, nothing is left to resume\n", j.dir)
+	s.say(j.dir + ": finished already, nothing is left to resume")
 	s.caution(b)
 	if !slices.ContainsFunc(rows, func(r study.Row) bool { return r.Kept(b) }) {
 		return infeasible(b, rows)

@@ -114,7 +114,7 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 			}
 			defer w.folder.Close()
 			if w.finished != nil {
-				fmt.Fprintf(s.err, "%s: finished already, nothing is left to resume\n", dir)
+				s.say(dir + ": finished already, nothing is left to resume")
 				return w.printRun(*w.finished, "", nil, asJSON)
 			}
 		}

@@ -53,7 +53,7 @@ func (w *sweeping) size(ctx context.Context, dir string, room func(string) (uint
 		}
 	}
 	if !w.quiet {
-		fmt.Fprintln(w.err, text)
+		w.say(text)
 	}
 	return nil
 }

@@ -10,6 +10,7 @@ import (
 
 	"ullage/optimize/fleet"
 	"ullage/output/file"
+	"ullage/output/text"
 )
 
 func (s streams) workerCommand() *cli.Command {
@@ -54,7 +55,7 @@ func (s streams) worker(c *cli.Context) error {
 	err = interruptedOr(fleet.Work(c.Context, at, thisProgram(), n, s.say))
 	var known coded
 	if !errors.As(err, &known) {
-		err = errors.New(printable(err.Error())) // the server may have written part of it
+		err = errors.New(text.Plain(err.Error(), text.MessageLength)) // the server may have written part of it
 	}
 	return err
 }

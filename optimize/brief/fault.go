@@ -46,10 +46,13 @@ func joinFaults(name string, faults []fault) error {
 	})
 	errs := make([]error, len(faults))
 	for i, f := range faults {
-		errs[i] = errors.New(f.text(name))
+		// One line each: a key may hold breaks.
+		errs[i] = errors.New(breaks.Replace(f.text(name)))
 	}
 	return errors.Join(errs...)
 }
+
+var breaks = strings.NewReplacer("\n", " ", "\r", " ")
 
 // later reports whether a was written after b; --set comes after the file.
 func later(a, b place) bool {

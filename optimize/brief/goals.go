@@ -3,6 +3,7 @@ package brief
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // A Sense is the direction of a goal.
@@ -117,7 +118,6 @@ func (p *parser) goal(n *node, g *Goal) bool {
 }
 
 func (p *parser) goalTable(n *node, g *Goal) bool {
-	m := p.measureOfMetric(&g.Metric)
 	senses := 0
 	for s, name := range senseNames {
 		c := n.child(name)
@@ -128,7 +128,7 @@ func (p *parser) goalTable(n *node, g *Goal) bool {
 		g.Sense, g.UpTo = Sense(s), math.Inf(1)
 		switch {
 		case g.Sense == Nearest:
-			v, ok := p.read(c, m)
+			v, ok := p.reachable(c, g)
 			if !ok {
 				return false
 			}
@@ -155,7 +155,27 @@ func (p *parser) goalTable(n *node, g *Goal) bool {
 		p.fault(c, "given with nearest", "it with highest or lowest")
 		return false
 	}
-	v, ok := p.read(c, m)
+	v, ok := p.reachable(c, g)
 	g.UpTo = v
 	return ok
+}
+
+// reachable reads a value of the goal's metric that some flight may have: beyond
+// what it can be, every design would be as good.
+func (p *parser) reachable(n *node, g *Goal) (float64, bool) {
+	v, ok := p.read(n, p.measureOfMetric(&g.Metric))
+	switch q := g.Quantity; {
+	case !ok:
+	case q != nil && !(v >= q.Min && v <= q.Max):
+		p.fault(n, n.text, q.rangeText())
+		ok = false
+	case q == nil && !g.Gust && (slices.Contains(signed, g.Figure) || slices.Contains(sized, g.Figure)):
+	case q == nil && g.Sense == Highest && v <= 0:
+		p.fault(n, n.text, "above 0")
+		ok = false
+	case q == nil && v < 0:
+		p.fault(n, n.text, "at least 0")
+		ok = false
+	}
+	return v, ok
 }

@@ -9,8 +9,8 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// SyncFolder makes a rename in the folder last.
-func SyncFolder(dir string) error {
+// syncFolder makes a rename in the folder last.
+func syncFolder(dir string) error {
 	f, err := os.Open(dir)
 	if err != nil {
 		return err

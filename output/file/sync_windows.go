@@ -1,5 +1,5 @@
 package file
 
-// SyncFolder does nothing: folders cannot be synced here, and the file system
+// syncFolder does nothing: folders cannot be synced here, and the file system
 // journals renames.
-func SyncFolder(string) error { return nil }
+func syncFolder(string) error { return nil }

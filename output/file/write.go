@@ -24,9 +24,8 @@ func replace(path string, data []byte) error {
 	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
 		return fmt.Errorf("%s, want a regular file", kind(info.Mode()))
 	}
-	dir, name := filepath.Split(path)
-	temporary := filepath.Join(dir, fmt.Sprintf(".%s.%08x.tmp", name, rand.Uint32()))
-	f, err := os.OpenFile(temporary, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	temporary := temporaryName(path)
+	f, err := System.Create(temporary)
 	if err != nil {
 		return err
 	}
@@ -36,12 +35,18 @@ func replace(path string, data []byte) error {
 	}
 	err = errors.Join(err, f.Close())
 	if err == nil {
-		err = os.Rename(temporary, path)
+		err = System.Rename(temporary, path)
 	}
 	if err != nil {
-		return errors.Join(err, os.Remove(temporary))
+		return errors.Join(err, System.Remove(temporary))
 	}
-	return SyncFolder(filepath.Dir(path))
+	return System.SyncFolder(filepath.Dir(path))
+}
+
+// temporaryName returns where a file is written before it has its name.
+func temporaryName(path string) string {
+	dir, name := filepath.Split(path)
+	return filepath.Join(dir, fmt.Sprintf(".%s.%08x.tmp", name, rand.Uint32()))
 }
 
 // kind names what is not a regular file.

@@ -208,7 +208,7 @@ func tidy(dir string) error {
 	}
 	for _, e := range entries {
 		if temporary(e.Name()) {
-			err = errors.Join(err, os.Remove(filepath.Join(dir, e.Name())))
+			err = errors.Join(err, file.System.Remove(filepath.Join(dir, e.Name())))
 		}
 	}
 	if err != nil {

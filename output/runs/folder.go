@@ -44,7 +44,7 @@ func Hash(data []byte) string {
 // another process; one that holds this brief and nothing else is what a
 // process left that was killed before it began. Close releases it.
 func Create(dir string, brief []byte, seed uint64, version string) (*Folder, error) {
-	if err := os.MkdirAll(dir, 0o777); err != nil {
+	if err := file.System.MakeFolders(dir); err != nil {
 		return nil, fmt.Errorf("create %s: %w", dir, file.Cause(err))
 	}
 	f := &Folder{
@@ -176,14 +176,14 @@ func (f *Folder) WriteTable(name string, t table.Table) error {
 func (f *Folder) Write(name string, data []byte) error {
 	if f.ended {
 		path := filepath.Join(f.Dir, runName)
-		if err := errors.Join(os.Remove(path), file.SyncFolder(f.Dir)); err != nil {
+		if err := errors.Join(file.System.Remove(path), file.System.SyncFolder(f.Dir)); err != nil {
 			return fmt.Errorf("remove %s: %w", path, file.Cause(err))
 		}
 		f.ended = false
 	}
 	path := filepath.Join(f.Dir, name)
 	if dir := filepath.Dir(path); dir != filepath.Clean(f.Dir) {
-		if err := os.MkdirAll(dir, 0o777); err != nil {
+		if err := file.System.MakeFolders(dir); err != nil {
 			return fmt.Errorf("create %s: %w", dir, file.Cause(err))
 		}
 	}

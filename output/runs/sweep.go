@@ -103,6 +103,7 @@ func (f *Folder) recall(s *Sweep) error {
 	if err != nil {
 		return fmt.Errorf("read %s: %w", path, err)
 	}
+	f.files[sweepName] = Hash(data) // where no part is missing it is not written again
 	f.sign(s)
 	if err := found.same(s, f.Dir); err != nil {
 		return err
