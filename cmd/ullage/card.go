@@ -125,7 +125,7 @@ func (s streams) writeCard(card *card.Card, dir string, say bool) error {
 func (s streams) writeGrid(ctx context.Context, card *card.Card, of cardSubject, noPage, say bool) error {
 	path := filepath.Join(of.folder, "pad.html")
 	if noPage || card.Word() == study.NoGo {
-		if err := os.Remove(path); !errors.Is(err, fs.ErrNotExist) {
+		if err := file.System.Remove(path); !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
 		return nil

@@ -60,12 +60,9 @@ func TestCause(t *testing.T) {
 	}
 }
 
-// A folder can be synced; a file that is not there cannot be opened.
-func TestFolders(t *testing.T) {
+// A file that is not there cannot be opened.
+func TestOpenNothing(t *testing.T) {
 	dir := t.TempDir()
-	if err := file.SyncFolder(dir); err != nil {
-		t.Errorf("SyncFolder = %v", err)
-	}
 	if _, err := file.Open(filepath.Join(dir, "none"), 1); err == nil {
 		t.Error("no fault for a file that is not there")
 	}
