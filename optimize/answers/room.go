@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"ullage/model"
-	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 )
@@ -34,40 +33,22 @@ func Room(ctx context.Context, b *brief.Brief, designs [][]float64, workers int)
 	if at := bestGo(ctx, b, prospects(b, ordered(b, designs), workers), workers); at != nil {
 		return Roomy{X: at, At: slices.IndexFunc(designs, func(x []float64) bool { return slices.Equal(x, at) })}, true
 	}
-	p, err := study.SteppedBack(b, stepBack)
+	from := designs[:min(len(designs), b.Search.Front)]
+	others, flights, err := study.SearchBack(ctx, b, from, stepBack, min(b.Search.Flights, roomFlights), roomProspect, workers)
 	if err != nil {
 		return Roomy{}, false // nothing is left to vary or to aim for
 	}
-	p.First = append(p.First, designs[:min(len(designs), b.Search.Front)]...)
-	settings := optimize.Settings{Seed: b.Search.Seed, Flights: min(b.Search.Flights, roomFlights), Population: b.Search.Population}
-	found, err := optimize.Evolve(ctx, p, settings, workers, nil)
-	if err != nil || !found.Met {
-		return Roomy{}, false
-	}
-	var others [][]float64
-	for _, d := range optimize.Choose(found.Archive, roomProspect) {
-		others = append(others, d.X)
-	}
 	at := bestGo(ctx, b, ordered(b, others), workers)
-	return Roomy{X: at, At: -1, Flights: found.Flights}, at != nil
+	return Roomy{X: at, At: -1, Flights: flights}, at != nil
 }
 
 // prospects returns the designs that a few flights do not rule out, in their
 // order.
 func prospects(b *brief.Brief, designs [][]float64, workers int) [][]float64 {
-	p, err := study.SteppedBack(b, glance)
+	inside, err := study.Inside(b, designs, glance, workers)
 	if err != nil {
 		return designs
 	}
-	inside := make([]bool, len(designs))
-	study.Each(len(designs), workers, func() func(i int) {
-		fly := p.Evaluator()
-		r := optimize.Result{Goals: make([]float64, p.Goals), Violations: make([]float64, p.Limits)}
-		return func(i int) {
-			fly(designs[i], &r)
-			inside[i] = !r.Failed && !slices.ContainsFunc(r.Violations, func(v float64) bool { return v > 0 })
-		}
-	})
 	var some [][]float64
 	for i, x := range designs {
 		if inside[i] {

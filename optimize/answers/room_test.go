@@ -76,3 +76,20 @@ func TestRoom(t *testing.T) {
 		}
 	}
 }
+
+// The room of the site counts in the words, as on a card.
+func TestWordsOfAField(t *testing.T) {
+	for set, want := range map[string]study.Word{"site.field_upwind=400 m": study.Go, "site.field_upwind=5 m": study.NoGo, "site.ceiling=30 m": study.NoGo} {
+		b := briefs.Demo(t, "bottle.toml", set)
+		words, whole := answers.Words(context.Background(), b, [][]float64{b.Own()}, 2)
+		if !whole || words[0] != want || card(b).Word != want {
+			t.Errorf("%s: counted as %v, the card says %v, want %v", set, words[0], card(b).Word, want)
+		}
+	}
+	ended, end := context.WithCancel(context.Background())
+	end()
+	b := briefs.Demo(t, "bottle.toml")
+	if _, whole := answers.Words(ended, b, [][]float64{b.Own()}, 2); whole {
+		t.Error("words are whole although the context had ended")
+	}
+}

@@ -1,6 +1,9 @@
 package study
 
 import (
+	"context"
+	"slices"
+
 	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/brief"
@@ -37,6 +40,44 @@ func SteppedBack(b *brief.Brief, deviations float64) (*optimize.Problem, error) 
 		}
 	}
 	return p, nil
+}
+
+// Inside reports which designs of b keep their limits so many deviations off, by
+// a few flights each. The result does not depend on workers.
+func Inside(b *brief.Brief, designs [][]float64, deviations float64, workers int) ([]bool, error) {
+	p, err := SteppedBack(b, deviations)
+	if err != nil {
+		return nil, err
+	}
+	inside := make([]bool, len(designs))
+	Each(len(designs), workers, func() func(i int) {
+		fly := p.Evaluator()
+		r := optimize.Result{Goals: make([]float64, p.Goals), Violations: make([]float64, p.Limits)}
+		return func(i int) {
+			fly(designs[i], &r)
+			inside[i] = !r.Failed && !slices.ContainsFunc(r.Violations, func(v float64) bool { return v > 0 })
+		}
+	})
+	return inside, nil
+}
+
+// SearchBack searches b, with so many flights and from some designs, for designs
+// that keep their limits so many deviations off, and returns at most n of them
+// with the flights that it took. The result does not depend on workers.
+func SearchBack(ctx context.Context, b *brief.Brief, from [][]float64, deviations float64, flights, n, workers int) (designs [][]float64, flown int, err error) {
+	p, err := SteppedBack(b, deviations)
+	if err != nil {
+		return nil, 0, err
+	}
+	p.First = append(p.First, from...)
+	found, err := optimize.Evolve(ctx, p, optimize.Settings{Seed: b.Search.Seed, Flights: flights, Population: b.Search.Population}, workers, nil)
+	if err != nil || !found.Met {
+		return nil, found.Flights, err
+	}
+	for _, d := range optimize.Choose(found.Archive, n) {
+		designs = append(designs, d.X)
+	}
+	return designs, found.Flights, nil
 }
 
 // GoalsOf returns what designs are worth in the goals of b, minimised, each

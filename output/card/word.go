@@ -143,7 +143,7 @@ func (c *Card) notJudged() string {
 		}
 	}
 	if off != nil {
-		words = append(words, "NOT JUDGED, this brief switches the limit off: "+plainAll(off)+".")
+		words = append(words, "NOT JUDGED, this brief switches the limit off: "+plainAll(off))
 	}
 	if !c.canopied() {
 		how := "NO CANOPY"
@@ -153,5 +153,5 @@ func (c *Card) notJudged() string {
 		words = append(words, fmt.Sprintf("%s: as set it comes down at %s with %s.", how,
 			c.speedAtLeast(c.figure(model.LandingSpeed)), c.energyAtLeast(c.figure(model.LandingEnergy))))
 	}
-	return strings.Join(words, " ")
+	return strings.Join(words, ". ")
 }

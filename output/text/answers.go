@@ -161,7 +161,7 @@ func best(g *brief.Goal, values []float64) float64 {
 func Answers(a *runs.Answers) string {
 	var b strings.Builder
 	if a.Knee != "" {
-		fmt.Fprintf(&b, "design 1: %s\n", Plain(a.Knee, MessageLength))
+		b.WriteString(Folded("", "design 1: "+Plain(a.Knee, MessageLength)))
 	}
 	for _, line := range a.Doubts {
 		b.WriteString(Folded("  ", Plain(line, MessageLength)))
