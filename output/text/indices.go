@@ -36,10 +36,17 @@ func Indices(rows []output.IndexRow) string {
 			fmt.Fprintf(&b, "  %-*s  %14s  %14s\n", width, r.Quantity, estimate(r.First), estimate(r.Total))
 		}
 	}
+	b.WriteString("alone: share of the variance that goes away once the quantity is known\n" +
+		"with others: share that stays while only it is unknown; more where it acts through others\n")
 	return b.String()
 }
 
-// estimate writes an index with half the width of its interval.
+// estimate writes an index with half the width of its interval. One that
+// rounds to nothing has no sign.
 func estimate(x output.Estimate) string {
-	return fmt.Sprintf("%.3f ± %.3f", x.Value, (x.High-x.Low)/2)
+	v := math.Round(float64(x.Value)*1e3) / 1e3
+	if v == 0 {
+		v = 0 // not its negative
+	}
+	return fmt.Sprintf("%.3f ± %.3f", v, (x.High-x.Low)/2)
 }
