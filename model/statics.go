@@ -21,6 +21,7 @@ type Statics struct {
 	LiftoffMass  float64 // kg
 	DryCG        float64 // m
 	LiftoffCG    float64 // m
+	WaterStation float64 // m, of the water's surface at release, standing
 	CP           float64 // m
 	DryMargin    float64 // cal
 	WetMargin    float64 // cal, at release
@@ -35,7 +36,7 @@ func Weigh(r *Rocket, site *Site) (Statics, bool) {
 		return Statics{}, false
 	}
 	v := newVehicle(r, site)
-	wet, _ := v.heft(v.water, v.charge.mass())
+	wet, surface := v.heft(v.water, v.charge.mass())
 	summed := *r
 	summed.Weighed = Weighed{}
 	sum := dryHeft(&summed)
@@ -50,7 +51,7 @@ func Weigh(r *Rocket, site *Site) (Statics, bool) {
 		RootAft:   r.Fins.Station + r.Fins.Root - min(cylinder, v.exit-r.Body.Tail.Length),
 		WaterMass: WaterDensity * v.water, GasMass: v.charge.mass(),
 		FinMass: fins.Mass, DryMass: v.dry.mass, SummedMass: sum.mass, SummedCG: sum.cg,
-		LiftoffMass: wet.mass, DryCG: v.dry.cg, LiftoffCG: wet.cg, CP: cp,
+		LiftoffMass: wet.mass, DryCG: v.dry.cg, LiftoffCG: wet.cg, WaterStation: surface, CP: cp,
 		DryMargin: (cp - v.dry.cg) / v.diameter, WetMargin: (cp - wet.cg) / v.diameter,
 		StoredEnergy: storedEnergy(site.Pressure+r.Chamber.Pressure, site.Pressure, v.vessel.volume+v.give*r.Chamber.Pressure-v.water) +
 			v.give*r.Chamber.Pressure*r.Chamber.Pressure/2,

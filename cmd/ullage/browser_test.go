@@ -5,7 +5,9 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -18,6 +20,8 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"ullage/testdata/javascript"
 )
 
 // hostile is a title that breaks out of every place that forgets to escape it.
@@ -274,6 +278,9 @@ func TestReportInABrowser(t *testing.T) {
 		if ask[string](b, flightDrawn) == before || ask[string](b, numbersTold) == told {
 			t.Error("the flight and the numbers of another design are the same as of the knee")
 		}
+		b.holds("it is drawn from the side, with the stations that matter", `((s, n) => s.startsWith("Design " + n + " from the side, to scale: CG at release ") && /CG empty \d+, CP \d+, water level \d+ mm/.test(s))(
+			document.querySelector("#side svg").getAttribute("aria-label"), document.querySelector("#design .number").textContent)`)
+		b.holds("its path is drawn with the wind", `/^Path of design \d+ in the plane of flight, to scale: apogee .*; wind 3.00 m\/s at 10 m$/.test(document.querySelector("#plane svg").getAttribute("aria-label"))`)
 		if ask[string](b, landingDots) == landed {
 			t.Error("another design lands where the knee does")
 		}
@@ -358,6 +365,62 @@ func TestReportInABrowser(t *testing.T) {
 	}
 	if len(b.faults) < 3 || !strings.Contains(strings.Join(b.faults, "\n"), "Content Security Policy") {
 		t.Errorf("faults %q, want the policy to have stopped all three", b.faults)
+	}
+}
+
+// The rules of axe-core find nothing wrong with a report or a comparison, bright
+// or dark, wide or narrow.
+func TestPagesByTheRules(t *testing.T) {
+	axe := javascript.Axe(t)
+	dir := t.TempDir()
+	run, both := tinyRun(t, dir), filepath.Join(dir, "both.html")
+	report := filepath.Join(run, "report.html")
+	ullage(t, t.Context(), 0, "compare", run, run, "-o", both)
+	for _, page := range []string{report, both} {
+		b := open(t, page)
+		for _, view := range []struct {
+			width  int64
+			scheme string
+		}{{1280, "light"}, {1280, "dark"}, {360, "light"}} {
+			b.place(view.width, view.scheme, "")
+			b.holds("the rules are there", axe+"; typeof axe.run === 'function'")
+			found := ask[[]string](b, `axe.run().then(r => [r.passes.length >= 10 ? "kept" : "few",
+				...r.violations.map(v => v.id + ": " + v.help + ": " + v.nodes.map(n => n.target.join(" ")).slice(0, 3).join(", "))])`)
+			if len(found) != 1 || found[0] != "kept" {
+				t.Errorf("%s, %d wide, %s: %q, want at least 10 rules kept and none broken", filepath.Base(page), view.width, view.scheme, found)
+			}
+		}
+	}
+}
+
+// In print the headings of the table of designs stand on every page that has rows
+// of it.
+func TestPrintedHeadings(t *testing.T) {
+	words := program(t, "poppler-utils", "pdftotext")
+	file := demoReport(t, "")
+	page, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := exec.CommandContext(t.Context(), words, "-layout", printed(t, "report.html", page), "-").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	tables := 0
+	row := regexp.MustCompile(`(?m)^ *\d+ +\d+ +\d+ +\d\.\d+ +\d+ +\d+\.\d `)
+	for i, sheet := range strings.Split(string(out), "\f") {
+		if len(row.FindAllString(sheet, -1)) < 5 {
+			continue
+		}
+		tables++
+		for _, heading := range []string{"design", "apogee", "payload mass", "chamber throat"} {
+			if !strings.Contains(sheet, heading) {
+				t.Errorf("page %d has rows of the table and no heading %q", i+1, heading)
+			}
+		}
+	}
+	if tables < 2 {
+		t.Errorf("the table stands on %d pages, want at least 2", tables)
 	}
 }
 

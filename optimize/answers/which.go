@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"ullage/model"
-	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 )
@@ -31,8 +30,11 @@ func BestOfEach(b *brief.Brief, key string, rows []study.Row, n int) ([]Best, er
 	if at < 0 {
 		return nil, fmt.Errorf("%s: not varied in this run, want a key of [vary]", key)
 	}
-	v := &b.Vary[at]
-	count, value := optimize.Variable{From: v.From, To: v.To, Step: v.Step, Choices: v.Choices}.Values()
+	problem, err := study.Problem(b)
+	if err != nil {
+		return nil, err
+	}
+	count, value := problem.Variables[at].Values()
 	if count == 0 || count > mostValues {
 		return nil, fmt.Errorf("%s: %d values, want choices or steps, at most %d", key, count, mostValues)
 	}

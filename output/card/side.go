@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"ullage/model"
 	"ullage/output/text"
 )
 
@@ -44,21 +43,14 @@ func (c *Card) sideView() sideView {
 	}
 	var upper, lower []string
 	add := func(x, y float64) { upper, lower = append(upper, at(x, y)), append([]string{at(x, -y)}, lower...) }
-	for i := range 21 {
-		x := b.Nose.Length * float64(i) / 20
-		add(x, radius*meridian(&b.Nose, radius, x))
+	for _, p := range b.Profile() {
+		add(p[0], p[1])
 	}
-	aft := radius
-	if b.Tail.Length > 0 {
-		add(b.Length-b.Tail.Length, radius)
-		aft = b.Tail.Diameter / 2
-	}
-	add(b.Length, aft)
 	v.Hull = "M " + strings.Join(append(upper, lower...), " L ") + " Z"
 	for _, side := range []float64{1, -1} {
-		y := side * radius
-		v.Fins = append(v.Fins, fmt.Sprintf("M %s L %s L %s L %s Z", at(f.Station, y), at(f.Station+f.Rake, y+side*f.Span),
-			at(f.Station+f.Rake+f.Tip, y+side*f.Span), at(f.Station+f.Root, y)))
+		sheet := f.Sheet(radius)
+		corner := func(i int) string { return at(sheet[i][0], side*sheet[i][1]) }
+		v.Fins = append(v.Fins, fmt.Sprintf("M %s L %s L %s L %s Z", corner(0), corner(1), corner(2), corner(3)))
 	}
 	v.Balance, v.CP = left+s.DryCG*scale, left+s.CP*scale
 	v.Tolerance = c.Flown.Balance.Holds
@@ -70,20 +62,4 @@ func (c *Card) sideView() sideView {
 	}
 	v.Fore, v.Aft = v.Balance-side(c.Flown.Balance.Fore)*scale, v.Balance+side(c.Flown.Balance.Aft)*scale
 	return v
-}
-
-// meridian returns the radius of a nose over its base's, x from the tip.
-func meridian(n *model.Nose, radius, x float64) float64 {
-	q := x / n.Length
-	switch n.Shape {
-	case model.Ogive:
-		rho := (radius*radius + n.Length*n.Length) / (2 * radius)
-		away := n.Length - x
-		return (math.Sqrt(rho*rho-away*away) + radius - rho) / radius
-	case model.Ellipsoid:
-		return math.Sqrt(1 - (1-q)*(1-q))
-	case model.Parabola:
-		return q * (2 - q)
-	}
-	return q
 }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"html/template"
 	"math"
 	"slices"
 	"strconv"
@@ -17,16 +18,18 @@ import (
 
 // pageData is what the page's script reads. Numbers are in shown units.
 type pageData struct {
-	Axes     []axis       `json:"axes"`  // the table's columns, then the limited figures
-	Goals    int          `json:"goals"` // the first of the axes
-	Table    int          `json:"table"` // the axes that the table has
-	Designs  []int        `json:"designs"`
-	Knee     int          `json:"knee"` // index of a design, or −1
-	Groups   []group      `json:"groups"`
-	Notes    []string     `json:"notes"` // one a design
-	Flights  []trajectory `json:"flights"`
-	Landings *touchdowns  `json:"landings"` // null where the run has none
-	History  growth       `json:"history"`
+	Axes     []axis          `json:"axes"`  // the table's columns, then the limited figures
+	Goals    int             `json:"goals"` // the first of the axes
+	Table    int             `json:"table"` // the axes that the table has
+	Designs  []int           `json:"designs"`
+	Knee     int             `json:"knee"` // index of a design, or −1
+	Groups   []group         `json:"groups"`
+	Notes    []string        `json:"notes"`  // one a design
+	Sides    []template.HTML `json:"sides"`  // a drawing of each
+	Planes   []template.HTML `json:"planes"` // its path
+	Flights  []trajectory    `json:"flights"`
+	Landings *touchdowns     `json:"landings"` // null where the run has none
+	History  growth          `json:"history"`
 }
 
 // An axis is one number of all designs; one that is not there is NaN.

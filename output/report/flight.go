@@ -12,6 +12,7 @@ import (
 // A trajectory is that of one design, thinned, in shown units.
 type trajectory struct {
 	Time   []float64      `json:"t"`      // s
+	X      []float64      `json:"-"`      // m downwind
 	Height []table.Number `json:"height"` // m
 	Speed  []table.Number `json:"speed"`  // m/s
 	Margin []table.Number `json:"margin"` // cal
@@ -52,6 +53,7 @@ func newTrajectory(path []model.Sample, guide float64) trajectory {
 		of(func(s *model.Sample) float64 { return s.Z }, false), of(func(s *model.Sample) float64 { return s.Speed }, false),
 		of(func(s *model.Sample) float64 { return s.Margin }, true), of(func(s *model.Sample) float64 { return s.CG }, true),
 		of(func(s *model.Sample) float64 { return s.CP }, true), of(func(s *model.Sample) float64 { return s.Thrust }, true),
+		of(func(s *model.Sample) float64 { return s.X }, false),
 	}
 	f, must := trajectory{Guide: table.Number(math.NaN())}, map[int]bool{}
 	if len(path) == 0 {
@@ -64,6 +66,7 @@ func newTrajectory(path []model.Sample, guide float64) trajectory {
 		return table.Gather(kept, func(i int) table.Number { return table.Number(digits(series[j][i] * scale)) })
 	}
 	f.Height, f.Speed, f.Margin = thinned(0, 1), thinned(1, 1), thinned(2, 1)
+	f.X = table.Gather(kept, func(i int) float64 { return series[6][i] })
 	f.CG, f.CP, f.Thrust = thinned(3, 1e3), thinned(4, 1e3), thinned(5, 1)
 	return f
 }

@@ -136,10 +136,11 @@ type view struct {
 	Pictures        []still
 	Heads           []axis
 	Rows            []tableRow
-	Common          []string // said of every design
-	Note            string   // on the first design
-	Landing         string   // of the first design; empty: the run has no landings
-	LandingDoubt    string   // of the same
+	Common          []string      // said of every design
+	Note            string        // on the first design
+	Side, Plane     template.HTML // of the first design
+	Landing         string        // of the first design; empty: the run has no landings
+	LandingDoubt    string        // of the same
 	Groups          []group
 	Knee, Robust    bool
 	Cautions, Facts []string
@@ -161,6 +162,7 @@ func (p *Page) render() ([]byte, error) {
 	data := pageData{
 		Axes: axes, Goals: len(p.brief.Goals), Table: len(p.columns()), Designs: table.Gather(p.rows, func(r study.Row) int { return r.Design }),
 		Knee: knee, Groups: p.groups(), Notes: make([]string, len(p.rows)), Flights: p.flights, Landings: p.landings, History: p.growth,
+		Sides: p.sideViews(), Planes: p.planeViews(),
 	}
 	for i := range p.rows {
 		data.Notes[i] = p.note(&p.rows[i], i == knee)
@@ -190,7 +192,7 @@ func (p *Page) render() ([]byte, error) {
 		page.Answers = allPlain(p.answers(p.run.Answers, page.Knee))
 	}
 	if len(p.rows) > 0 {
-		page.Note = data.Notes[0]
+		page.Note, page.Side, page.Plane = data.Notes[0], data.Sides[0], data.Planes[0]
 		if p.landings != nil {
 			page.Landing, page.LandingDoubt = p.landings.Designs[0].Words, p.landings.Designs[0].Doubt
 		}

@@ -423,6 +423,8 @@
     focusable(rowOf(i));
     for (const out of all(".number")) out.textContent = data.designs[i];
     byId("note").textContent = data.notes[i];
+    byId("side").innerHTML = data.sides[i];
+    if (byId("plane")) byId("plane").innerHTML = data.planes[i];
     for (const tr of all("tr[data-line]")) {
       const [g, k] = tr.dataset.line.split(" "), line = data.groups[g].lines[k];
       const cells = tr.querySelectorAll("td");

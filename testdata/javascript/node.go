@@ -1,6 +1,6 @@
-// Package javascript gives tests a Parquet reader written in JavaScript, at the
-// version pinned in package-lock.json. It installs it into the user's cache
-// folder on first use.
+// Package javascript gives tests a Parquet reader written in JavaScript and the
+// rules of axe-core for pages that everyone can use, at the versions pinned in
+// package-lock.json. It installs them into the user's cache folder on first use.
 package javascript
 
 import (
@@ -38,6 +38,33 @@ const (
 // install; with CI=true it fails instead.
 func ReadTable(t testing.TB, path string, out any) {
 	t.Helper()
+	dir := installed(t)
+	var complaint bytes.Buffer
+	cmd := exec.Command("node", filepath.Join(dir, scriptName), path)
+	cmd.Stderr = &complaint
+	answer, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("%s %s: %v\n%s", scriptName, path, err, &complaint)
+	}
+	if err := json.Unmarshal(answer, out); err != nil {
+		t.Fatalf("%s %s: %v", scriptName, path, err)
+	}
+}
+
+// Axe returns the script of axe-core, for a page to run. Where there is no node
+// or npm it skips the test as ReadTable does.
+func Axe(t testing.TB) string {
+	t.Helper()
+	source, err := os.ReadFile(filepath.Join(installed(t), "node_modules", "axe-core", "axe.min.js"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(source)
+}
+
+// installed returns the folder of the packages, or skips the test.
+func installed(t testing.TB) string {
+	t.Helper()
 	for _, tool := range []string{"node", "npm"} {
 		if _, err := exec.LookPath(tool); err != nil {
 			if os.Getenv("CI") == "true" {
@@ -50,16 +77,7 @@ func ReadTable(t testing.TB, path string, out any) {
 	if err != nil {
 		t.Fatalf("%v; %s", err, install)
 	}
-	var complaint bytes.Buffer
-	cmd := exec.Command("node", filepath.Join(dir, scriptName), path)
-	cmd.Stderr = &complaint
-	answer, err := cmd.Output()
-	if err != nil {
-		t.Fatalf("%s %s: %v\n%s", scriptName, path, err, &complaint)
-	}
-	if err := json.Unmarshal(answer, out); err != nil {
-		t.Fatalf("%s %s: %v", scriptName, path, err)
-	}
+	return dir
 }
 
 var folder = sync.OnceValues(func() (string, error) {
