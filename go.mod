@@ -5,6 +5,7 @@ go 1.26.0
 require (
 	github.com/MaxHalford/eaopt v0.4.2
 	github.com/apache/arrow/go/v15 v15.0.2
+	github.com/apache/thrift v0.25.0
 	github.com/chromedp/cdproto v0.159.0
 	github.com/chromedp/chromedp v0.23.0
 	github.com/invopop/jsonschema v0.14.0
@@ -32,7 +33,6 @@ require (
 	github.com/ajstarks/svgo v0.0.0-20211024235047-1546f124cd8b // indirect
 	github.com/andybalholm/brotli v1.2.7 // indirect
 	github.com/antithesishq/antithesis-sdk-go v0.8.0-default-no-op // indirect
-	github.com/apache/thrift v0.25.0 // indirect
 	github.com/bahlo/generic-list-go v0.2.0 // indirect
 	github.com/buger/jsonparser v1.1.2 // indirect
 	github.com/clipperhouse/uax29/v2 v2.7.0 // indirect

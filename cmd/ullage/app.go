@@ -255,7 +255,7 @@ func (s streams) parse(ctx context.Context, name string, set []string) (*brief.B
 
 // parseText is parse with the file of a class, "" for that which the brief names.
 func (s streams) parseText(ctx context.Context, name, class string, set []string) (*brief.Brief, error) {
-	src, err := s.source(ctx, name)
+	src, err := s.source(ctx, name, brief.MostSource)
 	if err != nil {
 		return nil, err
 	}
@@ -287,14 +287,15 @@ func atMost(r io.Reader, most int64) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(r, most+1))
 }
 
-// source returns the text of a brief, or that the program is interrupted while it
-// waits: for someone to type, or for a pipe that nobody writes to. A file is read
-// even then, so that a search still leaves its folder.
-func (s streams) source(ctx context.Context, name string) ([]byte, error) {
-	read := func() ([]byte, error) { return readAtMost(name, brief.MostSource) }
+// source returns the text of a file, "-" being standard input, as readAtMost
+// does, or that the program is interrupted while it waits: for someone to type, or
+// for a pipe that nobody writes to. A file is read even then, so that a search
+// still leaves its folder.
+func (s streams) source(ctx context.Context, name string, most int64) ([]byte, error) {
+	read := func() ([]byte, error) { return readAtMost(name, most) }
 	if name == "-" {
 		name = "standard input"
-		read = func() ([]byte, error) { return atMost(s.in, brief.MostSource) }
+		read = func() ([]byte, error) { return atMost(s.in, most) }
 	} else if info, err := os.Stat(name); err == nil && info.Mode().IsRegular() {
 		return read()
 	}

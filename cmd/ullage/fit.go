@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -159,7 +160,7 @@ func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([
 	if err != nil {
 		return nil, err
 	}
-	own, err := conditions(c, max(len(logs), 1))
+	own, err := s.conditions(c, max(len(logs), 1))
 	if err != nil {
 		return nil, err
 	}
@@ -172,7 +173,7 @@ func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([
 	}
 	flights := make([]fit.Flight, len(logs))
 	for i, name := range logs {
-		if flights[i], err = flightOf(b, name, own[i], keys, columns); err != nil {
+		if flights[i], err = s.flightOf(c.Context, b, name, own[i], keys, columns); err != nil {
 			return nil, err
 		}
 		flights[i].Altimeter, flights[i].Lag = altimeter, lag
@@ -181,12 +182,12 @@ func (s streams) flights(c *cli.Context, b *brief.Brief, logs, keys []string) ([
 }
 
 // flightOf reads a log, of a flight in its own conditions.
-func flightOf(b *brief.Brief, name string, own, keys []string, columns fit.Columns) (fit.Flight, error) {
+func (s streams) flightOf(ctx context.Context, b *brief.Brief, name string, own, keys []string, columns fit.Columns) (fit.Flight, error) {
 	flight, err := fit.Under(b, own, keys)
 	if err != nil {
 		return flight, coded{fmt.Errorf("%s: %w", name, err), exitUsage}
 	}
-	src, err := readAtMost(name, fit.MostLog)
+	src, err := s.source(ctx, name, fit.MostLog)
 	if err != nil {
 		return flight, err
 	}
@@ -243,14 +244,14 @@ func fitLag(c *cli.Context) (float64, error) {
 }
 
 // conditions returns the values that replace the brief's for each log.
-func conditions(c *cli.Context, logs int) ([][]string, error) {
+func (s streams) conditions(c *cli.Context, logs int) ([][]string, error) {
 	own := make([][]string, logs)
 	files := c.StringSlice("conditions")
 	if len(files) > logs {
 		return nil, usage("--conditions: %d files for %d logs, want at most one each", len(files), logs)
 	}
 	for i, file := range files {
-		src, err := readAtMost(file, brief.MostSource)
+		src, err := s.source(c.Context, file, brief.MostSource)
 		if err != nil {
 			return nil, err
 		}

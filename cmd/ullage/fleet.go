@@ -74,8 +74,11 @@ func checkFleet(c *cli.Context) error {
 	}
 	switch {
 	case c.IsSet("server"):
-		_, err := place(c, c.String("server"))
-		return err
+		at, err := place(c, c.String("server"))
+		if err != nil {
+			return err
+		}
+		return interruptedOr(fleet.Reach(c.Context, at))
 	case c.IsSet("serve"):
 		return checkServe(c)
 	}

@@ -2,8 +2,9 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
-	"os"
+	"io/fs"
 	"path/filepath"
 
 	"github.com/urfave/cli/v2"
@@ -12,6 +13,10 @@ import (
 	"ullage/output/notebook"
 	"ullage/output/runs"
 )
+
+// mostNotebook is more than a notebook without outputs takes, in bytes: a larger
+// one was run.
+const mostNotebook = 1 << 20
 
 func (s streams) notebookCommand() *cli.Command {
 	return &cli.Command{
@@ -36,7 +41,7 @@ func (s streams) notebook(c *cli.Context) error {
 	}
 	path := filepath.Join(dir, notebook.Name)
 	// One that was changed or run is the user's own.
-	if there, err := os.ReadFile(path); err == nil && !bytes.Equal(there, notebook.Front) {
+	if there, err := file.Read(path, mostNotebook); !errors.Is(err, fs.ErrNotExist) && !bytes.Equal(there, notebook.Front) {
 		return fmt.Errorf("%s: run, changed or of another version, want it renamed or removed", path)
 	}
 	if err := file.Write(path, notebook.Front); err != nil {

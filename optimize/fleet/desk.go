@@ -52,6 +52,16 @@ func (r Run) Serve(addr, token string, secure *tls.Config) (*Desk, error) {
 	return r.open(h, l, usual)
 }
 
+// Reach tells, within some seconds, why the server at a place cannot be reached
+// or does not let anyone in, or returns nil.
+func Reach(ctx context.Context, at Place) error {
+	l, err := dial(ctx, at, false, func(string) {})
+	if err == nil {
+		l.conn.Close()
+	}
+	return err
+}
+
 // Open opens a desk at a server elsewhere. It errs where the server does not let
 // it in, where another desk has the queue, and with the error of ctx.
 func (r Run) Open(ctx context.Context, at Place) (*Desk, error) {

@@ -177,9 +177,9 @@ func (h *checkpointHead) decode(data []byte) error {
 
 // admit compares a checkpoint with the folder, the program and the machine.
 func (f *Folder) admit(head checkpointHead, version string) error {
-	brief, err := os.ReadFile(filepath.Join(f.Dir, briefName))
+	brief, err := file.Read(filepath.Join(f.Dir, briefName), mostRecord)
 	if err != nil {
-		return fmt.Errorf("read %s: %w", filepath.Join(f.Dir, briefName), file.Cause(err))
+		return err
 	}
 	sum := Hash(brief)
 	switch here := thisMachine(); {

@@ -137,7 +137,7 @@ func vacant(dir string, brief []byte) error {
 		}
 	}
 	if len(held) == 1 && held[briefName] {
-		if left, err := os.ReadFile(filepath.Join(dir, briefName)); err == nil && bytes.Equal(left, brief) {
+		if left, err := file.Read(filepath.Join(dir, briefName), mostRecord); err == nil && bytes.Equal(left, brief) {
 			return nil
 		}
 	}

@@ -84,7 +84,7 @@ func TestResumeSweep(t *testing.T) {
 		t.Errorf("stat %s: %v, want it gone", stray, err)
 	}
 	r, err := folder.Finish(runs.Run{State: runs.Finished})
-	if err != nil || len(r.Files) != 2 || r.Files["flights/part-000002.parquet"] != wanted.Parts[0].SHA256 {
-		t.Errorf("files of the run %v, %v, want the brief and part 2", r.Files, err)
+	if err != nil || len(r.Files) != 3 || r.Files["sweep.json"] == "" || r.Files["flights/part-000002.parquet"] != wanted.Parts[0].SHA256 {
+		t.Errorf("files of the run %v, %v, want the brief, sweep.json and part 2", r.Files, err)
 	}
 }

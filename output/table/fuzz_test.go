@@ -14,8 +14,10 @@ import (
 // a table that is read is one that can be written.
 func FuzzRead(f *testing.F) {
 	small := table.Table{Columns: []table.Column{
-		{Name: "apogee_m", Unit: "m", Values: table.Nullable{142, 7}}, {Name: "design", Unit: "1", Values: []int32{1, 2}},
-		{Name: "word", Unit: "1", Values: []string{"GO", ""}}, {Name: "knee", Unit: "1", Values: []bool{true, false}},
+		{Name: "apogee_m", Unit: "m", Values: table.Nullable{142, 7}},
+		{Name: "design", Unit: "1", Values: []int32{1, 2}},
+		{Name: "word", Unit: "1", Values: []string{"GO", ""}},
+		{Name: "knee", Unit: "1", Values: []bool{true, false}},
 		{Name: "warnings", Unit: "1", Values: [][]string{{"a"}, {}}},
 	}}
 	whole, err := table.Encode("t.parquet", small, testMeta())

@@ -86,14 +86,14 @@ func scan(path string, most int, columns []string, whole bool, take func(Table) 
 	if m, err = meta(r.MetaData().KeyValueMetadata()); err != nil {
 		return m, err
 	}
-	if err := fits(r, most, whole); err != nil {
+	if err := fits(f, r, most, whole); err != nil {
 		return m, err
 	}
 	return m, batches(r, bounded, columns, whole, take)
 }
 
 // fits compares what the footer says of the file with what it may hold.
-func fits(r *parquetfile.Reader, most int, whole bool) error {
+func fits(f io.ReaderAt, r *parquetfile.Reader, most int, whole bool) error {
 	rows := int64(0)
 	for i := range r.NumRowGroups() {
 		group := r.MetaData().RowGroup(i)
@@ -108,6 +108,10 @@ func fits(r *parquetfile.Reader, most int, whole bool) error {
 			}
 			if c := chunk.Compression(); c != compress.Codecs.Zstd && c != compress.Codecs.Uncompressed {
 				return fmt.Errorf("compressed with %v, want zstd", c)
+			} else if c == compress.Codecs.Zstd {
+				if err := checkPages(f, chunk); err != nil {
+					return err
+				}
 			}
 		}
 	}
