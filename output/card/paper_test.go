@@ -92,7 +92,7 @@ func TestPadCardIsRead(t *testing.T) {
 		"height 143 m after 5.0 s; as modelled, 121 to 153 before any measured flight",
 		"lands at 5.0 m/s downward", "comes down 21 m downwind of the pad", "off the guide 23.4 m/s wind planned 12.0 m/s at 10 m",
 		"opens 9.9 m/s airspeed, at 138 m", "aloft for 32 s",
-		"margin +0.320 cal 100 %", "peak incidence +1.25 deg 99 %", "chamber pressure +1.88 bar 100 %", "proof ratio +0.517 100 %, default",
+		"margin +0.320 cal 100 %", "peak incidence +1.25 deg 99 %", "chamber pressure +1.88 bar as set", "proof ratio +0.517 as set, default",
 		"Without canopy: up to 45 m upwind and 100 m downwind of the pad, at up to 32 m/s and 346 J.",
 		"With canopy: up to 0 m upwind and 100 m downwind of the pad, at up to 5 m/s and 12 J.",
 		"empty weighs 713 g, planned; balances at 652 mm from the nose tip",
@@ -194,7 +194,7 @@ func TestWordsAgainstGo(t *testing.T) {
 			[]func(c *Card){tight, func(c *Card) { c.Flown.Mends = mends }},
 			[]string{
 				"margin kept in 62 % of 400 flights",
-				"each change alone: 5.50 bar instead of 6.11, or 62 g less water, or 26 g more ballast. Make the card again",
+				"each change alone: 5.50 bar instead of 6.11 bar, or 62 g less water, or 26 g more ballast. Make the card again",
 			},
 			[]string{"timer 5.10", "misses"},
 		},
@@ -349,7 +349,7 @@ func TestBuildSheetIsRead(t *testing.T) {
 			"weighed, without ballast",
 			[]func(c *Card){func(c *Card) { c.Statics.Weighed, c.Rocket.Ballast.Mass = true, 0 }},
 			[]string{"The scale says 713 g, balance at 652 mm"},
-			[]string{"ballast"},
+			[]string{"ballast of"},
 		},
 	} {
 		page, err := made(row.change...).SheetHTML()

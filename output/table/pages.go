@@ -26,8 +26,8 @@ const (
 // checkPages walks the pages of a compressed column.
 func checkPages(r io.ReaderAt, chunk *metadata.ColumnChunkMetaData) error {
 	at, left := chunk.DataPageOffset(), chunk.TotalCompressedSize()
-	if d := chunk.DictionaryPageOffset(); chunk.HasDictionaryPage() && d > 0 && d < at {
-		at = d
+	if d := chunk.DictionaryPageOffset(); chunk.HasDictionaryPage() && d > 0 && (d < at || at == 0) {
+		at = d // at 0 there is no page of data: a table without rows
 	}
 	if left < 0 || left > mostBytes || at < 0 {
 		return errPage

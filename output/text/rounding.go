@@ -3,10 +3,17 @@ package text
 import (
 	"math"
 	"strconv"
+	"strings"
 )
 
-// Decimals writes v with so many decimals.
-func Decimals(v float64, n int) string { return strconv.FormatFloat(v, 'f', n, 64) }
+// Decimals writes v with so many decimals; what rounds to nothing has no sign.
+func Decimals(v float64, n int) string {
+	s := strconv.FormatFloat(v, 'f', n, 64)
+	if strings.Trim(s, "-0.") == "" {
+		return strings.TrimPrefix(s, "-")
+	}
+	return s
+}
 
 // Lossless keeps a number that is whole but for rounding from being cut to the
 // next below or above.
