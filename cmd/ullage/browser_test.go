@@ -218,6 +218,7 @@ const (
 )
 
 func TestReportInABrowser(t *testing.T) {
+	t.Parallel()
 	b := open(t, demoReport(t, ""))
 	b.place(1280, "light", "")
 	all := ask[int](b, visibleRows)
@@ -371,6 +372,7 @@ func TestReportInABrowser(t *testing.T) {
 // The rules of axe-core find nothing wrong with a report or a comparison, bright
 // or dark, wide or narrow.
 func TestPagesByTheRules(t *testing.T) {
+	t.Parallel()
 	axe := javascript.Axe(t)
 	dir := t.TempDir()
 	run, both := tinyRun(t, dir), filepath.Join(dir, "both.html")
@@ -396,6 +398,7 @@ func TestPagesByTheRules(t *testing.T) {
 // In print the headings of the table of designs stand on every page that has rows
 // of it.
 func TestPrintedHeadings(t *testing.T) {
+	t.Parallel()
 	words := program(t, "poppler-utils", "pdftotext")
 	file := demoReport(t, "")
 	page, err := os.ReadFile(file)
@@ -425,6 +428,7 @@ func TestPrintedHeadings(t *testing.T) {
 }
 
 func TestReportWithoutScripts(t *testing.T) {
+	t.Parallel()
 	b := open(t, demoReport(t, ""))
 	if _, err := chromedp.Call(b.ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true}); err != nil {
 		t.Fatal(err)
@@ -437,6 +441,7 @@ func TestReportWithoutScripts(t *testing.T) {
 }
 
 func TestReportEscapesTheBrief(t *testing.T) {
+	t.Parallel()
 	b := open(t, demoReport(t, hostile))
 	b.place(1280, "light", "")
 	for _, text := range []string{`document.title`, `document.querySelector("h1").textContent`} {

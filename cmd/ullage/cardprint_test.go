@@ -111,6 +111,7 @@ func (p picture) run(row int) float64 {
 // TestPrintedScale prints build sheets and measures them: the check bar along
 // the paper, the fin across and along.
 func TestPrintedScale(t *testing.T) {
+	t.Parallel()
 	b := demoBrief(t, "field-day.toml", goDesign...)
 	card := cardFor(t, b)
 	pdf := printed(t, "build-sheet.html", pages(t, &card)["build-sheet.html"])
@@ -172,6 +173,7 @@ func (p picture) ink(row int) bool {
 // TestPrintedSizes: A4 and A6 as the style asks, each part on one sheet, also
 // for a rocket that is short of several limits, one that is NO-GO, and a fin cut over sheets.
 func TestPrintedSizes(t *testing.T) {
+	t.Parallel()
 	a4, a6 := [2]float64{210, 297}, [2]float64{105, 148}
 	for _, row := range []struct {
 		name string

@@ -28,6 +28,7 @@ ullage search "$0" -o "$1/run" -q --resume && cp -r "$1/run" "$1.out"
 // on one that is read only. It ends with code 1 and the name of the file, and
 // what was written lets it go on to the same bytes as on a large disk.
 func TestDiskFull(t *testing.T) {
+	t.Parallel()
 	b := sweepBrief(t)
 	whole := filepath.Join(t.TempDir(), "whole")
 	if out, err := exec.Command("ullage", "search", b, "-o", whole, "-q").CombinedOutput(); err != nil {

@@ -98,6 +98,7 @@ func holdsGrid(p page, code string) {
 }
 
 func TestGridPage(t *testing.T) {
+	t.Parallel()
 	c, file := gridPage(t)
 	if text := c.PadText(); !strings.Contains(text, "code "+c.Code()) {
 		t.Errorf("the card does not carry the code of the page, %s", c.Code())
@@ -116,6 +117,7 @@ func TestGridPage(t *testing.T) {
 }
 
 func TestGridPageFirefox(t *testing.T) {
+	t.Parallel()
 	c, file := gridPage(t)
 	holdsGrid(openFirefox(t, "file://"+file), c.Code())
 }

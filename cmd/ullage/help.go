@@ -21,6 +21,8 @@ var examples = map[string][]string{
 	"card":       {"ullage card runs/rocket --design 3", "ullage card rocket.toml --format text"},
 	"report":     {"ullage report runs/rocket"},
 	"notebook":   {"ullage notebook runs/rocket"},
+	"compare":    {"ullage compare runs/rocket runs/rocket-2", "ullage compare runs/rocket --by chamber.throat"},
+	"table":      {"ullage table runs/rocket front.csv"},
 	"worker":     {"ullage worker nats://192.168.1.20:4222 --token token.txt"},
 	"epoch":      {"ullage epoch --in spool/job.1"},
 	"new":        {"ullage new rocket.toml --like field-day", "ullage new --ask"},

@@ -193,7 +193,7 @@ func printsPlainly(t *testing.T, args []string) int {
 	t.Helper()
 	var out, said bytes.Buffer
 	s := streams{in: strings.NewReader(breaking), out: &out, err: &said}
-	ctx, stop := context.WithTimeout(t.Context(), 10*time.Second) // of a worker whose server never comes
+	ctx, stop := context.WithTimeout(t.Context(), 3*time.Second) // of a worker whose server never comes
 	defer stop()
 	code := s.report(run(ctx, append([]string{"ullage"}, args...), s))
 	for _, text := range []string{out.String(), said.String()} {

@@ -12,6 +12,7 @@ import (
 // A run of a run with a quantity fixed has that quantity still: other readers
 // put both fronts below each other and find it in every row.
 func TestRunsGoBelowEachOther(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	plan := tinyRun(t, dir)
 	next := filepath.Join(dir, "next")
@@ -35,6 +36,7 @@ func TestRunsGoBelowEachOther(t *testing.T) {
 
 // Design and sample are a key of a trajectory's rows, of which none is a copy.
 func TestPathsAreIndexed(t *testing.T) {
+	t.Parallel()
 	plan := tinyRun(t, t.TempDir())
 	var found struct {
 		Sizes   map[string]int
@@ -57,6 +59,7 @@ func TestPathsAreIndexed(t *testing.T) {
 // A table as CSV holds what its Parquet file holds, as pandas reads both: of a
 // run, and of a flight.
 func TestTablesAsCSV(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	plan := tinyRun(t, dir)
 	var pairs [][]string
@@ -79,6 +82,7 @@ func TestTablesAsCSV(t *testing.T) {
 // Every design of a run that another beats is named with one that beats it, and
 // no other, as pandas finds by trying all pairs.
 func TestRunsAreCompared(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	plan := tinyRun(t, dir)
 	next := filepath.Join(dir, "next")
@@ -106,6 +110,7 @@ func TestRunsAreCompared(t *testing.T) {
 // the run's id, and ordered so that groups of rows are skipped; those that meet
 // every limit are kept alone where that is asked for.
 func TestSweepsAreJoined(t *testing.T) {
+	t.Parallel()
 	b, dir := sweepBrief(t), t.TempDir()
 	type joined struct {
 		Flights, Feasible []int

@@ -22,6 +22,7 @@ import (
 // writes its last files, and resumes until it ends by itself: then the run is
 // that of a search that was never disturbed, byte for byte.
 func TestKilledSearch(t *testing.T) {
+	t.Parallel()
 	kills := 24
 	if testing.Short() {
 		kills = 6

@@ -26,6 +26,7 @@ type cellReport struct {
 
 // The notebook runs from top to bottom on any run, and draws what the run has.
 func TestNotebookRuns(t *testing.T) {
+	t.Parallel()
 	for _, row := range []struct {
 		name, brief string
 		args        []string  // what makes the run, of the brief

@@ -56,6 +56,7 @@ func tolerated(id model.Figure, want float64) float64 {
 // figure of the flights that people see: the fronts of two briefs, and cases
 // that the briefs leave out.
 func TestFlownByASecondProgram(t *testing.T) {
+	t.Parallel()
 	demo, small := 4000, 2000 // flights of a search
 	if testing.Short() {
 		demo, small = 600, 200

@@ -31,6 +31,7 @@ var clock = regexp.MustCompile(`in \S+ s \(\d+ a second\)`)
 // The commands of the README run as they stand, one after the other, and the
 // demo prints what the README shows, but for the time it took.
 func TestReadme(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("searches the demo three times")
 	}
@@ -47,7 +48,7 @@ func TestReadme(t *testing.T) {
 		t.Fatalf("README has %d blocks of commands, %d of output and %d briefs, want at least 4, 1 and 1",
 			len(blocks["sh"]), len(blocks["text"]), len(blocks["toml"]))
 	}
-	said := map[string]string{}
+	printed := map[string]string{}
 	for line := range strings.Lines(strings.Join(blocks["sh"], "")) {
 		command, _, _ := strings.Cut(line, "#")
 		command = strings.TrimSpace(command)
@@ -56,11 +57,13 @@ func TestReadme(t *testing.T) {
 		}
 		c := exec.Command("sh", "-c", strings.TrimPrefix(command, "./"))
 		c.Dir = dir
-		out, err := c.CombinedOutput()
+		var said strings.Builder
+		c.Stderr = &said
+		out, err := c.Output()
 		if err != nil {
-			t.Errorf("%s: %v\n%s", command, err, out)
+			t.Errorf("%s: %v\n%s", command, err, said.String())
 		}
-		said[command] = string(out)
+		printed[command] = string(out)
 	}
 	for _, program := range blocks["python"] {
 		c := exec.Command(python.Python(t), "-c", program)
@@ -70,7 +73,7 @@ func TestReadme(t *testing.T) {
 		}
 	}
 	first, want, _ := strings.Cut(blocks["text"][0], "\n")
-	demo, ran := said[strings.TrimPrefix(first, "$ ")]
+	demo, ran := printed[strings.TrimPrefix(first, "$ ")]
 	if got := clock.ReplaceAllString(demo, ""); !ran || got != clock.ReplaceAllString(want, "") {
 		t.Errorf("README shows\n%s\nbut %s prints\n%s", want, first, demo)
 	}
@@ -85,5 +88,5 @@ func TestReadmeBrief(t *testing.T) {
 	}
 	ullage(t, t.Context(), 0, "check", name)
 	ullage(t, t.Context(), 0, "search", name, "-o", run, "--set", "search.flights=4000")
-	ullage(t, t.Context(), 0, "card", name, "-o", filepath.Join(dir, "card"))
+	ullage(t, t.Context(), 0, "card", name, "-o", filepath.Join(dir, "card"), "--no-page")
 }

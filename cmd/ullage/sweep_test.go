@@ -156,6 +156,7 @@ func TestSweepResumes(t *testing.T) {
 
 // TestSweepKilled kills the program at any instant.
 func TestSweepKilled(t *testing.T) {
+	t.Parallel()
 	program, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)

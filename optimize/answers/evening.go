@@ -1,6 +1,7 @@
 package answers
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -47,7 +48,7 @@ type Cell struct {
 	Landing   float64    // m/s, the fastest
 	Drift     float64    // m from the pad, the farthest to either side, with the guide leaned too
 	BareDrift float64    // m, the same without canopy; NaN where it cannot be said
-	Deciding  string     // key of the limit that decides against GO, else that leaves least room; "": it did not land
+	Deciding  string     // key of the limit that decides against GO, else that leaves least room; "scatter"; "": it did not land
 }
 
 // EveningOf flies the grid of design x of b. It reports false where ctx ended
@@ -185,17 +186,18 @@ func (n *night) cell(e *Evening, i int) Cell {
 			}
 		}
 	}
-	middles := n.at(w, m, p)
-	t := trial{brief: n.brief, judge: n.judge, rocket: middles[0].rocket, site: middles[0].site, scratch: n.scratch}
+	// Of what weighs more at the nose or less there, the worse: the farther aft.
+	middle := slices.MaxFunc(n.at(w, m, p), func(a, b day) int { return cmp.Compare(a.rocket.Weighed.Balance, b.rocket.Weighed.Balance) })
+	t := trial{brief: n.brief, judge: n.judge, rocket: middle.rocket, site: middle.site, scratch: n.scratch}
 	t.choose()
-	const most = 8 // settings that are taken to the corners
+	const most = 4 // settings that are taken to the corners
 	best, tried := Cell{Word: study.NoGo}, 0
-	for _, some := range [][2][]float64{{n.water[:1], n.timers[:1]}, {n.water[:1], n.timers}, {n.water, n.timers[:1]}, {n.water, n.timers}} {
+	for _, some := range [][2][]float64{{n.water[:1], n.timers[:1]}, {n.water[:1], n.timers}, {n.water, n.timers[:1]}, {sparse(n.water, 2), sparse(n.timers, 2)}} {
 		for _, setting := range t.keeping(some[0], some[1]) {
 			if tried++; tried > most {
 				return best
 			}
-			c := n.fly(setting.Fill, setting.Delay, corners, middles)
+			c := n.fly(setting.Fill, setting.Delay, corners, &middle)
 			if c.Word == study.Go {
 				return c
 			}
@@ -205,7 +207,7 @@ func (n *night) cell(e *Evening, i int) Cell {
 		}
 	}
 	if tried == 0 { // what the plan misses there
-		best = n.fly(n.water[0], n.timers[0], corners, middles)
+		best = n.fly(n.water[0], n.timers[0], corners, &middle)
 	}
 	return best
 }
@@ -230,16 +232,12 @@ func (t *trial) keeping(fills, delays []float64) []try {
 }
 
 // fly flies one setting at all corners of a cell and calls it in its middle.
-func (n *night) fly(fill, delay float64, corners, middles []day) Cell {
+func (n *night) fly(fill, delay float64, corners []day, middle *day) Cell {
 	c := Cell{Word: study.Go, Fill: fill, Delay: delay, Height: [2]float64{math.Inf(1), math.Inf(-1)}}
 	least := math.Inf(1)
-	for _, days := range [][]day{corners, middles} {
-		for i := range days {
-			days[i].rocket.Chamber.Fill, days[i].rocket.Recovery.Delay = fill, delay
-		}
-	}
 	for i := range corners {
 		d := &corners[i]
+		d.rocket.Chamber.Fill, d.rocket.Recovery.Delay = fill, delay
 		if !valid(&d.rocket, &d.site) {
 			return Cell{Word: study.NoGo}
 		}
@@ -248,9 +246,8 @@ func (n *night) fly(fill, delay float64, corners, middles []day) Cell {
 			return c
 		}
 	}
-	for i := range middles {
-		n.call(&c, &middles[i])
-	}
+	middle.rocket.Chamber.Fill, middle.rocket.Recovery.Delay = fill, delay
+	n.call(&c, middle)
 	for i := range corners {
 		if c.Word != study.NoGo {
 			n.falls(&c, &corners[i])
@@ -309,16 +306,10 @@ func (n *night) falls(c *Cell, d *day) {
 
 // call calls the middle of a cell whose corners keep the limits.
 func (n *night) call(c *Cell, d *day) {
-	call := n.caller.Call(&d.rocket, &d.site)
-	word := call.Word
-	if !fallsWithin(n.brief, &d.rocket, &d.site, n.scratch) {
-		word = study.NoGo
-		c.Deciding = "the field"
-	} else if mostlyBelow(&call) > n.brief.Field.Ceiling {
-		word = study.NoGo
-		c.Deciding = "the ceiling"
-	} else if word != study.Go {
-		c.Deciding = call.Lacking(n.brief)[0]
+	switch word := n.caller.WordOf(&d.rocket, &d.site); {
+	case word == study.NoGo || !fallsWithin(n.brief, &d.rocket, &d.site, n.scratch) || !below(n.brief, n.caller, &d.rocket, &d.site):
+		c.Word, c.Deciding = study.NoGo, "scatter"
+	case word == study.Tight:
+		c.Word, c.Deciding = study.Tight, "scatter"
 	}
-	c.Word = max(c.Word, word)
 }

@@ -150,6 +150,9 @@ func (c *Card) planned() []cell {
 // gridCell writes a cell. One that is NO-GO has nothing to set.
 func (c *Card) gridCell(of *answers.Cell) gridCell {
 	g := gridCell{Word: of.Word.String(), Why: text.Words(of.Deciding)}
+	if of.Deciding == "scatter" {
+		g.Why = "scatter: too few flights keep the limits"
+	}
 	if of.Word == study.NoGo {
 		return g
 	}
