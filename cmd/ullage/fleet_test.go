@@ -22,7 +22,7 @@ const fleetSearch = plainQuestion + `[search]
 flights = 36000
 islands = 3
 population = 160
-front = 20
+front = 6
 `
 
 // local searches here, once for all tests, and returns brief and run.

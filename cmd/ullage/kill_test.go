@@ -97,7 +97,7 @@ landing_speed = { at_most = "6 m/s" }
 const plainSearch = plainQuestion + `[search]
 flights = 6000
 islands = 2
-front = 20
+front = 6
 `
 
 const robustSearch = `

@@ -32,6 +32,7 @@ func sweepBrief(t *testing.T) string {
 	if err != nil {
 		t.Fatal(err)
 	}
+	search = bytes.Replace(search, []byte("front = 20"), []byte("front = 6"), 1)
 	path := filepath.Join(t.TempDir(), "tiny.toml")
 	if err := os.WriteFile(path, append(rocket, search...), 0o666); err != nil {
 		t.Fatal(err)
