@@ -72,6 +72,10 @@ func (s streams) card(c *cli.Context) error {
 		}
 	}
 	if !c.IsSet("format") || c.IsSet("output") {
+		// A page that was made before must not be found beside another card.
+		if err := file.System.Remove(gridPath(of.folder)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
 		if err := s.writeCard(&card, of.folder, !c.IsSet("format")); err != nil {
 			return err
 		}
@@ -120,16 +124,15 @@ func (s streams) writeCard(card *card.Card, dir string, say bool) error {
 	return nil
 }
 
-// writeGrid writes the page for the phone; a card that is NO-GO has none, and one
-// that was made before must not be found beside a card.
+// gridPath is the page for the phone in the folder of a card.
+func gridPath(folder string) string { return filepath.Join(folder, "pad.html") }
+
+// writeGrid writes the page for the phone; a card that is NO-GO has none.
 func (s streams) writeGrid(ctx context.Context, card *card.Card, of cardSubject, noPage, say bool) error {
-	path := filepath.Join(of.folder, "pad.html")
 	if noPage || card.Word() == study.NoGo {
-		if err := file.System.Remove(path); !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
 		return nil
 	}
+	path := gridPath(of.folder)
 	grid, ok := answers.EveningOf(ctx, card.Brief, of.x, runtime.NumCPU())
 	if !ok {
 		return coded{fmt.Errorf("%s: interrupted before its grid was flown", path), exitInterrupted}

@@ -140,3 +140,16 @@ func TestGridCode(t *testing.T) {
 		codes[c.Code()] = set
 	}
 }
+
+// A page of the whole grid is light enough for a phone.
+func TestGridSize(t *testing.T) {
+	c, _ := gridPage(t)
+	e := answers.Evening{Winds: make([]float64, 12), Weights: make([]float64, 8), Pressures: make([]float64, 8)}
+	for range 11 * 7 * 7 {
+		e.Cells = append(e.Cells, answers.Cell{Word: study.Tight, Fill: 0.13, Delay: 14, Height: [2]float64{180, 184}, Landing: 15.1, Drift: 141, BareDrift: 166, Deciding: "scatter"})
+	}
+	page, err := c.GridHTML(&e)
+	if err != nil || len(page) > 300_000 {
+		t.Errorf("%d bytes, %v, want at most 300 kB", len(page), err)
+	}
+}
