@@ -107,8 +107,12 @@ func (s failingSink) Sync() error {
 	return s.Sink.Sync()
 }
 
+// thorough reports whether tests that repeat something many times are to do it as
+// often as the checks of .ci/run, which takes a quarter of an hour more.
+func thorough() bool { return os.Getenv("ULLAGE_THOROUGH") != "" }
+
 // TestFailingDisk has the n-th open, write, sync, rename, removal or new folder
-// fail, for some three n (every one with ULLAGE_EVERY_CALL=1), and once more
+// fail, for some three n (every one with ULLAGE_THOROUGH=1), and once more
 // that call and all after it, of every command that writes. It then ends with code 1 and says so, every file is
 // whole, as it was or as it shall be, and the same command on a sound disk brings
 // about the same bytes as if nothing had failed.
@@ -220,7 +224,7 @@ func failAtEach(t *testing.T, lost bool, args []string) (failed int) {
 	tried := map[string]bool{}
 	stride, n := max(1, counting.calls.Load()/3), int64(1)
 	switch {
-	case os.Getenv("ULLAGE_EVERY_CALL") != "":
+	case thorough():
 		stride = 1
 	case lost:
 		n += stride / 2 // between those that fail alone

@@ -23,9 +23,9 @@ import (
 // that of a search that was never disturbed, byte for byte.
 func TestKilledSearch(t *testing.T) {
 	t.Parallel()
-	kills := 24
-	if testing.Short() {
-		kills = 6
+	kills := 6
+	if thorough() {
+		kills = 24
 	}
 	seed := uint64(time.Now().UnixNano())
 	t.Logf("seed %d", seed)

@@ -48,7 +48,7 @@ func TestNotebookRuns(t *testing.T) {
 			name: "one goal, other quantities", brief: "bottle", pictures: 3,
 			shows: []string{
 				"apogee is the only goal", "Not drawn: no design is at a limit", "Not drawn: the front is a single design",
-				"Not drawn: this run has no chamber_throat_m", "How far may the timer be off?", "ballast mass, g",
+				"Not drawn: this run has or varies no chamber_throat_m", "How far may the timer be off?", "ballast mass, g",
 			},
 		},
 		{

@@ -167,7 +167,7 @@ func TestSweepKilled(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
 			whole, broken := filepath.Join(dir, "whole"), filepath.Join(dir, "broken")
-			args := []string{"ullage", "sweep", b, "--draws", "8000", "--part", "250", "-q", "-o"}
+			args := []string{"ullage", "sweep", b, "--draws", "4000", "--part", "250", "-q", "-o"}
 			if name == "front" {
 				args = []string{"ullage", "sweep", b, "--grid", "--front-only", "--set", "chamber.throat=9 mm", "--part", "200", "-q", "-o"}
 			}

@@ -1,7 +1,6 @@
 package answers
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -186,18 +185,17 @@ func (n *night) cell(e *Evening, i int) Cell {
 			}
 		}
 	}
-	// Of what weighs more at the nose or less there, the worse: the farther aft.
-	middle := slices.MaxFunc(n.at(w, m, p), func(a, b day) int { return cmp.Compare(a.rocket.Weighed.Balance, b.rocket.Weighed.Balance) })
-	t := trial{brief: n.brief, judge: n.judge, rocket: middle.rocket, site: middle.site, scratch: n.scratch}
+	middles := n.at(w, m, p)
+	t := trial{brief: n.brief, judge: n.judge, rocket: middles[0].rocket, site: middles[0].site, scratch: n.scratch}
 	t.choose()
-	const most = 4 // settings that are taken to the corners
+	const most = 3 // settings that are taken to the corners
 	best, tried := Cell{Word: study.NoGo}, 0
 	for _, some := range [][2][]float64{{n.water[:1], n.timers[:1]}, {n.water[:1], n.timers}, {n.water, n.timers[:1]}, {sparse(n.water, 2), sparse(n.timers, 2)}} {
 		for _, setting := range t.keeping(some[0], some[1]) {
 			if tried++; tried > most {
 				return best
 			}
-			c := n.fly(setting.Fill, setting.Delay, corners, &middle)
+			c := n.fly(setting.Fill, setting.Delay, corners, middles)
 			if c.Word == study.Go {
 				return c
 			}
@@ -207,7 +205,7 @@ func (n *night) cell(e *Evening, i int) Cell {
 		}
 	}
 	if tried == 0 { // what the plan misses there
-		best = n.fly(n.water[0], n.timers[0], corners, &middle)
+		best = n.fly(n.water[0], n.timers[0], corners, middles)
 	}
 	return best
 }
@@ -232,7 +230,7 @@ func (t *trial) keeping(fills, delays []float64) []try {
 }
 
 // fly flies one setting at all corners of a cell and calls it in its middle.
-func (n *night) fly(fill, delay float64, corners []day, middle *day) Cell {
+func (n *night) fly(fill, delay float64, corners, middles []day) Cell {
 	c := Cell{Word: study.Go, Fill: fill, Delay: delay, Height: [2]float64{math.Inf(1), math.Inf(-1)}}
 	least := math.Inf(1)
 	for i := range corners {
@@ -246,8 +244,12 @@ func (n *night) fly(fill, delay float64, corners []day, middle *day) Cell {
 			return c
 		}
 	}
-	middle.rocket.Chamber.Fill, middle.rocket.Recovery.Delay = fill, delay
-	n.call(&c, middle)
+	for i := range middles {
+		middles[i].rocket.Chamber.Fill, middles[i].rocket.Recovery.Delay = fill, delay
+		if c.Word != study.NoGo {
+			n.call(&c, &middles[i])
+		}
+	}
 	for i := range corners {
 		if c.Word != study.NoGo {
 			n.falls(&c, &corners[i])
