@@ -33,7 +33,7 @@ var clock = regexp.MustCompile(`in \S+ s \(\d+ a second\)`)
 func TestReadme(t *testing.T) {
 	t.Parallel()
 	if testing.Short() {
-		t.Skip("searches the demo three times")
+		t.Skip("-short: the demo is searched three times; go test ./... does it")
 	}
 	blocks := readme(t)
 	root, err := filepath.Abs("../..")

@@ -151,7 +151,7 @@ func (c *Card) planned() []cell {
 func (c *Card) gridCell(of *answers.Cell) gridCell {
 	g := gridCell{Word: of.Word.String(), Why: text.Words(of.Deciding)}
 	if of.Deciding == "scatter" {
-		g.Why = "scatter: too few flights keep the limits"
+		g.Why = "scatter: too few flights keep the limits and the field"
 	}
 	if of.Word == study.NoGo {
 		return g
@@ -162,12 +162,12 @@ func (c *Card) gridCell(of *answers.Cell) gridCell {
 	if !c.canopied() {
 		g.Timer = "none"
 	}
-	g.Height = u.way.near(of.Height[0]) + " to " + u.way.near(of.Height[1]) + " " + u.way.unit
-	g.Landing = u.speed.near(of.Landing) + " " + u.speed.unit
-	g.Drift = u.way.near(answers.OnPaper(of.Drift)) + " " + u.way.unit
+	g.Height = u.way.atMost(of.Height[0]) + " to " + u.way.atLeast(of.Height[1]) + " " + u.way.unit
+	g.Landing = u.speed.atLeast(of.Landing) + " " + u.speed.unit
+	g.Drift = u.way.atLeast(answers.OnPaper(of.Drift)) + " " + u.way.unit
 	g.Bare = "cannot be said"
 	if !math.IsNaN(of.BareDrift) {
-		g.Bare = u.way.near(answers.OnPaper(of.BareDrift)) + " " + u.way.unit
+		g.Bare = u.way.atLeast(answers.OnPaper(of.BareDrift)) + " " + u.way.unit
 	}
 	return g
 }

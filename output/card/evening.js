@@ -3,6 +3,7 @@
   const byId = (id) => document.getElementById(id);
   const grid = JSON.parse(byId("grid").textContent);
   const { winds, weights, pressures, cells } = grid;
+  const { code } = document.body.dataset;
 
   // What was typed, as a number of at least 0; a comma may stand for the point.
   const typed = (id) => {
@@ -39,8 +40,28 @@
     byId("pressure").append(option);
   }
 
-  // What is set once pressure goes on; null before.
+  // What is set once pressure goes on; null before. A browser that loads the page
+  // anew must not forget that the rocket is under pressure.
   let set = null;
+  const keep = () => {
+    try {
+      sessionStorage.setItem(document.title + " " + code, JSON.stringify(set));
+    } catch { /* a browser that keeps nothing */ }
+  };
+  const kept = () => {
+    try {
+      return JSON.parse(sessionStorage.getItem(document.title + " " + code));
+    } catch {
+      return null;
+    }
+  };
+  const underPressure = () => {
+    byId("set").textContent = `Set with ${set.typed} ${weights.unit} on the scale, for ${pressures.names[set.pressure]} ${pressures.unit}. Change nothing on it now.`;
+    byId("now").value = "";
+    byId("gauge").value = "";
+    show("under");
+    launchOrNot();
+  };
 
   const look = () => {
     const weight = typed("weight"), wind = typed("wind");
@@ -93,17 +114,18 @@
   byId("pressurise").addEventListener("click", () => {
     set = look();
     if (!set) return;
-    byId("set").textContent = `Set with ${byId("weight").value} ${weights.unit} on the scale, for ${pressures.names[set.pressure]} ${pressures.unit}. Change nothing on it now.`;
-    byId("now").value = "";
-    byId("gauge").value = "";
-    show("under");
-    launchOrNot();
+    set.typed = byId("weight").value;
+    keep();
+    underPressure();
   });
   for (const id of ["now", "gauge"]) byId(id).addEventListener("input", launchOrNot);
   byId("over").addEventListener("click", () => {
     set = null;
+    keep();
     for (const id of ["weight", "wind"]) byId(id).value = "";
     show("day");
     look();
   });
+  set = kept();
+  if (set) underPressure();
 })();
