@@ -215,6 +215,32 @@ func TestShortCutsOfADescent(t *testing.T) {
 	}
 }
 
+// A canopy that opens before the top: the top is found wherever in the filling it
+// falls, in the last bit of it too.
+func TestTopUnderAFillingCanopy(t *testing.T) {
+	rng := rand.New(rand.NewPCG(71, 2))
+	scratch := NewScratch()
+	landed := 0
+	for range 6000 {
+		r, site := design(rng)
+		r.Recovery.Delay = 60
+		free := Fly(r, site, scratch)
+		r.Recovery.Delay = figure(t, &free, ApogeeTime) - 3*rng.Float64() - r.Recovery.Latency
+		f := Fly(r, site, scratch)
+		if f.Outcome != Landed {
+			continue
+		}
+		landed++
+		top, opened := figure(t, &f, Apogee), figure(t, &f, DeployHeight)
+		if at := figure(t, &f, ApogeeTime); top < opened || at < r.Recovery.Delay {
+			t.Errorf("apogee %g m at %g s, of a canopy that opens at %g m, %g s", top, at, opened, r.Recovery.Delay)
+		}
+	}
+	if landed < 5900 {
+		t.Errorf("%d land, want most of 6000", landed)
+	}
+}
+
 // A rocket without a canopy flies as one whose canopy never opens, and is not
 // warned of a canopy that is not full.
 func TestNoCanopy(t *testing.T) {

@@ -114,9 +114,13 @@ func (s *Scratch) fill(o *ode.Solver) bool {
 		last, lastSlope = pull, slope
 		left = v.filling - y[airPath]
 	}
+	before, begun := y, t
 	y, t = c.land(&y, &k, left, t)
-	if y[vHeight] > 0 {
+	switch {
+	case y[vHeight] > 0:
 		return false
+	case before[vHeight] > 0:
+		s.topOut(&before, &y, begun, t-begun)
 	}
 	k, _ = c.rates(&y)
 	full := c.perMass * v.canopy * k[airPath] * k[airPath]
