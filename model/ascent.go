@@ -61,17 +61,27 @@ type instant struct {
 	ground2  float64 // m²/s², squared speed over ground
 }
 
-// ascend writes the rates of the state y of a rocket in flight or in the
-// guide to dy, and leaves what it found on the way in s.now.
+// A rising is a Scratch as the system of a rocket in flight or in the guide.
+type rising Scratch
+
+func (s *Scratch) ascend(y, dy []float64) { (*rising)(s).Rates(0, y, dy) }
+
+// Rates writes the rates of the state y to dy, and leaves what it found on the
+// way in now.
 //
 // Frame: body axis b = (sin θ, cos θ), normal n = (cos θ, −sin θ).
-func (s *Scratch) ascend(_ float64, y, dy []float64) {
+func (r *rising) Rates(_ float64, y, dy []float64) {
+	s := (*Scratch)(r)
 	v, now := &s.vehicle, &s.now
 	_, _ = y[coastSize-1], dy[coastSize-1] // one check of bounds instead of many
 	density, perSound, perNu := v.air.Flow(y[height])
 	now.height, now.density = y[height], density
-	flow, surface := s.discharge(y, dy)
-	now.flow, now.surface = flow, surface
+	flow := 0.0
+	if s.phase < CoastPhase {
+		flow = s.discharge(y, dy)
+	} else {
+		now.thrust, now.heft = 0, s.settled
+	}
 
 	sin, cos := sincos(y[pitch])
 	ux, uz := y[vAlong], y[vHeight]
@@ -116,7 +126,7 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	moment := lifting*(l.bodyMoment-l.bodySlope*cg+now.slope*finArm) + across*(l.side*(l.sideAt-cg)+l.finSide*finArm)
 	brake := halfRho * now.airSpeed * v.section * l.damping(now.slope, cg)
 	if flow > 0 {
-		brake += s.jetDamping(flow, surface)
+		brake += s.jetDamping()
 	}
 	moment -= y[spin] * brake
 
@@ -126,39 +136,49 @@ func (s *Scratch) ascend(_ float64, y, dy []float64) {
 	now.felt2 = (axial*axial + normal*normal) * perMass * perMass
 }
 
-// jetDamping returns what a jet of that flow, in kg/s, out of a surface at that
-// station adds to the damping of the pitch rate, in N m s.
-func (s *Scratch) jetDamping(flow, surface float64) float64 {
-	le, ls := s.vehicle.exit-s.now.heft.cg, surface-s.now.heft.cg
+// jetDamping returns what the jet adds to the damping of the pitch rate, in
+// N m s.
+func (s *Scratch) jetDamping() float64 {
+	le, ls := s.vehicle.exit-s.now.heft.cg, s.now.surface-s.now.heft.cg
 	if s.phase == GasPhase {
 		ls = 0
 	}
-	return flow * (le*le - ls*ls)
+	return s.now.flow * (le*le - ls*ls)
 }
 
 // sincos returns sine and cosine of an angle, in rad, within 1e-12: the first
-// terms of the series up to a right angle, and beyond it of what is left over a
-// multiple of π.
+// terms of the series up to half a right angle, and beyond it of what is left
+// over a multiple of a right angle.
 func sincos(a float64) (sin, cos float64) {
-	sign := 1.0
-	if a > math.Pi/2 || a < -math.Pi/2 {
-		turns := math.Floor(a*(1/math.Pi) + 0.5)
-		a -= turns * math.Pi
-		if math.Mod(turns, 2) != 0 {
-			sign = -1
-		}
+	if a <= math.Pi/4 && a >= -math.Pi/4 {
+		return sincosSeries(a)
 	}
+	quarters := math.Floor(a*(2/math.Pi) + 0.5)
+	sin, cos = sincosSeries(a - quarters*(math.Pi/2))
+	switch int64(quarters) & 3 {
+	case 1:
+		return cos, -sin
+	case 2:
+		return -sin, -cos
+	case 3:
+		return -cos, sin
+	default:
+		return sin, cos
+	}
+}
+
+func sincosSeries(a float64) (sin, cos float64) {
 	x := a * a
 	x2 := x * x
-	sin = a * ((1 - x*(1./6)) + x2*((1./120-x*(1./5040))+x2*((1./362880-x*(1./39916800))+x2*((1./6227020800-x*(1./1307674368000))+x2*(1./355687428096000)))))
-	cos = (1 - x*(1./2)) + x2*((1./24-x*(1./720))+x2*((1./40320-x*(1./3628800))+x2*((1./479001600-x*(1./87178291200))+x2*(1./20922789888000))))
-	return sign * sin, sign * cos
+	sin = a * ((1 - x*(1./6)) + x2*((1./120-x*(1./5040))+x2*((1./362880-x*(1./39916800))+x2*(1./6227020800))))
+	cos = (1 - x*(1./2)) + x2*((1./24-x*(1./720))+x2*((1./40320-x*(1./3628800))+x2*(1./479001600)))
+	return sin, cos
 }
 
 // discharge works out the jet of the phase: thrust, pressure and mass
-// properties go to s.now, the rates of water and gas to dy. It returns the
-// mass flow, in kg/s, and the station of the free surface.
-func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
+// properties, the mass flow and the station of the free surface go to s.now, the
+// rates of water and gas to dy. It returns the mass flow, in kg/s.
+func (s *Scratch) discharge(y, dy []float64) (flow float64) {
 	v, now := &s.vehicle, &s.now
 	switch s.phase {
 	case TubePhase:
@@ -168,7 +188,7 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 		now.pressure, now.thrust = p, (p-now.ambient)*v.tube
 		sweep := v.tube * math.Sqrt(y[vAlong]*y[vAlong]+y[vHeight]*y[vHeight])
 		dy[water], dy[gas], dy[impulse] = 0, dTdV*v.gain(sweep, room, y[gas], dTdV), now.thrust
-		now.heft, surface = v.heft(y[water], s.aboard(y))
+		now.heft, now.surface = v.heft(y[water], s.aboard(y))
 	case WaterPhase:
 		room := v.room(y[water], 0, y[gas])
 		p, dTdV := v.charge.expand(room, y[gas])
@@ -181,8 +201,8 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 			now.thrust = 0
 		}
 		dy[water], dy[gas], dy[impulse] = -q, dTdV*v.gain(q, room, y[gas], dTdV), now.thrust
-		now.heft, surface = v.heft(y[water], v.charge.mass())
-	case GasPhase:
+		now.heft, now.surface = v.heft(y[water], v.charge.mass())
+	default: // GasPhase
 		b := &s.blowdown
 		root, slope := v.air.PressureRoot(y[height])
 		w := b.ambient * root
@@ -193,11 +213,10 @@ func (s *Scratch) discharge(y, dy []float64) (flow, surface float64) {
 		now.pressure = b.pressure * q2 * q2 * q2 * q
 		dy[water], dy[impulse] = 0, now.thrust
 		dy[gas] = -(q2*flow/(5*slow) + w*b.ambient*slope*y[vHeight]) / y[gas]
-		now.heft, surface = v.heft(0, m)
-	default:
-		now.thrust, now.heft = 0, s.settled
+		now.heft, now.surface = v.heft(0, m)
 	}
-	return flow, surface
+	now.flow = flow
+	return flow
 }
 
 // gasLeft returns the gas aboard, in kg, in state y of the gas jet.

@@ -77,13 +77,13 @@ func TestOpeningLoad(t *testing.T) {
 		peak := 0.0
 		d := make([]float64, descentSize)
 		d[height], d[vAlong] = 1e3, fast
-		integrate(t, d, func(y []float64) float64 { return 4 - y[airPath] }, func(t float64, y, dydt []float64) {
-			s.descend(t, y, dydt)
+		integrate(t, d, func(y []float64) float64 { return 4 - y[airPath] }, func(y, dydt []float64) {
+			s.descend(y, dydt)
 			if y[airPath] <= 4 { // else a stage behind the end
 				peak = max(peak, s.pull)
 			}
 		})
-		s.descend(0, d, make([]float64, descentSize))
+		s.descend(d, make([]float64, descentSize))
 		peak = max(peak, s.pull)
 		want := math.Exp(-2 / (3 * a))
 		if a < 1 {
@@ -104,7 +104,7 @@ func TestOpeningTable(t *testing.T) {
 		for i, n := range []float64{0.5, 1, 2} {
 			peak := 0.0
 			y := []float64{1, 0} // speed and time, both from 0 to 1
-			integrate(t, y, func(y []float64) float64 { return 1 - y[1] }, func(_ float64, y, dydt []float64) {
+			integrate(t, y, func(y []float64) float64 { return 1 - y[1] }, func(y, dydt []float64) {
 				f := math.Pow(min(max(y[1], 0), 1), n) * y[0] * y[0]
 				peak = max(peak, f)
 				dydt[0], dydt[1] = -f/row[0], 1

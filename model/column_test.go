@@ -41,7 +41,7 @@ func (c *column) length(h float64) float64 {
 	return sum + max(h-v.vessel.end, 0)/v.vessel.area // filled into the cylinder at most
 }
 
-func (c *column) rates(_ float64, y, dydt []float64) {
+func (c *column) rates(y, dydt []float64) {
 	s := c.s
 	v := &s.vehicle
 	now := v.air.At(y[colHeight])

@@ -18,11 +18,17 @@ const (
 	descentSize = airPath + 1
 )
 
-// descend writes the rates of a point mass under an opening canopy to dy: the
+// A falling is a Scratch as the system of a rocket under its canopy.
+type falling Scratch
+
+func (s *Scratch) descend(y, dy []float64) { (*falling)(s).Rates(0, y, dy) }
+
+// Rates writes the rates of a point mass under an opening canopy to dy: the
 // canopy's drag area grows with the square of the air path until it is full,
 // and the vehicle's own drag acts with the total airspeed. It leaves the
-// canopy's drag in s.pull.
-func (s *Scratch) descend(_ float64, y, dy []float64) {
+// canopy's drag in pull.
+func (f *falling) Rates(_ float64, y, dy []float64) {
+	s := (*Scratch)(f)
 	v, now := &s.vehicle, &s.now
 	density, perSound, perNu := v.air.Flow(y[height])
 	ux, uz := y[vAlong]-v.air.Wind(y[height]), y[vHeight]

@@ -123,7 +123,7 @@ func (s *Scratch) dive(y []float64, t float64) (at float64, grounded, ok bool) {
 	defer func() { s.vehicle.filling = filling }()
 	k := &s.slopes
 	for range maxSteps {
-		s.descend(t, y, k[0][:])
+		s.descend(y, k[0][:])
 		if !(t < s.opening) {
 			return t, false, true
 		}
@@ -132,13 +132,13 @@ func (s *Scratch) dive(y []float64, t float64) (at float64, grounded, ok bool) {
 			h = (math.Sqrt(v*v+4*air.Gravity*share/perPath) - v) / (2 * air.Gravity)
 		}
 		before := [descentSize]float64(y)
-		s.plunge(y, before[:], t, h)
+		s.plunge(y, before[:], h)
 		t += h
 		if !(y[height] >= 0) { // also NaN
 			u := crossing(before[height], y[height], h*before[vHeight], h*y[vHeight])
-			s.plunge(y, before[:], t, u*h)
+			s.plunge(y, before[:], u*h)
 			t += (u - 1) * h
-			s.descend(t, y, k[0][:])
+			s.descend(y, k[0][:])
 			left := -y[height] / y[vHeight]
 			for i := range y {
 				y[i] += left * k[0][i]
@@ -160,20 +160,20 @@ func (s *Scratch) dragPerPath(z float64) float64 {
 
 // plunge writes to y the state after a step of h from the state before, whose
 // rates are s.slopes[0], by the classical Runge–Kutta method.
-func (s *Scratch) plunge(y, before []float64, t, h float64) {
+func (s *Scratch) plunge(y, before []float64, h float64) {
 	k := &s.slopes
 	for i := range y {
 		y[i] = before[i] + h/2*k[0][i]
 	}
-	s.descend(t+h/2, y, k[1][:])
+	s.descend(y, k[1][:])
 	for i := range y {
 		y[i] = before[i] + h/2*k[1][i]
 	}
-	s.descend(t+h/2, y, k[2][:])
+	s.descend(y, k[2][:])
 	for i := range y {
 		y[i] = before[i] + h*k[2][i]
 	}
-	s.descend(t+h, y, k[3][:])
+	s.descend(y, k[3][:])
 	for i := range y {
 		y[i] = before[i] + h/6*(k[0][i]+2*(k[1][i]+k[2][i])+k[3][i])
 	}

@@ -67,7 +67,7 @@ func TestNoBetterThanNoseFirst(t *testing.T) {
 		downwind := math.Copysign(math.Sqrt(math.Max(apex.Speed*apex.Speed-apex.Vertical*apex.Vertical, 0)), figure(t, &f, ThrustEndLean))
 		y := []float64{apex.Z, apex.Vertical, apex.X, downwind, 0}
 		until := delay + r.Recovery.Latency - apex.T
-		integrate(t, y, func(y []float64) float64 { return min(y[0], until-y[4]) }, func(_ float64, z, dy []float64) {
+		integrate(t, y, func(y []float64) float64 { return min(y[0], until-y[4]) }, func(z, dy []float64) {
 			a := v.air.At(z[0])
 			ux := z[3] - v.air.Wind(z[0])
 			speed2 := ux*ux + z[1]*z[1]

@@ -21,8 +21,8 @@ func audit(t *testing.T, r *Rocket, site *Site) (expelled, work, jet, gained flo
 	const water0, work0, jet0 = ascentSize, ascentSize + 1, ascentSize + 2
 	y := make([]float64, ascentSize+3)
 	y[pitch], y[water], y[gas] = v.lean, v.water, site.Temperature
-	integrate(t, y, func(y []float64) float64 { return y[water] }, func(t float64, y, dydt []float64) {
-		s.ascend(t, y[:ascentSize], dydt[:ascentSize])
+	integrate(t, y, func(y []float64) float64 { return y[water] }, func(y, dydt []float64) {
+		s.ascend(y[:ascentSize], dydt[:ascentSize])
 		q := -dydt[water]
 		u := q / v.stream
 		sin, cos := math.Sincos(y[pitch])
@@ -147,7 +147,7 @@ func TestBlowdownDrive(t *testing.T) {
 	plain := []float64{m0, temp0}
 	pressure := func(y []float64) float64 { return y[0] * air.GasConstant * y[1] / v.vessel.volume }
 	after := integrate(t, plain, func(y []float64) float64 { return pressure(y) - thrustEnd*site.Pressure },
-		func(_ float64, y, dydt []float64) {
+		func(y, dydt []float64) {
 			flow, _ := gasJet(pressure(y), y[1], site.Pressure, v.gasJet)
 			dydt[0], dydt[1] = -flow, -0.4*y[1]*flow/y[0]
 		})

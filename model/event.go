@@ -63,7 +63,7 @@ func (s *Scratch) level(e event, y []float64) float64 {
 	v := &s.vehicle
 	switch e {
 	case liftOff:
-		s.ascend(0, y, s.idle[:])
+		s.ascend(y, s.idle[:])
 		return -s.now.net
 	case stopped:
 		return y[vHeight] // the guide leans by less than a right angle
@@ -72,7 +72,7 @@ func (s *Scratch) level(e event, y []float64) float64 {
 	case tubeEnd:
 		return v.tubeLength*v.tubeLength - y[along]*y[along] - y[height]*y[height]
 	case drawnIn:
-		s.ascend(0, y, s.idle[:])
+		s.ascend(y, s.idle[:])
 		return clearance(v.pole-s.now.surface, s.drawing())
 	case thrustLost:
 		return y[water] - v.drawn*s.dip
@@ -170,7 +170,7 @@ func (s *Scratch) horizon(o *ode.Solver) float64 {
 	case CoastPhase:
 		if s.turnsOver(o) {
 			s.tolerate(o)
-			h = 0.3 // s; forces have kinks at a right angle to the air, which no estimate sees coming
+			h = 0.4 // s; forces have kinks at a right angle to the air, which no estimate sees coming
 		}
 	case CanopyPhase:
 		if s.full {

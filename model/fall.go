@@ -9,7 +9,7 @@ func (s *Scratch) open(t float64) {
 	s.phase, s.guided, s.climbing = CanopyPhase, false, false
 	copy(o.Y, y[:airPath])
 	o.Y[airPath], o.T = 0, t
-	s.descend(t, o.Y, s.slopes[0][:])
+	s.descend(o.Y, s.slopes[0][:])
 	f.set(DeploySpeed, s.now.airSpeed)
 	f.set(DeployHeight, y[height])
 	if y[vHeight] <= 0 {

@@ -36,7 +36,7 @@ func TestWetAdiabat(t *testing.T) {
 func expandTo(t *testing.T, c *charge, temp, ratio float64) (p, end float64) {
 	t.Helper()
 	y := []float64{temp, 0}
-	now := integrate(t, y, func(y []float64) float64 { return ratio - 1 - y[1] }, func(_ float64, y, dydt []float64) {
+	now := integrate(t, y, func(y []float64) float64 { return ratio - 1 - y[1] }, func(y, dydt []float64) {
 		_, dTdV := c.expand(1e-3*(1+y[1]), y[0])
 		dydt[0], dydt[1] = dTdV*1e-3, 1
 	})
@@ -69,7 +69,7 @@ func TestMoistEnergyBalance(t *testing.T) {
 		return c.dry*airCv*temp + mv*uv + liquid*ul
 	}
 	y := []float64{303.15, 0, 0}
-	integrate(t, y, func(y []float64) float64 { return 1 - y[2] }, func(_ float64, y, dydt []float64) {
+	integrate(t, y, func(y []float64) float64 { return 1 - y[2] }, func(y, dydt []float64) {
 		p, dTdV := c.expand(1e-3*(1+y[2]), y[0])
 		dydt[0], dydt[1], dydt[2] = dTdV*1e-3, p*1e-3, 1
 	})
@@ -101,7 +101,7 @@ func TestStoredEnergy(t *testing.T) {
 	const p, pa, v = 16e5, 1e5, 3e-3
 	c := newCharge(Dry, p, v, 293.15)
 	y := []float64{293.15, 0, v}
-	integrate(t, y, func(y []float64) float64 { return c.pressure(y[2], y[0])/pa - 1 }, func(_ float64, y, dydt []float64) {
+	integrate(t, y, func(y []float64) float64 { return c.pressure(y[2], y[0])/pa - 1 }, func(y, dydt []float64) {
 		p, dTdV := c.expand(y[2], y[0])
 		dydt[0], dydt[1], dydt[2] = dTdV*1e-3, p*1e-3, 1e-3
 	})

@@ -15,7 +15,7 @@ func emptied(t *testing.T, area float64) float64 {
 	const volume, p0, t0, pa = 4.5e-3, 9e5, 270.0, 101325.0
 	y := []float64{p0 * volume / (air.GasConstant * t0), t0, 0} // gas, temperature, impulse
 	pressure := func(y []float64) float64 { return y[0] * air.GasConstant * y[1] / volume }
-	integrate(t, y, func(y []float64) float64 { return pressure(y) - thrustEnd*pa }, func(_ float64, y, dydt []float64) {
+	integrate(t, y, func(y []float64) float64 { return pressure(y) - thrustEnd*pa }, func(y, dydt []float64) {
 		flow, thrust := gasJet(pressure(y), y[1], pa, area)
 		dydt[0], dydt[1], dydt[2] = -flow, -(gamma-1)*y[1]*flow/y[0], thrust
 	})

@@ -170,6 +170,8 @@ func vertex(t0, y0, ta, a, tm, m, tb, b float64) (t, top float64) {
 // these and the start of the stretch before goes one way. What the ends read is
 // kept.
 func (s *Scratch) matters(first, last *[gaugeCount]float64, begin, end float64) (look uint) {
+	step, gone := end-begin, begin-s.beforeTime
+	turn := slant{step / gone, step / (step + gone), gone > 0}
 	for _, g := range s.gauges {
 		a, b := first[g], last[g]
 		low, high := a, b
@@ -187,24 +189,28 @@ func (s *Scratch) matters(first, last *[gaugeCount]float64, begin, end float64) 
 		} else {
 			reach += 0.02 * peak
 		}
-		if reach >= peak && !s.oneWay(s.before[g], a, b, begin, end) {
+		if reach >= peak && !turn.oneWay(s.before[g], a, b) {
 			look |= 1 << g
 		}
 	}
 	return look
 }
 
+// A slant is a stretch's length over that of the one before it and over that of
+// both, where there was one.
+type slant struct {
+	perBefore, perBoth float64
+	known              bool
+}
+
 // oneWay reports whether the parabola through three readings, the first of them
-// at the start of the stretch before, clearly rises or falls all the way from
-// begin to end. It does not where there was no stretch before.
-func (s *Scratch) oneWay(before, a, b, begin, end float64) bool {
-	if !(s.beforeTime < begin) {
-		return false
-	}
+// at the start of the stretch before, clearly rises or falls all the way through
+// the stretch between the others. It does not where there was no stretch before.
+func (p slant) oneWay(before, a, b float64) bool {
 	const clearly = 0.6 // of the mean slope
-	left, right := (a-before)/(begin-s.beforeTime), (b-a)/(end-begin)
-	tilt := (right - left) / (end - s.beforeTime) * (end - begin) // from either end of the stretch to its mean slope
-	return math.Abs(tilt) < (1-clearly)*math.Abs(right)
+	rise := b - a
+	tilt := (rise - (a-before)*p.perBefore) * p.perBoth // from the rise at either end's slope to the mean one
+	return p.known && math.Abs(tilt) < (1-clearly)*math.Abs(rise)
 }
 
 // below returns how long the margin is negative between two times; a and b are
@@ -227,6 +233,6 @@ func (s *Scratch) below(o *ode.Solver, ta, tb, a, b float64) float64 {
 func (s *Scratch) readAt(o *ode.Solver, t float64) [gaugeCount]float64 {
 	y := s.state[:len(o.Y)]
 	o.At(t, y)
-	o.Rates(t, y, s.idle[:len(y)])
+	o.System.Rates(t, y, s.idle[:len(y)])
 	return s.read()
 }

@@ -73,7 +73,7 @@ func TestBlowdownOfAGrowingChamber(t *testing.T) {
 		return (math.Sqrt(b*b+4*v.give*y[0]*air.GasConstant*y[1]) - b) / (2 * v.give)
 	}
 	after := integrate(t, plain, func(y []float64) float64 { return pressure(y) - thrustEnd*site.Pressure },
-		func(_ float64, y, dydt []float64) {
+		func(y, dydt []float64) {
 			p := pressure(y)
 			flow, _ := gasJet(p, y[1], site.Pressure, v.gasJet)
 			room := v.vessel.volume + v.give*(p-site.Pressure)

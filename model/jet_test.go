@@ -20,7 +20,7 @@ func standing(t *testing.T, gas Gas, a float64) [6]float64 {
 		p, dTdV = c.expand(volume-y[0], y[1])
 		return p, waterJet(p-ambient, 1), dTdV
 	}
-	end := integrate(t, y, func(y []float64) float64 { return y[0] }, func(_ float64, y, dydt []float64) {
+	end := integrate(t, y, func(y []float64) float64 { return y[0] }, func(y, dydt []float64) {
 		_, u, dTdV := flow(y)
 		dydt[0] = -a * u
 		dydt[1] = dTdV * a * u
@@ -181,7 +181,7 @@ func blowDown(t *testing.T, p, temp, volume, area, pa, end float64, isothermal b
 	t.Helper()
 	y := []float64{p * volume / (air.GasConstant * temp), temp}
 	pressure := func(y []float64) float64 { return y[0] * air.GasConstant * y[1] / volume }
-	at := integrate(t, y, func(y []float64) float64 { return pressure(y)/end - 1 }, func(_ float64, y, dydt []float64) {
+	at := integrate(t, y, func(y []float64) float64 { return pressure(y)/end - 1 }, func(y, dydt []float64) {
 		flow, _ := gasJet(pressure(y), y[1], pa, area)
 		dydt[0], dydt[1] = -flow, -(gamma-1)*y[1]*flow/y[0]
 		if isothermal {

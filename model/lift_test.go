@@ -138,7 +138,7 @@ func TestShortPeriod(t *testing.T) {
 		y := make([]float64, ascentSize)
 		dy := make([]float64, ascentSize)
 		y[vHeight], y[pitch], y[spin] = 30, pitchAngle, rate
-		s.ascend(0, y, dy)
+		s.ascend(y, dy)
 		return dy[spin] * 0.15
 	}
 	c1, c2 := -spun(tiny, 0)/tiny, -spun(0, tiny)/tiny
@@ -164,7 +164,7 @@ func TestNormalForceAtLargeAngle(t *testing.T) {
 	dy := make([]float64, ascentSize)
 	const alpha = 0.6
 	y[vHeight], y[pitch] = 20, -alpha // the air comes from the +n side: α = +0.6
-	s.ascend(0, y, dy)
+	s.ascend(y, dy)
 	q := 0.5 * 1.225 * 400
 	sc := math.Sin(alpha) * math.Cos(alpha)
 	cross := q * math.Sin(alpha) * math.Sin(alpha)

@@ -12,7 +12,7 @@ import (
 // that takes. What the water does is felt in all that follows.
 const defaultTolerance = 1e-4
 
-var phaseTolerance = [...]float64{TubePhase: 0.06, WaterPhase: 0.08, GasPhase: 2, CoastPhase: 4, CanopyPhase: 0.4}
+var phaseTolerance = [...]float64{TubePhase: 0.06, WaterPhase: 0.1, GasPhase: 1.5, CoastPhase: 4, CanopyPhase: 0.4}
 
 // A Scratch holds what a flight needs while it is computed, so that flights
 // after the first allocate nothing. It serves one flight at a time; its
@@ -64,7 +64,7 @@ type Scratch struct {
 func NewScratch() *Scratch {
 	s := &Scratch{ascent: ode.NewSolver(ascentSize), descent: ode.NewSolver(descentSize), awaited: make([]event, 0, eventCount)}
 	s.gauges = make([]gauge, 0, gaugeCount)
-	s.ascent.Rates, s.descent.Rates = s.ascend, s.descend
+	s.ascent.System, s.descent.System = (*rising)(s), (*falling)(s)
 	return s
 }
 
@@ -83,7 +83,7 @@ func (s *Scratch) reset(r *Rocket, site *Site) {
 // canopy opens, and is near the top or past it: there it may fall back on its
 // tail, and a small error grows.
 func (s *Scratch) turnsOver(o *ode.Solver) bool {
-	const long, slow = 0.5, 10 // s, m/s
+	const long, slow = 0.8, 10 // s, m/s
 	rise := o.Y[vHeight]
 	return rise < slow && s.opening-o.T-rise/air.Gravity > long
 }
@@ -95,7 +95,7 @@ func (s *Scratch) tolerate(o *ode.Solver) {
 	if rel == 0 {
 		rel = defaultTolerance * phaseTolerance[s.phase]
 		if s.phase == CoastPhase && s.turnsOver(o) { // a rocket that turns over is sensitive
-			rel = defaultTolerance / 8
+			rel = defaultTolerance / 2
 		}
 	}
 	o.Tolerate(rel)

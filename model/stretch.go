@@ -14,7 +14,7 @@ func (s *Scratch) stretch(o *ode.Solver, e event, t float64) [gaugeCount]float64
 	case t < o.T:
 		last = s.readAt(o, t)
 	case s.held || s.pending(drawnIn): // looking for the event has moved the instant
-		o.Rates(t, o.Y, s.idle[:len(o.Y)])
+		o.System.Rates(t, o.Y, s.idle[:len(o.Y)])
 		last = s.read()
 	default:
 		last = s.read()

@@ -35,11 +35,17 @@ var (
 	}
 )
 
+// A System is what is integrated: Rates writes the derivative of the state y at t
+// to dydt, and keeps neither.
+type System interface {
+	Rates(t float64, y, dydt []float64)
+}
+
 // A Solver advances one system. Set the exported fields, Start, then Step.
 type Solver struct {
-	Rates func(t float64, y, dydt []float64) // must not keep y or dydt
-	Rel   float64                            // relative tolerance of each component
-	Abs   []float64                          // absolute tolerance of each component
+	System System
+	Rel    float64   // relative tolerance of each component
+	Abs    []float64 // absolute tolerance of each component
 
 	// The last accepted step went from T0 to T, where the state is Y.
 	// H is the step that will be tried next.
@@ -72,6 +78,7 @@ func (s *Solver) Resize(n int) { s.Y = s.Y[:n] }
 func (s *Solver) Start(t, h float64) {
 	s.T0, s.T, s.H, s.span = t, t, h, 0
 	s.eval(t, s.Y, 0)
+	s.Evaluations++
 }
 
 // Tolerate sets the relative tolerance; the step that is planned was for the
@@ -84,8 +91,7 @@ func (s *Solver) Tolerate(rel float64) {
 }
 
 func (s *Solver) eval(t float64, y []float64, stage int) {
-	s.Rates(t, y, s.k[stage])
-	s.Evaluations++
+	s.System.Rates(t, y, s.k[stage])
 }
 
 // Step makes one accepted step that does not pass limit, and reports whether
@@ -199,6 +205,7 @@ func (s *Solver) attempt(h float64) float64 {
 		y[j] = y0[j] + (a1*k1[j] + a3*k3[j] + a4*k4[j] + a5*k5[j] + a6*k6[j] + a7*k7[j])
 	}
 	s.eval(s.T0+h, y, 7)
+	s.Evaluations += stages - 1
 
 	worst := 0.0 // squared
 	e1, e3, e4, e5, e6, e7, e8 := h*errW[0], h*errW[2], h*errW[3], h*errW[4], h*errW[5], h*errW[6], h*errW[7]

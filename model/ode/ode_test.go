@@ -186,10 +186,15 @@ func swing(t float64, y, dydt []float64) {
 
 func swung(t float64) (y, v float64) { return math.Sin(t) + t*t/10, math.Cos(t) + t/5 }
 
+// Rates are a system of equations.
+type rates func(t float64, y, dydt []float64)
+
+func (f rates) Rates(t float64, y, dydt []float64) { f(t, y, dydt) }
+
 // solver starts swing at 0 with a tolerance.
 func solver(rel float64) *Solver {
 	s := NewSolver(2)
-	s.Rates = swing
+	s.System = rates(swing)
 	s.Rel = rel
 	for i := range s.Abs {
 		s.Abs[i] = rel
@@ -359,7 +364,7 @@ func TestRefusal(t *testing.T) {
 		{"not a number after 0.5", func(t float64, _, dydt []float64) { dydt[0] = math.Sqrt(0.5 - t) }},
 	} {
 		s := NewSolver(1)
-		s.Rates, s.Rel, s.Abs[0] = c.rates, 1e-6, 1e-6
+		s.System, s.Rel, s.Abs[0] = rates(c.rates), 1e-6, 1e-6
 		s.Y[0] = 1
 		s.Start(0, 0.01)
 		refused := false
@@ -448,7 +453,7 @@ func TestFifthRoot(t *testing.T) {
 // ever: a share of infinity is as long.
 func TestInfiniteStep(t *testing.T) {
 	s := NewSolver(1)
-	s.Rates = func(_ float64, _, dydt []float64) { dydt[0] = 1 }
+	s.System = rates(func(_ float64, _, dydt []float64) { dydt[0] = 1 })
 	s.Rel, s.Abs[0] = 1e-6, 1e-6
 	s.Start(0, math.Inf(1))
 	if s.Step(math.Inf(1)) {
