@@ -24,5 +24,5 @@ func Example() {
 	// design  apogee     mass   throat  tilt  limits
 	//              m        g       mm   deg
 	//      1     142     80.0     11.0  2.00  chamber.pressure
-	// NOT JUDGED: dry_margin, landing_speed
+	// NOT JUDGED: dry_margin, deploy_speed, landing_speed
 }

@@ -364,11 +364,12 @@ func TestDefaultLimits(t *testing.T) {
 		why, limits, goals string
 		want, notJudged    []string // defaults that are left
 	}{
-		{"none named", "", `apogee = "highest"`, []string{"dry_margin", "margin", "peak_incidence", "landing_speed", "proof_ratio"}, nil},
-		{"one named", `landing_speed = { at_most = "9 m/s" }`, `apogee = "highest"`, []string{"dry_margin", "margin", "peak_incidence", "proof_ratio"}, nil},
-		{"aimed for", "", `margin = "highest"`, []string{"dry_margin", "peak_incidence", "landing_speed", "proof_ratio"}, nil},
-		{"the proof ratio holds whatever is aimed for", "", `proof_ratio = "highest"`, []string{"dry_margin", "margin", "peak_incidence", "landing_speed", "proof_ratio"}, nil},
-		{"switched off", `margin = "none"`, `apogee = "highest"`, []string{"dry_margin", "peak_incidence", "landing_speed", "proof_ratio"}, []string{"margin"}},
+		{"none named", "", `apogee = "highest"`, []string{"dry_margin", "margin", "peak_incidence", "deploy_speed", "landing_speed", "proof_ratio"}, nil},
+		{"openings named", `deploy_speed = { at_most = "20 m/s" }`, `apogee = "highest"`, []string{"dry_margin", "margin", "peak_incidence", "landing_speed", "proof_ratio"}, nil},
+		{"one named", `landing_speed = { at_most = "9 m/s" }`, `apogee = "highest"`, []string{"dry_margin", "margin", "peak_incidence", "deploy_speed", "proof_ratio"}, nil},
+		{"aimed for", "", `margin = "highest"`, []string{"dry_margin", "peak_incidence", "deploy_speed", "landing_speed", "proof_ratio"}, nil},
+		{"the proof ratio holds whatever is aimed for", "", `proof_ratio = "highest"`, []string{"dry_margin", "margin", "peak_incidence", "deploy_speed", "landing_speed", "proof_ratio"}, nil},
+		{"switched off", `margin = "none"`, `apogee = "highest"`, []string{"dry_margin", "peak_incidence", "deploy_speed", "landing_speed", "proof_ratio"}, []string{"margin"}},
 	} {
 		src := string(edited(t, "bottle.toml"))
 		src = src[:strings.Index(src, "[goals]")] + "[goals]\n" + row.goals + "\n[limits]\n" + row.limits + "\n"

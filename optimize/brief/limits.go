@@ -35,7 +35,8 @@ var sized = []model.Figure{model.Drift, model.ThrustEndLean}
 
 // defaults are the limits on the figures that safety hangs on, which hold where
 // a brief names the figure neither in [limits] nor in [goals]: common practice,
-// no source. How fast it lands is not judged by default without a canopy.
+// no source. Without a canopy no default speaks of its opening, and how fast the
+// rocket lands is not judged.
 var defaults = []struct {
 	figure          model.Figure
 	atLeast, atMost float64 // SI
@@ -43,6 +44,7 @@ var defaults = []struct {
 	{model.DryMargin, 1, math.Inf(1)},
 	{model.Margin, 1, math.Inf(1)},
 	{model.PeakIncidence, math.Inf(-1), 15 * degree},
+	{model.DeploySpeed, math.Inf(-1), 15},
 	{model.LandingSpeed, math.Inf(-1), 8},
 	{model.ProofRatio, ProofRatio, math.Inf(1)},
 }
@@ -76,7 +78,7 @@ func (p *parser) limits(b *Brief) {
 	for _, d := range defaults {
 		m := FigureMetric(d.figure)
 		switch l, _ := defaultLimit(&m); {
-		case named[m.Key]:
+		case named[m.Key], d.figure == model.DeploySpeed && b.Rocket.Recovery.Canopy == 0:
 		case d.figure == model.LandingSpeed && b.Rocket.Recovery.Canopy == 0:
 			b.NotJudged = append(b.NotJudged, m.Key)
 		default:

@@ -89,7 +89,7 @@ func TestTimerSettingsWithoutEnds(t *testing.T) {
 	} {
 		src := briefs.Edited(t, "bottle.toml", "margin        = { at_least = 1.0 }\n", row.limits+"\n"+judgedOnly,
 			"flutter_factor = { at_least = 1.3 }\n", "", "landing_speed = { at_most = \"6 m/s\" }\n", "landing_speed = \"none\"\n",
-			"deploy_speed  = { at_most = \"12 m/s\" }\n", "")
+			"deploy_speed  = { at_most = \"12 m/s\" }\n", "deploy_speed = \"none\"\n")
 		b, err := brief.Parse("x.toml", src)
 		if err != nil {
 			t.Fatal(err)

@@ -18,7 +18,7 @@ func TestScatterText(t *testing.T) {
 	flown := func(id model.Figure) string { return text.Three(output.FigureOf(&s.Designs[0].Nominal, id)) }
 	planned := fmt.Sprintf("%8s %8s %8s", flown(model.Apogee), flown(model.LandingSpeed), flown(model.Drift))
 	wantText(t, "Scatter", text.Scatter(&s), `200 flights under scatter, seed 7
-NOT JUDGED: dry_margin, landing_speed
+NOT JUDGED: dry_margin, deploy_speed, landing_speed
 
 design 1
   chamber.throat  11.0 mm
@@ -55,7 +55,7 @@ what if                         apogee  landing    drift
 	}
 	front := sample.Scatter(2, false)
 	wantText(t, "Scatter", text.Scatter(&front), `200 flights of each design under scatter, seed 7
-NOT JUDGED: dry_margin, landing_speed
+NOT JUDGED: dry_margin, deploy_speed, landing_speed
 
         apogee  apogee  apogee  drift  drift  drift  drift    limits    limits
 design    mean      sd     p10   mean     sd    p05    p95  all kept  at least  least kept

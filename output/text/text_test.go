@@ -60,7 +60,7 @@ limits: distance to each, positive inside
   peak_incidence      +1.00 deg
   chamber.pressure  +0.0100 bar binding
   proof_ratio        +0.500 (default)
-NOT JUDGED: dry_margin, landing_speed
+NOT JUDGED: dry_margin, deploy_speed, landing_speed
 `)
 	wantText(t, "Fly", there(text.Fly(b, &rows[1], nil)), `landed
 
@@ -79,7 +79,7 @@ limits: distance to each, positive inside
   peak_incidence         - missed: the flight does not have it
   chamber.pressure   +2.00 bar
   proof_ratio       +0.500 (default)
-NOT JUDGED: dry_margin, landing_speed
+NOT JUDGED: dry_margin, deploy_speed, landing_speed
 
 caution: Mach above 0.8: drag and fin lift are outside the model
 caution: fill outside 5 to 80 %: the water phase is outside the model
@@ -101,7 +101,7 @@ design  apogee     mass   throat  tilt  limits
      1     142     80.0     11.0  2.00  chamber.pressure
      2    98.4      240     8.50     0  misses margin, peak_incidence
 design 1 is the knee, the best compromise of all goals
-NOT JUDGED: dry_margin, landing_speed
+NOT JUDGED: dry_margin, deploy_speed, landing_speed
 `[1:])
 	rows[0].Slacks[3], rows[1].Slacks[3] = 0, -0.5 // of the proof ratio, a default limit
 	wantText(t, "Front", text.Front(b, rows, 10), `
@@ -112,7 +112,7 @@ design  apogee     mass   throat  tilt  limits
      2    98.4      240     8.50     0  misses margin, peak_incidence, proof_ratio*
 design 1 is the knee, the best compromise of all goals
 * a default limit: the brief does not write it
-NOT JUDGED: dry_margin, landing_speed
+NOT JUDGED: dry_margin, deploy_speed, landing_speed
 `[1:])
 	if got := text.CountLimits(b); got != "4 limits, 1 of them default" {
 		t.Errorf("CountLimits = %q", got)

@@ -64,6 +64,7 @@ margin = { at_least = 1.0 }
 peak_incidence = { at_most = "5 deg" }
 "chamber.pressure" = { at_most = "8 bar" }
 dry_margin = "none"
+deploy_speed = "none"
 landing_speed = "none"
 `
 
