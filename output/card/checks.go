@@ -36,11 +36,17 @@ func (c *Card) checks() []string {
 
 // stopped is what is done when a launch is not finished: common practice, no
 // source.
-var stopped = []string{
-	"Wait, and keep everyone away: it may still go, or burst, and the timer may open the door.",
-	"Nobody goes near, tightens or turns anything while it is under pressure.",
-	"Let the air out from a distance, through the line that filled it, until the gauge there reads 0.",
-	"How long to wait after that, and who then goes to it, local rules say.",
+func (c *Card) stopped() []string {
+	wait := "Wait, and keep everyone away: it may still go, or burst, and the timer may open the door."
+	if !c.canopied() {
+		wait = "Wait, and keep everyone away: it may still go, or burst."
+	}
+	return []string{
+		wait,
+		"Nobody goes near, tightens or turns anything while it is under pressure.",
+		"Let the air out from a distance, through the line that filled it, until the gauge there reads 0.",
+		"How long to wait after that, and who then goes to it, local rules say.",
+	}
 }
 
 // handWind says what a meter in the hand shows of the planned wind.

@@ -66,7 +66,7 @@ func (c *Card) padView() padView {
 		v.Set, v.Expect, v.IfThen = c.settings(), c.expected(), c.ifThenLines()
 		u := c.units()
 		v.Heads = [5]string{u.mass.unit, "s", u.way.unit, u.speed.unit, u.way.unit}
-		v.Checks, v.Stopped, v.Blanks = c.checks(), stopped, c.blanks()
+		v.Checks, v.Stopped, v.Blanks = c.checks(), c.stopped(), c.blanks()
 	}
 	return v
 }

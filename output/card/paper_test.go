@@ -164,6 +164,7 @@ func TestPadCardIsRead(t *testing.T) {
 			"the usual scatter", func(c *Card) { c.Flown.Call.Usual = true }, []string{"the usual scatter, as this brief has none"}, []string{"this brief's scatter"},
 		},
 		{"a limit switched off", func(c *Card) { c.Brief.NotJudged = []string{"landing_speed"} }, []string{"NOT JUDGED, this brief switches the limit off: landing speed"}, nil},
+		{"no canopy", func(c *Card) { c.Rocket.Recovery = model.Recovery{} }, []string{"may still go, or burst."}, []string{"timer may open"}},
 	} {
 		wants(t, row.why, made(row.change).PadText(), row.says, row.silent)
 	}
