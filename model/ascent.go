@@ -106,13 +106,7 @@ func (r *rising) Rates(_ float64, y, dy []float64) {
 
 	dy[along], dy[height] = y[vAlong], y[vHeight]
 	if s.guided {
-		now.net = axial*perMass - air.Gravity*cos
-		a := now.net
-		if s.held {
-			a, now.axial = 0, now.heft.mass*air.Gravity*cos
-		}
-		dy[vAlong], dy[vHeight], dy[pitch], dy[spin] = a*sin, a*cos, 0, 0
-		now.felt2 = a*a + air.Gravity*(2*a*cos+air.Gravity)
+		s.slide(dy, sin, cos)
 		return
 	}
 
@@ -134,6 +128,19 @@ func (r *rising) Rates(_ float64, y, dy []float64) {
 	dy[vHeight] = (axial*cos+normal*sin)*perMass - air.Gravity
 	dy[pitch], dy[spin] = y[spin], moment*perInertia
 	now.felt2 = (axial*axial + normal*normal) * perMass * perMass
+}
+
+// slide writes the accelerations of a rocket in the guide, which leans by an
+// angle of that sine and cosine.
+func (s *Scratch) slide(dy []float64, sin, cos float64) {
+	now := &s.now
+	now.net = now.axial/now.heft.mass - air.Gravity*cos
+	a := now.net
+	if s.held {
+		a, now.axial = 0, now.heft.mass*air.Gravity*cos
+	}
+	dy[vAlong], dy[vHeight], dy[pitch], dy[spin] = a*sin, a*cos, 0, 0
+	now.felt2 = a*a + air.Gravity*(2*a*cos+air.Gravity)
 }
 
 // jetDamping returns what the jet adds to the damping of the pitch rate, in
