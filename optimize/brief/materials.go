@@ -69,6 +69,14 @@ func setMaterial(r *model.Rocket, i int) {
 	r.Fins.Density, r.Fins.ShearModulus = m.density, m.shearModulus
 }
 
+// materialOf returns the number of the material whose values fins have, 0 where
+// it is none of them.
+func materialOf(r *model.Rocket) int {
+	return 1 + slices.IndexFunc(materials, func(m material) bool {
+		return m.density == r.Fins.Density && m.shearModulus == r.Fins.ShearModulus
+	})
+}
+
 // Diagonal reports whether fins are of cloth at 45 degrees, by the numbers of
 // that material.
 func Diagonal(f *model.Fins) bool {

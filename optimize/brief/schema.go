@@ -44,7 +44,13 @@ func Schema() []byte {
 	root.Properties.Set("units", systems)
 	root.Properties.Set("part", partsSchema())
 	root.Required = append(root.Required, "part")
-	root.Properties.Set("vary", quantitiesSchema(varySchema))
+	vary := quantitiesSchema(varySchema)
+	for i := range named {
+		s := choicesSchema(&jsonschema.Schema{Enum: wordSchema(*named[i].word).Enum})
+		s.Description = named[i].Doc
+		vary.Properties.Set(named[i].Key, s)
+	}
+	root.Properties.Set("vary", vary)
 	scatter, day := quantitiesSchema(scatterSchema), quantitiesSchema(scatterSchema)
 	day.Description = "drawn once for all flights of a day"
 	scatter.Properties.Set("day", day)
@@ -221,7 +227,15 @@ func varySchema(q *Quantity) *jsonschema.Schema {
 	if q.Allowed != nil {
 		return choicesSchema(&jsonschema.Schema{Enum: numberSchema(q).Enum})
 	}
-	return refer("vary-" + valueID(q))
+	s := refer("vary-" + valueID(q))
+	if q.Key == canopyKey {
+		canopy := object()
+		canopy.Properties.Set("canopy", refer(valueID(q)))
+		canopy.Properties.Set("mass", refer(dimensionID("kg")))
+		canopy.Required = []string{"canopy", "mass"}
+		s = &jsonschema.Schema{OneOf: []*jsonschema.Schema{s, choicesSchema(canopy)}}
+	}
+	return s
 }
 
 func scatterSchema(q *Quantity) *jsonschema.Schema {

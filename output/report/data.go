@@ -188,8 +188,8 @@ type line struct {
 func (p *Page) groups() []group {
 	b := p.brief
 	set, limited, others := group{Name: "As set"}, group{Name: "Limits"}, group{Name: "Figures"}
-	for i := range b.Vary {
-		m := metricOf(b.Vary[i].Quantity)
+	for _, s := range output.Settings(b) {
+		m := metricOf(s.Quantity)
 		set.Lines = append(set.Lines, p.metricLine(&m))
 	}
 	for i := range b.Limits {
