@@ -26,6 +26,7 @@ type Brief struct {
 	Field     Field
 	ProofDate string // on which the chamber was tested, as 2026-03-14; "" where it is not told
 	Cycles    int    // pressure cycles of the chamber so far; < 0 where they are not told
+	Sheet     bool   // the brief says from what material the fins are cut
 	US        bool   // a pad card is in psi, feet and ounces
 	Search    Search
 	Class     Class

@@ -20,7 +20,10 @@ func (p *parser) canopies(n *node, v *Vary) bool {
 			ok = false
 			continue
 		}
-		ok = p.only(c, "canopy", "mass") && ok
+		if !p.only(c, "canopy", "mass") {
+			ok = false
+			continue
+		}
 		var values [2]float64
 		for i, key := range []string{canopyKey, canopyMass} {
 			q, item := QuantityByKey(key), c.child(lastName(key))

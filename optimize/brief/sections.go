@@ -71,6 +71,7 @@ func (p *parser) sections(b *Brief) {
 	p.searchable(&b.Search)
 	b.Field = Field{p.orInf("site.field_upwind"), p.orInf("site.field_downwind"), p.orInf("site.ceiling")}
 	p.materials(&b.Rocket)
+	b.Sheet = p.find(finMaterial) != nil
 	p.needed(b.Rocket.Recovery.Canopy > 0, "recovery.delay")
 	p.needed(p.find(canopyMass) != nil, "recovery.station")
 	p.standardAir(&b.Site)

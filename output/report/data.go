@@ -38,6 +38,7 @@ type axis struct {
 	Unit   string         `json:"unit"`
 	Sense  string         `json:"sense,omitempty"`
 	Limit  string         `json:"limit,omitempty"` // in words
+	Words  []string       `json:"words,omitempty"` // where a value is the number of one of them, from 1
 	Least  table.Number   `json:"least"`
 	Most   table.Number   `json:"most"`
 	Values []table.Number `json:"values"`
@@ -129,6 +130,9 @@ func (p *Page) axis(m *brief.Metric, column text.Column, values []float64) axis 
 	a := axis{
 		Name: text.Words(strings.TrimSpace(column.Head[0] + " " + column.Head[1])), Unit: column.Head[2], Text: column.Cells,
 		Values: table.Gather(values, shown), Least: table.Number(math.NaN()), Most: table.Number(math.NaN()),
+	}
+	if m.Quantity != nil {
+		a.Words = m.Quantity.Names
 	}
 	if g := p.goal(m.Key); g != nil {
 		a.Sense = g.Describe()
