@@ -55,7 +55,9 @@ func (s *Scatter) Table() table.Table {
 	add(identity("flights", "flights of the design under scatter", table.Gather(s.Designs, func(design) int32 { return int32(s.Flights) })))
 	for _, of := range Settings(s.Brief) {
 		c := of.column(s.Brief, len(s.Designs))
-		c.Role, c.Sense = table.Varied, ""
+		if of.Names == nil { // a goal is none here
+			c.Role, c.Sense = table.Varied, ""
+		}
 		for i := range s.Designs {
 			of.put(&c, i, s.Designs[i].X)
 		}

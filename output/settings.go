@@ -3,6 +3,7 @@ package output
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"ullage/optimize/brief"
 	"ullage/output/table"
@@ -12,7 +13,8 @@ import (
 // varied quantity, or the mass that comes with one.
 type Setting struct {
 	*brief.Quantity
-	of func(x []float64) float64
+	of      func(x []float64) float64
+	choices []string // of a word
 }
 
 // Of returns the value in a design, in SI; of a word its number.
@@ -32,9 +34,13 @@ func Settings(b *brief.Brief) []Setting {
 	var all []Setting
 	for i := range b.Vary {
 		v := &b.Vary[i]
-		all = append(all, Setting{v.Quantity, func(x []float64) float64 { return x[i] }})
+		s := Setting{Quantity: v.Quantity, of: func(x []float64) float64 { return x[i] }}
+		if v.Names != nil {
+			s.choices = table.Gather(v.Choices, v.Name)
+		}
+		all = append(all, s)
 		if v.Masses != nil {
-			all = append(all, Setting{brief.MustQuantity("recovery.mass"), func(x []float64) float64 {
+			all = append(all, Setting{Quantity: brief.MustQuantity("recovery.mass"), of: func(x []float64) float64 {
 				mass, _ := v.Mass(x[i])
 				return mass
 			}})
@@ -48,13 +54,14 @@ func differs(b *brief.Brief, key string) bool {
 	return slices.ContainsFunc(Settings(b), func(s Setting) bool { return s.Key == key })
 }
 
-// columns describes settings with room for so many values: numbers, of a word
+// column describes a setting with room for so many values: numbers, of a word
 // texts.
 func (s *Setting) column(b *brief.Brief, n int) table.Column {
 	c := column(b, table.Varied, s.Key, s.Unit, s.Doc)
 	c.Values = make([]float64, n)
 	if s.Names != nil {
 		c.Values = make([]string, n)
+		c.Sense = "one of " + strings.Join(s.choices, ", ")
 	}
 	return c
 }
@@ -69,7 +76,7 @@ func (s *Setting) put(c *table.Column, i int, x []float64) {
 	}
 }
 
-// read returns the values of a quantity in a table, in SI; of a word its
+// readVaried returns the values of a quantity in a table, in SI; of a word its
 // numbers.
 func readVaried(read *table.Reader, q *brief.Quantity) []float64 {
 	name := table.ColumnName(q.Key, q.Unit)

@@ -20,6 +20,7 @@ type proofLine struct{ Pressure, Multiple, Note string }
 type sheetView struct {
 	Title, Design        string
 	Throat, Drill        string
+	Chosen               []cell // words of the body that vary
 	Fins                 []cell
 	Masses               []massLine
 	Total                massLine
@@ -44,6 +45,11 @@ func (c *Card) sheetView() sheetView {
 		Brief: c.hash(), Version: c.Version, Code: c.Code(),
 	}
 	v.Throat, v.Drill = c.drill()
+	for _, s := range output.Settings(c.Brief) {
+		if of, _, _ := strings.Cut(s.Key, "."); s.Names != nil && of == "body" {
+			v.Chosen = append(v.Chosen, cell{Name: text.Words(s.Key), Value: s.Name(s.Of(c.Row.X))})
+		}
+	}
 	if s.Weighed {
 		v.Weighed = fmt.Sprintf("The scale says %s g, balance at %s mm: these are used, not the sums. It was %s.", grams(s.DryMass), text.Decimals(s.DryCG*1e3, 0), text.WeighedWith(s))
 	}
