@@ -86,7 +86,7 @@ func readVaried(read *table.Reader, q *brief.Quantity) []float64 {
 	return table.Gather(table.Values[string](read, name), func(word string) float64 {
 		i := slices.Index(q.Names, word)
 		if i < 0 && read.Err == nil {
-			read.Err = fmt.Errorf("column %s: %q, want one of its words", name, word)
+			read.Err = fmt.Errorf("column %s: %q, want one of %s", name, word, strings.Join(q.Names, ", "))
 		}
 		return float64(i + 1)
 	})
