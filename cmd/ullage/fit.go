@@ -31,7 +31,7 @@ func (s streams) fitCommand() *cli.Command {
 			"--conditions.",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write the fitted brief, patch, numbers, residuals and picture to a new `FOLDER`"},
-			designFlag, setFlag,
+			designFlag, setFlag, classFlag,
 			&cli.StringSliceFlag{Name: "flight", Usage: "replace a value for one log only: `N:KEY=VALUE`, N its place among the logs"},
 			&cli.StringSliceFlag{Name: "conditions", Usage: "replace values for one log only by the lines KEY = VALUE of `FILE`: the first for the first log"},
 			&cli.StringSliceFlag{Name: "column", Usage: "take a kind of number from a column: `KIND=NAME` or its number; kinds are time, height, pressure, speed, acceleration, thrust"},

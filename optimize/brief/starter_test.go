@@ -8,6 +8,7 @@ import (
 
 	"ullage/optimize/brief"
 	"ullage/testdata"
+	"ullage/testdata/briefs"
 )
 
 // TestCommentedMeansTheSame holds that comments change nothing of a brief, that
@@ -16,7 +17,7 @@ import (
 func TestCommentedMeansTheSame(t *testing.T) {
 	offered := regexp.MustCompile(`^# ([a-z_]+ = .*)$`)
 	for _, name := range testdata.Briefs() {
-		src, _ := testdata.Brief(name)
+		src := briefs.Read(t, name+".toml")
 		text := brief.Commented(src)
 		want, err := brief.Parse(name, src)
 		if err != nil {

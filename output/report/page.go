@@ -323,6 +323,15 @@ func (p *Page) summary() []string {
 	}
 	goals := table.Gather(p.brief.Goals, func(g brief.Goal) string { return text.Words(g.Key) + " " + g.Describe() })
 	lines := []string{designs + ". Goals: " + strings.Join(goals, ", ") + "."}
+	var class []string
+	for i := range p.brief.Limits {
+		if l := &p.brief.Limits[i]; l.Class {
+			class = append(class, text.Words(l.Metric.Key)+" "+bounds(l))
+		}
+	}
+	if class != nil {
+		lines = append(lines, "Class: "+text.ClassName(p.brief)+". Its limits: "+strings.Join(class, ", ")+".")
+	}
 	if r.State == runs.Interrupted {
 		lines = append(lines, "The search was interrupted: this is what it had found.")
 	}
