@@ -39,7 +39,7 @@ func TestCommentedMeansTheSame(t *testing.T) {
 		tried := 0
 		for i, line := range lines {
 			m := offered.FindStringSubmatch(line)
-			if m == nil {
+			if m == nil || strings.HasPrefix(m[1], "class = ") { // whose text is in it
 				continue
 			}
 			tried++
