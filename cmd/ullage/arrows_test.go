@@ -49,7 +49,6 @@ var owners = map[string]string{
 	"github.com/apache/arrow":         "ullage/output/table",
 	"github.com/MaxHalford/eaopt":     "ullage/optimize",
 	"github.com/pelletier/go-toml":    "ullage/optimize/brief",
-	"github.com/invopop/jsonschema":   "ullage/optimize/brief",
 	"github.com/urfave/cli":           "ullage/cmd/ullage",
 	"github.com/nats-io":              "ullage/optimize/fleet",
 	"gonum.org/v1/plot":               "ullage/output/report",
