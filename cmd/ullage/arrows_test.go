@@ -51,7 +51,6 @@ var owners = map[string]string{
 	"github.com/pelletier/go-toml":    "ullage/optimize/brief",
 	"github.com/urfave/cli":           "ullage/cmd/ullage",
 	"github.com/nats-io":              "ullage/optimize/fleet",
-	"gonum.org/v1/plot":               "ullage/output/report",
 	"github.com/vbauerster/mpb":       "ullage/cmd/ullage",
 	"github.com/rogpeppe/go-internal": "ullage/cmd/ullage",
 }

@@ -278,9 +278,7 @@ func (f *fitReport) write(dir string) error {
 	}
 	files := map[string][]byte{"patch.toml": []byte(f.result.Patch()), "fit.json": data}
 	if logs := f.comparisons(); len(logs) > 0 {
-		if files["residuals.svg"], err = report.Compare(logs); err != nil {
-			return err
-		}
+		files["residuals.svg"] = report.Compare(logs)
 	}
 	fitted, err := f.result.Apply(f.brief.Name, f.brief.Source)
 	if err == nil {
