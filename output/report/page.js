@@ -29,7 +29,7 @@
   // The extent of an axis: its words, or its values and a limit that lies near, and a little
   // room.
   function extent(axis) {
-    if (axis.words) return [0.5, axis.words.length + 0.5];
+    if (axis.words) return [0, axis.words.length + 1];
     const values = axis.values.filter((v) => v !== null);
     let low = Math.min(...values), high = Math.max(...values);
     const reach = (high - low) / 2;
