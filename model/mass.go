@@ -39,21 +39,23 @@ func finPart(f *Fins) Part {
 // the whole ¼ m (d/2)² once.
 //
 // A weighed rocket keeps the distribution that the sums give, scaled to the
-// mass on the scale and shifted to its balance point; payload and ballast that
-// changed since are added as points at their stations.
+// mass on the scale and shifted to its balance point; payload, ballast and a
+// canopy that changed since are added as points at their stations.
 func dryHeft(r *Rocket) heft {
 	fins := finPart(&r.Fins)
+	canopy := &r.Recovery
 	var h heft
 	for i := range r.Parts {
 		h = h.addPart(&r.Parts[i])
 	}
 	h = h.addPart(&fins)
 	if w := &r.Weighed; w.Mass > 0 {
-		h = h.add(w.Payload, r.Payload.Station, 0).add(w.Ballast, r.Ballast.Station, 0)
+		h = h.add(w.Payload, r.Payload.Station, 0).add(w.Ballast, r.Ballast.Station, 0).add(w.Canopy, canopy.Station, 0)
 		h = heft{mass: w.Mass, cg: w.Balance, inertia: h.inertia * w.Mass / h.mass}
 		h = h.add(r.Payload.Mass-w.Payload, r.Payload.Station, 0).add(r.Ballast.Mass-w.Ballast, r.Ballast.Station, 0)
+		h = h.add(canopy.Mass-w.Canopy, canopy.Station, 0)
 	} else {
-		h = h.addPart(&r.Payload).addPart(&r.Ballast)
+		h = h.addPart(&r.Payload).addPart(&r.Ballast).add(canopy.Mass, canopy.Station, 0)
 	}
 	radius := r.Body.Diameter / 2
 	h.inertia += h.mass * radius * radius / 4

@@ -81,6 +81,7 @@ type Chamber struct {
 	GasTemperature float64 // K, of the gas at release; 0 when not given: that of the air
 	Gas            Gas
 	Tube           Tube
+	NoTube         bool    // the tube is left out, as if it were absent
 	Jet            float64 // 1, velocity coefficient of the water jet
 	Contraction    float64 // 1, area of the water jet over that of the throat
 	Drawn          float64 // 1, share of the water left when air breaks through to the outlet that gives no thrust
@@ -128,6 +129,8 @@ type Recovery struct {
 	Delay   float64 // s, timer setting, from first motion
 	Latency float64 // s, from the timer's end to line stretch; 0 is at once
 	Line    float64 // N, strength of the weakest link; 0 when not given
+	Mass    float64 // kg, of canopy and line; 0: they are among the parts
+	Station float64 // m, of their centre of mass
 }
 
 // Weighed is the finished rocket on the scale, ready but empty. It replaces
@@ -137,6 +140,7 @@ type Weighed struct {
 	Balance float64 // m, station of the balance point
 	Payload float64 // kg of payload aboard when weighed
 	Ballast float64 // kg of ballast aboard when weighed
+	Canopy  float64 // kg of Recovery.Mass aboard when weighed
 }
 
 // A Site is where and in what air the flight takes place.

@@ -36,7 +36,7 @@ var (
 	length   = span("body.length", func(r *Rocket, _ *Site) float64 { return r.Body.Length })
 	bore     = span("chamber.bore", func(r *Rocket, _ *Site) float64 { return r.Chamber.Bore })
 	throat   = span("chamber.throat", func(r *Rocket, _ *Site) float64 { return r.Chamber.Throat })
-	slide    = span("chamber.tube.length", func(r *Rocket, _ *Site) float64 { return r.Chamber.Tube.Length })
+	slide    = span("chamber.tube.length", func(r *Rocket, _ *Site) float64 { return r.Chamber.tube().Length })
 	noseLong = span("body.nose.length", func(r *Rocket, _ *Site) float64 { return r.Body.Nose.Length })
 	chamber  = Span{"the chamber", []string{"chamber.cylinder", "chamber.end", "chamber.end", "chamber.neck"}, func(r *Rocket, _ *Site) float64 {
 		return r.Chamber.Cylinder + 2*r.Chamber.End + r.Chamber.Neck
@@ -67,7 +67,7 @@ var Rules = []Rule{
 		}},
 		Large: noseLong, Want: "an ogive no shorter than that",
 	},
-	{Small: span("chamber.tube.diameter", func(r *Rocket, _ *Site) float64 { return r.Chamber.Tube.Diameter }), Large: throat},
+	{Small: span("chamber.tube.diameter", func(r *Rocket, _ *Site) float64 { return r.Chamber.tube().Diameter }), Large: throat},
 	{Small: slide, Large: span("site.guide", func(_ *Rocket, s *Site) float64 { return s.Guide })},
 	{Small: slide, Large: Span{"the chamber with its neck", chamber.Keys, chamber.of}, Want: "the tube within the chamber"},
 }

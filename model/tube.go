@@ -13,6 +13,14 @@ import "math"
 // The work of the thrust over the tube, less that of weight, is the rocket's
 // energy: the tests hold it to that.
 
+// tube returns the launch tube that is used, the zero Tube where there is none.
+func (c *Chamber) tube() Tube {
+	if c.NoTube {
+		return Tube{}
+	}
+	return c.Tube
+}
+
 // travel returns the distance along the guide, in m, in state y.
 func travel(y []float64) float64 { return math.Sqrt(y[along]*y[along] + y[height]*y[height]) }
 

@@ -52,7 +52,7 @@ func newVehicle(r *Rocket, s *Site) (v vehicle) {
 // set works v out anew. It keeps the air and the outline, which are mostly the
 // same from flight to flight.
 func (v *vehicle) set(r *Rocket, s *Site) {
-	c := &r.Chamber
+	c, tube := &r.Chamber, r.Chamber.tube()
 	if r.Body != v.body {
 		v.body, v.outline = r.Body, newOutline(&r.Body)
 	}
@@ -70,8 +70,8 @@ func (v *vehicle) set(r *Rocket, s *Site) {
 		exit:       r.Body.Length,
 		pole:       r.Body.Length - c.Neck,
 		drawn:      c.Drawn,
-		tube:       math.Pi * c.Tube.Diameter * c.Tube.Diameter / 4,
-		tubeLength: c.Tube.Length,
+		tube:       math.Pi * tube.Diameter * tube.Diameter / 4,
+		tubeLength: tube.Length,
 		gasThrust:  c.GasThrust,
 		perFlutter: 1 / flutterScale(&r.Fins),
 		guide:      s.Guide,
@@ -111,7 +111,7 @@ func fits(r *Rocket, s *Site) bool {
 		share := c.Volume / SummedVolume(c)
 		sound = sound && share >= LeastShare && share <= MostShare && c.Throat*c.Throat < c.Bore*c.Bore*share
 	}
-	if t := c.Tube; t.Length != 0 {
+	if t := c.tube(); t.Length != 0 {
 		sound = sound && t.Length > 0 && t.Diameter > 0
 	}
 	const rounding = 1e-9

@@ -12,6 +12,7 @@ type axis struct {
 	step      float64
 	unit      float64 // where it is set, from and step are whole numbers of 1/unit
 	choices   []float64
+	unordered bool // no choice is nearer to another than any other
 }
 
 // stepTolerance is the share of a step by which the last one may miss To, so
@@ -21,7 +22,7 @@ const stepTolerance = 1e-6
 func newAxis(v Variable) axis {
 	switch {
 	case len(v.Choices) > 0:
-		return axis{high: float64(len(v.Choices) - 1), whole: true, choices: v.Choices}
+		return axis{high: float64(len(v.Choices) - 1), whole: true, choices: v.Choices, unordered: v.Unordered}
 	case v.Step > 0:
 		steps := math.Floor((v.To-v.From)/v.Step + stepTolerance)
 		a := axis{high: max(steps, 0), whole: true, from: v.From, step: v.Step}
@@ -76,6 +77,8 @@ func (a *axis) gene(x float64) float64 {
 	switch {
 	case !a.whole:
 		return a.settle(x)
+	case a.unordered:
+		return a.chosen(x)
 	case a.choices != nil:
 		best := 0
 		for i, c := range a.choices {

@@ -4,7 +4,8 @@ import "github.com/MaxHalford/eaopt"
 
 // poll fills children with those neighbours of the best design so far that were
 // not flown, n at most: one index 1, 2 or 4 steps away, then two of them 1 or 2
-// steps each. Where all were flown, there are none.
+// steps each; at last every other of its unordered choices, alone and with an
+// index one step away. Where all were flown, there are none.
 func (e *epoch) poll(parents eaopt.Individuals, n int) {
 	best := e.champion()
 	if best == nil {
@@ -32,9 +33,12 @@ func (e *epoch) poll(parents eaopt.Individuals, n int) {
 
 // neighbours lists the ways from an index to those nearby.
 func (e *epoch) neighbours() (ways [][]move) {
-	var indices []int
+	var indices, choices []int
 	for i := range e.axes {
-		if e.axes[i].whole {
+		switch {
+		case e.axes[i].unordered:
+			choices = append(choices, i)
+		case e.axes[i].whole:
 			indices = append(indices, i)
 		}
 	}
@@ -49,6 +53,14 @@ func (e *epoch) neighbours() (ways [][]move) {
 				ways = append(ways,
 					[]move{{i, by}, {j, by}}, []move{{i, by}, {j, -by}},
 					[]move{{i, -by}, {j, by}}, []move{{i, -by}, {j, -by}})
+			}
+		}
+	}
+	for _, i := range choices {
+		for by := -e.axes[i].high; by <= e.axes[i].high; by++ {
+			ways = append(ways, []move{{i, by}})
+			for _, j := range indices {
+				ways = append(ways, []move{{i, by}, {j, 1}}, []move{{i, by}, {j, -1}})
 			}
 		}
 	}

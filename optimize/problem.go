@@ -13,6 +13,8 @@ type Variable struct {
 	To      float64   // none is above it
 	Step    float64   // 0: continuous. Values are From + k·Step, k whole: see Variable.Values
 	Choices []float64 // when set, the only values allowed; From, To, Step are ignored
+
+	Unordered bool // the numbers of Choices say nothing but which is which: nothing lies between two
 }
 
 // A Problem is what the search explores. Every goal is minimised.

@@ -82,6 +82,10 @@ func towards(axes []axis, child, best, b, c []float64, rng *rand.Rand) {
 	}
 	for i := range child {
 		if i == always || rng.Float64() < chance {
+			if axes[i].unordered {
+				child[i] = taken(best[i], b[i], c[i])
+				continue
+			}
 			child[i] = axes[i].reflect(child[i] + float64(k*(best[i]-child[i])) + float64(f*(b[i]-c[i])))
 		}
 	}
@@ -108,7 +112,10 @@ func (e *epoch) huddled(members eaopt.Individuals) bool {
 			low, high = min(low, g), max(high, g)
 		}
 		room := huddle * (e.axes[j].high - e.axes[j].low)
-		if e.axes[j].whole {
+		switch {
+		case e.axes[j].unordered:
+			room = 0
+		case e.axes[j].whole:
 			room = 1
 		}
 		if high-low > room {

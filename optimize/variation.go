@@ -111,6 +111,12 @@ func simulatedBinary(axes []axis, a, b []float64, rng *rand.Rand) {
 		coins >>= 2
 		low, high := axes[i].low, axes[i].high
 		x, y := min(a[i], b[i]), max(a[i], b[i])
+		if axes[i].unordered {
+			if cross && swap {
+				a[i], b[i] = b[i], a[i]
+			}
+			continue
+		}
 		if !cross || y-x <= 1e-14*(high-low) {
 			continue
 		}
@@ -171,6 +177,10 @@ func mutate(a *axis, gene *float64, far float64, rng *rand.Rand) {
 		return
 	}
 	x := a.settle(*gene)
+	if a.unordered {
+		*gene = a.other(x, u)
+		return
+	}
 	y := a.low + (u+farBeyond*(2*u-1))*span
 	switch {
 	case far > 0 && rng.Float64() < far:
@@ -199,6 +209,10 @@ func difference(axes []axis, child, a, b, c []float64, rng *rand.Rand) {
 	always := rng.Intn(len(child))
 	for i := range child {
 		if i == always || rng.Float64() < deChance {
+			if axes[i].unordered {
+				child[i] = taken(a[i], b[i], c[i])
+				continue
+			}
 			child[i] = min(max(a[i]+deScale*(b[i]-c[i]), axes[i].low), axes[i].high)
 		}
 	}
@@ -208,6 +222,12 @@ func difference(axes []axis, child, a, b, c []float64, rng *rand.Rand) {
 func along(axes []axis, child, a, b []float64, rng *rand.Rand) {
 	t := normal(rng) * lineSpread
 	for i := range child {
+		if axes[i].unordered {
+			if t < -0.5 { // nearer to b
+				child[i] = b[i]
+			}
+			continue
+		}
 		child[i] = min(max(child[i]+t*(a[i]-b[i]), axes[i].low), axes[i].high)
 	}
 }

@@ -1,6 +1,9 @@
 package output
 
 import (
+	"math"
+	"slices"
+
 	"ullage/model"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
@@ -22,14 +25,16 @@ func (e *Effects) Table() table.Table {
 	type change = answers.Effect
 	t := table.Table{Columns: []table.Column{
 		identity("quantity", "what is changed", table.Gather(e.Changes, func(c change) string { return c.Quantity.Key })),
-		{
-			Name: "step", Unit: "1", Role: table.Varied, Doc: "what is added to the quantity, in the unit that the next column names",
-			Values: table.Gather(e.Changes, func(c change) float64 { return table.Written(c.Step, c.Quantity.Unit) }),
-		},
+		e.steps(),
 		identity("step_unit", "unit of the step; 1 for a ratio or a count", table.Gather(e.Changes, func(c change) string { return table.Unit(c.Quantity.Unit) })),
-		identity("is_doubt", "one deviation of what is not known; else one step in the workshop or at the pad",
-			table.Gather(e.Changes, func(c change) bool { return c.Doubt })),
 	}}
+	if e.words() {
+		t.Columns = append(t.Columns, identity("word", "what the quantity becomes, where it is a word; else empty",
+			table.Gather(e.Changes, func(c change) string { return c.Word })))
+	}
+	t.Columns = append(t.Columns,
+		identity("is_doubt", "one deviation of what is not known; else one step in the workshop or at the pad",
+			table.Gather(e.Changes, func(c change) bool { return c.Doubt })))
 	for i, id := range answers.Affected {
 		info := model.Figures[id]
 		c := figure(info)
@@ -40,4 +45,28 @@ func (e *Effects) Table() table.Table {
 	t.Columns = append(t.Columns, identity("missed", "limits that the design keeps as set and misses with the change",
 		table.Gather(e.Changes, func(c change) []string { return append([]string{}, c.Missed...) })))
 	return t
+}
+
+// words reports whether a change is one of words.
+func (e *Effects) words() bool {
+	return slices.ContainsFunc(e.Changes, func(c answers.Effect) bool { return c.Word != "" })
+}
+
+// steps returns the column of what is added; a word has none.
+func (e *Effects) steps() table.Column {
+	c := table.Column{Name: "step", Unit: "1", Role: table.Varied, Doc: "what is added to the quantity, in the unit that the next column names"}
+	step := func(c answers.Effect) float64 { return StepOf(&c) }
+	c.Values = table.Gather(e.Changes, step)
+	if e.words() {
+		c.Values = table.Nullable(table.Gather(e.Changes, step))
+	}
+	return c
+}
+
+// StepOf returns the step of a change as files state it, NaN of a word.
+func StepOf(c *answers.Effect) float64 {
+	if c.Word != "" {
+		return math.NaN()
+	}
+	return table.Written(c.Step, c.Quantity.Unit)
 }

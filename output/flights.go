@@ -15,8 +15,7 @@ import (
 func Numbers(b *brief.Brief) []brief.Metric {
 	var numbers []brief.Metric
 	add := func(m brief.Metric) {
-		varied := slices.ContainsFunc(b.Vary, func(v brief.Vary) bool { return v.Key == m.Key })
-		if !varied && !slices.ContainsFunc(numbers, func(n brief.Metric) bool { return n.Key == m.Key }) {
+		if !differs(b, m.Key) && !slices.ContainsFunc(numbers, func(n brief.Metric) bool { return n.Key == m.Key }) {
 			numbers = append(numbers, m)
 		}
 	}
@@ -34,7 +33,7 @@ func Numbers(b *brief.Brief) []brief.Metric {
 type Flights struct {
 	run      string
 	columns  []table.Column
-	varied   []brief.Vary
+	settings []Setting
 	numbers  []brief.Metric
 	flight   []int64
 	feasible []bool
@@ -44,11 +43,9 @@ type Flights struct {
 // NewFlights returns n rows of a run with that id: every varied quantity, Numbers,
 // the number of the flight, feasible and outcome.
 func NewFlights(b *brief.Brief, run string, n int) *Flights {
-	f := &Flights{run: run, varied: b.Vary, numbers: Numbers(b), flight: make([]int64, n), feasible: make([]bool, n), outcome: make([]string, n)}
-	for _, q := range f.varied {
-		c := column(b, table.Varied, q.Key, q.Unit, q.Doc)
-		c.Values = make([]float64, n)
-		f.columns = append(f.columns, c)
+	f := &Flights{run: run, settings: Settings(b), numbers: Numbers(b), flight: make([]int64, n), feasible: make([]bool, n), outcome: make([]string, n)}
+	for _, s := range f.settings {
+		f.columns = append(f.columns, s.column(b, n))
 	}
 	for _, m := range f.numbers {
 		c := column(b, table.Figure, m.Key, m.Unit, m.Doc)
@@ -65,11 +62,11 @@ func NewFlights(b *brief.Brief, run string, n int) *Flights {
 // Set gives a row the number of its flight, from 1, its design, in SI, and what
 // was kept of the flight, whose Numbers are those of Numbers.
 func (f *Flights) Set(row int, flight int64, x []float64, k *study.Kept) {
-	for i, q := range f.varied {
-		f.columns[i].Values.([]float64)[row] = table.Written(x[i], q.Unit)
+	for i, s := range f.settings {
+		s.put(&f.columns[i], row, x)
 	}
 	for i, m := range f.numbers {
-		f.columns[len(f.varied)+i].Values.(table.Nullable)[row] = table.Written(k.Numbers[i], m.Unit)
+		f.columns[len(f.settings)+i].Values.(table.Nullable)[row] = table.Written(k.Numbers[i], m.Unit)
 	}
 	f.flight[row], f.feasible[row], f.outcome[row] = flight, k.Feasible, k.Outcome
 }
@@ -83,9 +80,15 @@ func (f *Flights) Table(n int) table.Table {
 	for i := range order {
 		order[i] = int32(i)
 	}
-	first := f.columns[0].Values.([]float64)
 	slices.SortFunc(order, func(a, b int32) int {
-		return cmp.Or(cmp.Compare(first[a], first[b]), cmp.Compare(f.flight[a], f.flight[b]))
+		of := 0
+		switch first := f.columns[0].Values.(type) {
+		case []float64:
+			of = cmp.Compare(first[a], first[b])
+		case []string:
+			of = cmp.Compare(first[a], first[b])
+		}
+		return cmp.Or(of, cmp.Compare(f.flight[a], f.flight[b]))
 	})
 	for _, c := range f.columns {
 		switch v := c.Values.(type) {

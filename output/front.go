@@ -22,10 +22,11 @@ func Front(b *brief.Brief, rows []study.Row, doubts [][]answers.Doubt) table.Tab
 	var t table.Table
 	add := func(c table.Column) { t.Columns = append(t.Columns, c) }
 	add(identity("design", "number of the design in this run", table.Gather(rows, func(r study.Row) int32 { return int32(r.Design) })))
-	for i := range b.Vary {
-		q := b.Vary[i].Quantity
-		c := column(b, table.Varied, q.Key, q.Unit, q.Doc)
-		c.Values = table.Gather(rows, func(r study.Row) float64 { return table.Written(r.X[i], q.Unit) })
+	for _, s := range Settings(b) {
+		c := s.column(b, len(rows))
+		for i := range rows {
+			s.put(&c, i, rows[i].X)
+		}
 		add(c)
 	}
 	for i, info := range study.Figures() {
@@ -51,12 +52,13 @@ func Front(b *brief.Brief, rows []study.Row, doubts [][]answers.Doubt) table.Tab
 	return t
 }
 
-// fixed returns a column for each settable quantity that is not varied, so many
+// fixed returns a column for each settable number that is not varied, so many
 // rows of its value: tables of runs that vary other things have the same columns.
+// What most briefs leave out is in those that have it.
 func fixed(b *brief.Brief, rows int) []table.Column {
 	var columns []table.Column
 	for _, q := range brief.Quantities() {
-		if slices.ContainsFunc(b.Vary, func(v brief.Vary) bool { return v.Key == q.Key }) {
+		if differs(b, q.Key) || q.OfSome() && b.Rocket.Recovery.Mass == 0 {
 			continue
 		}
 		c := table.Column{Name: table.ColumnName(q.Key, q.Unit), Unit: table.Unit(q.Unit), Role: table.Fixed, Doc: q.Doc}
@@ -125,8 +127,10 @@ func NumberOf(b *brief.Brief, m *brief.Metric, r *study.Row) float64 {
 	if m.Quantity == nil {
 		return r.Figures[m.Figure]
 	}
-	if i := slices.IndexFunc(b.Vary, func(v brief.Vary) bool { return v.Key == m.Key }); i >= 0 {
-		return r.X[i]
+	for _, s := range Settings(b) {
+		if s.Key == m.Key {
+			return s.Of(r.X)
+		}
 	}
 	return math.NaN()
 }

@@ -60,9 +60,8 @@ func Designs(b *brief.Brief, t table.Table) ([][]float64, error) {
 	designs := make([][]float64, t.Rows())
 	read := table.Reader{Table: t}
 	for i := range b.Vary {
-		q := b.Vary[i].Quantity
-		for k, v := range table.Values[float64](&read, table.ColumnName(q.Key, q.Unit)) {
-			designs[k] = append(designs[k], table.SI(v, q.Unit))
+		for k, v := range readVaried(&read, b.Vary[i].Quantity) {
+			designs[k] = append(designs[k], v)
 		}
 	}
 	return designs, read.Err

@@ -53,11 +53,14 @@ func (s *Scatter) Table() table.Table {
 	}
 	add(identity("design", "number of the design in its run; 0: the brief's own", table.Gather(s.Designs, func(d design) int32 { return int32(d.Design) })))
 	add(identity("flights", "flights of the design under scatter", table.Gather(s.Designs, func(design) int32 { return int32(s.Flights) })))
-	for i := range s.Brief.Vary {
-		q := s.Brief.Vary[i].Quantity
-		c := figure(model.FigureInfo{Key: q.Key, Unit: q.Unit, Doc: q.Doc})
-		c.Role = table.Varied
-		c.Values = table.Gather(s.Designs, func(d design) float64 { return table.Written(d.X[i], q.Unit) })
+	for _, of := range Settings(s.Brief) {
+		c := of.column(s.Brief, len(s.Designs))
+		if of.Names == nil { // a goal is none here
+			c.Role, c.Sense = table.Varied, ""
+		}
+		for i := range s.Designs {
+			of.put(&c, i, s.Designs[i].X)
+		}
 		add(c)
 	}
 	for id, info := range model.Figures {

@@ -8,7 +8,7 @@ import (
 	"strings"
 )
 
-//go:embed briefs/*.toml
+//go:embed briefs/*.toml briefs/classes/*.toml
 var files embed.FS
 
 // Brief returns a demo brief as it is written, and whether there is one of that
@@ -18,15 +18,23 @@ func Brief(name string) ([]byte, bool) {
 	return src, err == nil
 }
 
+// Class returns the class that a demo brief names, by the name that it has there.
+func Class(file string) ([]byte, bool) {
+	src, err := files.ReadFile("briefs/" + file)
+	return src, err == nil
+}
+
 // Briefs returns the names of the demo briefs, in alphabetical order.
 func Briefs() []string {
 	entries, err := files.ReadDir("briefs")
 	if err != nil {
 		panic(err) // it is built in
 	}
-	names := make([]string, len(entries))
-	for i, e := range entries {
-		names[i] = strings.TrimSuffix(e.Name(), ".toml")
+	var names []string
+	for _, e := range entries {
+		if name, ok := strings.CutSuffix(e.Name(), ".toml"); ok {
+			names = append(names, name)
+		}
 	}
 	return names
 }

@@ -49,10 +49,8 @@ var owners = map[string]string{
 	"github.com/apache/arrow":         "ullage/output/table",
 	"github.com/MaxHalford/eaopt":     "ullage/optimize",
 	"github.com/pelletier/go-toml":    "ullage/optimize/brief",
-	"github.com/invopop/jsonschema":   "ullage/optimize/brief",
 	"github.com/urfave/cli":           "ullage/cmd/ullage",
 	"github.com/nats-io":              "ullage/optimize/fleet",
-	"gonum.org/v1/plot":               "ullage/output/report",
 	"github.com/vbauerster/mpb":       "ullage/cmd/ullage",
 	"github.com/rogpeppe/go-internal": "ullage/cmd/ullage",
 }

@@ -21,7 +21,7 @@ complete -o default -F _ullage ullage
 	"zsh": `#compdef ullage
 _ullage() {
 	local -a typed found
-	typed=("${words[1,CURRENT-1]}")
+	typed=("${(@)words[1,CURRENT-1]}")
 	[[ ${words[CURRENT]} == -* ]] && typed+=("${words[CURRENT]}")
 	found=(${(f)"$(${typed} ` + completion + ` 2>/dev/null)"})
 	compadd -a found

@@ -51,10 +51,16 @@ func (s streams) readDesign(c *cli.Context, dir string) (*brief.Brief, []byte, e
 	var design []string
 	for i := range b.Vary {
 		design = append(design, b.Vary[i].Setting(of.x[i]))
+		if mass, ok := b.Vary[i].Mass(of.x[i]); ok {
+			design = append(design, brief.MustQuantity("recovery.mass").Setting(mass))
+		}
 	}
 	if b.Rocket.Weighed.Mass > 0 { // what was aboard on the scale, which the brief's own masses may have said
-		for _, key := range []string{"weighed.payload", "weighed.ballast"} {
+		for _, key := range []string{"weighed.payload", "weighed.ballast", "weighed.canopy"} {
 			q := brief.MustQuantity(key)
+			if key == "weighed.canopy" && b.Rocket.Recovery.Mass == 0 {
+				continue
+			}
 			design = append(design, q.Setting(q.Value(&b.Rocket, &b.Site)))
 		}
 	}

@@ -24,7 +24,7 @@ func (s streams) effectsCommand() *cli.Command {
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "also write the numbers to `FILE`, " + table.Endings + ", a row a change"},
 			&cli.IntFlag{Name: "design", Usage: "take design `N` of the run's front", Value: 1},
-			setFlag, formatFlag,
+			setFlag, classFlag, formatFlag,
 		},
 		Action: s.effects,
 	}

@@ -31,7 +31,7 @@ func (s streams) fitCommand() *cli.Command {
 			"--conditions.",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "write the fitted brief, patch, numbers, residuals and picture to a new `FOLDER`"},
-			designFlag, setFlag,
+			designFlag, setFlag, classFlag,
 			&cli.StringSliceFlag{Name: "flight", Usage: "replace a value for one log only: `N:KEY=VALUE`, N its place among the logs"},
 			&cli.StringSliceFlag{Name: "conditions", Usage: "replace values for one log only by the lines KEY = VALUE of `FILE`: the first for the first log"},
 			&cli.StringSliceFlag{Name: "column", Usage: "take a kind of number from a column: `KIND=NAME` or its number; kinds are time, height, pressure, speed, acceleration, thrust"},
@@ -278,9 +278,7 @@ func (f *fitReport) write(dir string) error {
 	}
 	files := map[string][]byte{"patch.toml": []byte(f.result.Patch()), "fit.json": data}
 	if logs := f.comparisons(); len(logs) > 0 {
-		if files["residuals.svg"], err = report.Compare(logs); err != nil {
-			return err
-		}
+		files["residuals.svg"] = report.Compare(logs)
 	}
 	fitted, err := f.result.Apply(f.brief.Name, f.brief.Source)
 	if err == nil {

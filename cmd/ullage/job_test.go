@@ -3,25 +3,20 @@ package main
 import (
 	"context"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"ullage/model"
 	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
+	"ullage/testdata/briefs"
 )
 
 // demoBrief parses one of the briefs that come with the program, with values
 // replaced.
 func demoBrief(t testing.TB, name string, set ...string) *brief.Brief {
 	t.Helper()
-	src, err := os.ReadFile(filepath.Join("../../testdata/briefs", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := brief.Parse(name, src, set...)
+	b, err := brief.Parse(name, briefs.Read(t, name), set...)
 	if err != nil {
 		t.Fatal(err)
 	}

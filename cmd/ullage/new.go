@@ -100,7 +100,12 @@ func (s streams) starter(c *cli.Context) (src []byte, fault, err error) {
 		return nil, nil, usage("--like %s: want %s or the folder of a run", c.String("like"), strings.Join(testdata.Briefs(), ", "))
 	}
 	fmt.Fprintln(s.err, "chamber.proof is left for you to write: "+untested)
-	return proofLine.ReplaceAll(brief.Commented(demo), []byte("# PROOF: "+untested+"\n# proof$1")), nil, nil
+	text := proofLine.ReplaceAll(brief.Commented(demo), []byte("# PROOF: "+untested+"\n# proof$1"))
+	if of := brief.ClassFile(text); of != "" { // so that it stands alone
+		class, _ := testdata.Class(of)
+		text, err = brief.WithClass(c.String("like"), text, filepath.Base(of), class)
+	}
+	return text, nil, err
 }
 
 // untested says why no pressure is taken from an example, or written without a

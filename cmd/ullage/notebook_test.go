@@ -52,6 +52,11 @@ func TestNotebookRuns(t *testing.T) {
 			},
 		},
 		{
+			name: "words", brief: "field-day", pictures: 8,
+			edit:  [2]string{"[vary]\n", "[vary]\n\"fins.edges\" = { choices = [\"radiused\", \"faired\"] }\n"},
+			shows: []string{"fins edges", "faired", "one of radiused, faired"},
+		},
+		{
 			name: "no design meets the limits", brief: "bottle", code: exitInfeasible, pictures: 4,
 			edit:  [2]string{`landing_speed = { at_most = "6 m/s" }`, `landing_speed = { at_most = "1 m/s" }`},
 			shows: []string{"No design meets every limit: these are the nearest.", "so no timer setting does"},

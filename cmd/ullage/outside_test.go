@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"math"
-	"os"
 	"slices"
 	"testing"
 
@@ -11,6 +10,7 @@ import (
 	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
+	"ullage/testdata/briefs"
 	"ullage/testdata/python"
 )
 
@@ -155,11 +155,7 @@ func casesOfTheirOwn(t *testing.T) (cases []flightCase) {
 
 func parsed(t *testing.T, name string, set ...string) *brief.Brief {
 	t.Helper()
-	src, err := os.ReadFile("../../testdata/briefs/" + name + ".toml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := brief.Parse(name+".toml", src, set...)
+	b, err := brief.Parse(name+".toml", briefs.Read(t, name+".toml"), set...)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -69,7 +69,7 @@ func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 	if going := goes(b, caller, scratch); c.Word == study.Go {
 		c.Wind = strongestWind(going, &r, &s)
 	} else {
-		c.Mends = Mends(going, &r, &s)
+		c.Mends = withCanopies(b, Mends(going, &r, &s), going, &r, &s)
 	}
 	if c.Word != study.NoGo {
 		c.IfThen = ifThen(b, judge, &r, &s, scratch)

@@ -16,6 +16,7 @@ type Effect struct {
 	Quantity *brief.Quantity
 	Step     float64   // SI, what is added to the quantity
 	Share    float64   // of the quantity's value, where the step is meant as one; else 0
+	Word     string    // what the quantity becomes, where it is a word; Step is 0 then
 	Doubt    bool      // it is one deviation of what is not known, not a step in the workshop
 	Changes  []float64 // of each of Affected, in SI; NaN where one of both flights lacks it
 	Missed   []string  // keys of the limits that it no longer keeps
@@ -26,7 +27,8 @@ var Affected = [...]model.Figure{model.Apogee, model.Margin, model.LandingSpeed,
 
 // Effects returns what one step in the workshop of each settable quantity, and
 // one deviation of each doubt, does to the design x: the largest change of
-// FirstAffected first. A quantity that varies by steps or choices takes its own.
+// FirstAffected first. A quantity that varies by steps or choices takes its own,
+// a word that varies each of its choices.
 // What changes nothing, or gives a rocket that no brief may describe, is left
 // out.
 func Effects(b *brief.Brief, x []float64) []Effect {
@@ -38,6 +40,11 @@ func Effects(b *brief.Brief, x []float64) []Effect {
 	for _, q := range brief.Quantities() {
 		if effect, ok := e.step(brief.MustQuantity(q.Key)); ok {
 			all = append(all, effect)
+		}
+	}
+	for i := range b.Vary {
+		if b.Vary[i].Names != nil {
+			all = append(all, e.others(&b.Vary[i])...)
 		}
 	}
 	for _, law := range scatter.Doubts(b) {
@@ -88,7 +95,7 @@ func (e *effects) step(q *brief.Quantity) (Effect, bool) {
 			continue
 		}
 		changed, site := e.rocket, e.site
-		q.Set(&changed, &site, v)
+		e.put(q, &changed, &site, v)
 		if effect, ok := e.of(&changed, &site); ok {
 			effect.Quantity, effect.Step = q, v-own
 			if byShare(q) {
@@ -98,6 +105,30 @@ func (e *effects) step(q *brief.Quantity) (Effect, bool) {
 		}
 	}
 	return Effect{}, false
+}
+
+// put gives a quantity a value, with what comes with it where it is varied.
+func (e *effects) put(q *brief.Quantity, r *model.Rocket, s *model.Site, value float64) {
+	q.Set(r, s, value)
+	for i := range e.brief.Vary {
+		if v := &e.brief.Vary[i]; v.Key == q.Key {
+			v.Put(r, s, value)
+		}
+	}
+}
+
+// others returns the effect of every other word that a quantity may be.
+func (e *effects) others(v *brief.Vary) (all []Effect) {
+	own := v.Value(&e.rocket, &e.site)
+	for _, choice := range v.Choices {
+		changed, site := e.rocket, e.site
+		v.Put(&changed, &site, choice)
+		if effect, ok := e.of(&changed, &site); ok && choice != own {
+			effect.Quantity, effect.Word = v.Quantity, v.Name(choice)
+			all = append(all, effect)
+		}
+	}
+	return all
 }
 
 // doubt returns the effect of one deviation of what is not known.

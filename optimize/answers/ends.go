@@ -21,6 +21,9 @@ func EndsOf(b *brief.Brief, x []float64) []AtEnd {
 	var ends []AtEnd
 	for i := range b.Vary {
 		v := &b.Vary[i]
+		if v.Names != nil {
+			continue // words have no order, and no end
+		}
 		low, high := v.Lowest(), v.Highest()
 		near := 1e-9 * (high - low)
 		switch {

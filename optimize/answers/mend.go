@@ -2,6 +2,7 @@ package answers
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"ullage/model"
@@ -75,6 +76,31 @@ func Mends(goes func(*model.Rocket, *model.Site) bool, r *model.Rocket, s *model
 			}
 		}
 		mends = append(mends, Mend{Quantity: q, Planned: planned, Value: planned + float64(good)*k.step})
+	}
+	return mends
+}
+
+// withCanopies returns mends of a design of b in which a canopy comes with its
+// mass, where the brief has a list of them: the next larger one that mends.
+func withCanopies(b *brief.Brief, mends []Mend, goes func(*model.Rocket, *model.Site) bool, r *model.Rocket, s *model.Site) []Mend {
+	i := slices.IndexFunc(b.Vary, func(v brief.Vary) bool { return v.Masses != nil })
+	if i < 0 {
+		return mends
+	}
+	list := &b.Vary[i]
+	at := slices.IndexFunc(mends, func(m Mend) bool { return m.Quantity.Key == list.Key })
+	if at >= 0 {
+		mends = slices.Delete(mends, at, at+1) // with the mass of another
+	} else {
+		at = len(mends)
+	}
+	planned := list.Value(r, s)
+	for _, v := range slices.Sorted(slices.Values(list.Choices)) {
+		rocket, site := *r, *s
+		list.Put(&rocket, &site, v)
+		if v > planned && goes(&rocket, &site) {
+			return slices.Insert(mends, at, Mend{Quantity: list.Quantity, Planned: planned, Value: v})
+		}
 	}
 	return mends
 }

@@ -63,6 +63,8 @@ func changeable(q *brief.Quantity, r *model.Rocket) bool {
 		return r.Body.Tail.Length > 0
 	case "ballast.mass":
 		return r.Ballast.Station > 0 // else the brief has no place for it
+	case "recovery.mass", "recovery.station":
+		return r.Recovery.Mass > 0
 	}
 	if strings.HasPrefix(q.Key, "recovery.") {
 		return r.Recovery.Canopy > 0

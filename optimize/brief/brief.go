@@ -26,6 +26,7 @@ type Brief struct {
 	Field     Field
 	ProofDate string // on which the chamber was tested, as 2026-03-14; "" where it is not told
 	Cycles    int    // pressure cycles of the chamber so far; < 0 where they are not told
+	Sheet     bool   // the brief says from what material the fins are cut
 	US        bool   // a pad card is in psi, feet and ounces
 	Search    Search
 	Class     Class
@@ -43,6 +44,24 @@ type Vary struct {
 	From, To float64
 	Step     float64   // 0: continuous. Values are From + k·Step, k whole
 	Choices  []float64 // when set, the only values allowed; From, To, Step are 0
+	Masses   []float64 // of recovery.canopy: the recovery.mass that comes with each of Choices; else nil
+}
+
+// Mass returns the mass that comes with a value of Choices, and whether one does.
+func (v *Vary) Mass(value float64) (float64, bool) {
+	if i := slices.Index(v.Choices, value); i >= 0 && v.Masses != nil {
+		return v.Masses[i], true
+	}
+	return 0, false
+}
+
+// Put gives r and s a value of the quantity and what comes with it. It does not
+// allocate.
+func (v *Vary) Put(r *model.Rocket, s *model.Site, value float64) {
+	v.Set(r, s, value)
+	if mass, ok := v.Mass(value); ok {
+		r.Recovery.Mass = mass
+	}
 }
 
 // Lowest returns the least value that the search may set.
@@ -141,6 +160,6 @@ func (b *Brief) Own() []float64 {
 // does not allocate.
 func (b *Brief) Place(x []float64, r *model.Rocket, s *model.Site) {
 	for i := range b.Vary {
-		b.Vary[i].Set(r, s, x[i])
+		b.Vary[i].Put(r, s, x[i])
 	}
 }

@@ -13,13 +13,14 @@ import (
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
+	"ullage/testdata/briefs"
 )
 
 const demos = "../../testdata/briefs/"
 
 func demo(t testing.TB, name string, set ...string) *brief.Brief {
 	t.Helper()
-	b, err := brief.Parse(name, read(t, demos+name), set...)
+	b, err := brief.Parse(name, briefs.Read(t, name), set...)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +47,7 @@ func TestDemosParse(t *testing.T) {
 	}
 	for _, f := range files {
 		b := demo(t, filepath.Base(f))
-		if !bytes.Equal(b.Source, read(t, f)) || b.Name != filepath.Base(f) || b.Title == "" {
+		if !bytes.Equal(b.Source, briefs.Read(t, filepath.Base(f))) || b.Name != filepath.Base(f) || b.Title == "" {
 			t.Errorf("%s: source, name or title differ from the file", f)
 		}
 	}

@@ -28,11 +28,11 @@ func (p *parser) crossChecks(r *model.Rocket, at *model.Site) {
 	for i := range r.Parts {
 		p.atMost(p.the(fmt.Sprintf("part[%d].station", i+1)), length, "")
 	}
-	for _, key := range []string{"payload.station", "ballast.station", "weighed.balance"} {
+	for _, key := range []string{"payload.station", "ballast.station", "recovery.station", "weighed.balance"} {
 		p.atMost(p.the(key), length, "")
 	}
 	if r.Weighed.Mass > 0 {
-		aboard := side{"payload and ballast together", []string{"weighed.mass"}, r.Weighed.Payload + r.Weighed.Ballast}
+		aboard := side{"payload and ballast together", []string{"weighed.mass"}, r.Weighed.Payload + r.Weighed.Ballast + r.Weighed.Canopy}
 		p.atMost(aboard, p.the("weighed.mass"), "the rocket with both aboard")
 	}
 }

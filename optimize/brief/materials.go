@@ -69,6 +69,25 @@ func setMaterial(r *model.Rocket, i int) {
 	r.Fins.Density, r.Fins.ShearModulus = m.density, m.shearModulus
 }
 
+// materialOf returns the number of the material whose values fins have, 0 where
+// it is none of them.
+func materialOf(r *model.Rocket) int {
+	return 1 + slices.IndexFunc(materials, func(m material) bool {
+		return m.density == r.Fins.Density && m.shearModulus == r.Fins.ShearModulus
+	})
+}
+
+const finMaterial = "fins.material"
+
+// FinMaterial returns the material of the fins of a rocket of b, "" where the
+// brief gives numbers in place of one.
+func (b *Brief) FinMaterial(r *model.Rocket) string {
+	if i := materialOf(r); b.Sheet && i > 0 {
+		return materials[i-1].name
+	}
+	return ""
+}
+
 // Diagonal reports whether fins are of cloth at 45 degrees, by the numbers of
 // that material.
 func Diagonal(f *model.Fins) bool {
@@ -81,7 +100,7 @@ func Diagonal(f *model.Fins) bool {
 // wall against the pressure as if it had been written.
 func (p *parser) materials(r *model.Rocket) {
 	for _, other := range []string{"fins.density", "fins.shear_modulus"} {
-		p.oneOrOther("fins.material", other)
+		p.oneOrOther(finMaterial, other)
 	}
 	const wall, growth = "chamber.material", "chamber.growth"
 	p.oneOrOther(wall, growth)

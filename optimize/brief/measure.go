@@ -2,6 +2,7 @@ package brief
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"ullage/model"
@@ -127,6 +128,13 @@ func (p *parser) measureOf(q *Quantity) measure {
 
 // valid reads a value of a quantity and holds it to the range of validity.
 func (p *parser) valid(n *node, q *Quantity) (float64, bool) {
+	if q.Names != nil {
+		i := slices.Index(q.Names, n.text)
+		if n.kind != text || i < 0 {
+			p.fault(n, n.shown(), q.rangeText())
+		}
+		return float64(i + 1), n.kind == text && i >= 0
+	}
 	v, ok := p.read(n, p.measureOf(q))
 	if ok && !q.Holds(v) {
 		p.fault(n, n.shown(), q.rangeText())

@@ -52,10 +52,19 @@ func quantityKeys() []string {
 	return keys
 }
 
+// variedKeys lists what may be varied.
+func variedKeys() []string {
+	keys := quantityKeys()
+	for i := range named {
+		keys = append(keys, named[i].Key)
+	}
+	return keys
+}
+
 // MetricByKey returns the figure or the quantity with that key, and whether
 // there is one.
 func MetricByKey(key string) (Metric, bool) {
-	if q := QuantityByKey(key); q != nil {
+	if q := QuantityByKey(key); q != nil && q.Names == nil {
 		return Metric{FigureInfo: model.FigureInfo{Key: q.Key, Unit: q.Unit, Doc: q.Doc}, Quantity: q}, true
 	}
 	if key == gustKey {

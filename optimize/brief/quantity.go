@@ -17,11 +17,13 @@ type Quantity struct {
 	Doc      string    // what it is, for people
 	Min, Max float64   // SI, range of validity, both included
 	Allowed  []float64 // when set, the only values there are
+	Names    []string  // when set, a value is the number of one of these words, from 1
 
 	example  string // as in a brief; its unit is the one to show
 	fallback string // as in a brief; "" when the key is required, computed when it follows from others
 	field    func(craft) *float64
 	count    func(craft) *int // instead of field
+	word     *word            // instead of field
 }
 
 // computed marks a fallback that depends on other keys.
@@ -38,6 +40,9 @@ func (q *Quantity) Value(r *model.Rocket, s *model.Site) float64 {
 	if q.count != nil {
 		return float64(*q.count(craft{r, s}))
 	}
+	if q.word != nil {
+		return float64(q.word.is(r))
+	}
 	return *q.field(craft{r, s})
 }
 
@@ -47,6 +52,7 @@ func (q *Quantity) There(r *model.Rocket, s *model.Site) float64 {
 	v, section := q.Value(r, s), parentOf(q.Key)
 	switch {
 	case section == "recovery" && r.Recovery.Canopy == 0,
+		q.OfSome() && r.Recovery.Mass == 0,
 		section == "ballast" && r.Ballast.Mass == 0 && r.Ballast.Station == 0,
 		!q.Holds(v):
 		return math.NaN()
@@ -54,8 +60,16 @@ func (q *Quantity) There(r *model.Rocket, s *model.Site) float64 {
 	return v
 }
 
-// Set gives the quantity the value v, in SI; a count is rounded.
+// OfSome reports whether the quantity is one that most briefs leave out: a table
+// has it only where it is there.
+func (q *Quantity) OfSome() bool { return q.Key == canopyMass || q.Key == "recovery.station" }
+
+// Set gives the quantity the value v, in SI; a count or a word is rounded.
 func (q *Quantity) Set(r *model.Rocket, s *model.Site, v float64) {
+	if q.word != nil {
+		q.word.set(r, int(math.Round(v)))
+		return
+	}
 	if q.count != nil {
 		*q.count(craft{r, s}) = int(math.Round(v))
 		return
@@ -66,8 +80,19 @@ func (q *Quantity) Set(r *model.Rocket, s *model.Site, v float64) {
 // Text returns v, in SI, as people write it in a brief, to six digits: "9 mm".
 func (q *Quantity) Text(v float64) string { return q.digits(v, 6) }
 
+// Name returns the word that v stands for, "" where it is none of Names.
+func (q *Quantity) Name(v float64) string {
+	if i := int(v) - 1; i >= 0 && i < len(q.Names) && float64(i+1) == v {
+		return q.Names[i]
+	}
+	return ""
+}
+
 // digits is Text with another number of digits.
 func (q *Quantity) digits(v float64, n int) string {
+	if q.Names != nil {
+		return q.Name(v)
+	}
 	_, name, _ := amount(q.example)
 	if u, ok := unitOf(name, q.Unit); ok {
 		return strconv.FormatFloat(u.fromSI(v), 'g', n, 64) + " " + name
@@ -95,19 +120,40 @@ func (q *Quantity) Holds(v float64) bool {
 	return v >= q.Min && v <= q.Max
 }
 
-// whole reports whether the quantity is a count.
+// whole reports whether the quantity is a count; a word is none.
 func (q *Quantity) whole() bool { return q.count != nil }
 
-// Quantities returns every quantity that can be set, in the order of the
+// Quantities returns every number that can be set, in the order of the
 // reference: the one table behind parser, schema, --set and columns.
 func Quantities() []Quantity { return slices.Clone(quantities) }
 
-// QuantityByKey returns the settable quantity with that key, or nil where there
-// is none.
+// named are the words that can be varied: nothing can be aimed for or limited or
+// scatter in them.
+var named = namedQuantities()
+
+func namedQuantities() (all []Quantity) {
+	for i := range words {
+		w := &words[i]
+		if w.is == nil {
+			continue
+		}
+		q := Quantity{Key: w.key, Unit: "1", Doc: w.doc, Min: 1, Max: float64(len(w.names)), Names: w.names, word: w}
+		for k := range w.names {
+			q.Allowed = append(q.Allowed, float64(k+1))
+		}
+		all = append(all, q)
+	}
+	return all
+}
+
+// QuantityByKey returns the settable quantity with that key, a number or a word,
+// or nil where there is none.
 func QuantityByKey(key string) *Quantity {
-	for i := range quantities {
-		if quantities[i].Key == key {
-			return &quantities[i]
+	for _, all := range [][]Quantity{quantities, named} {
+		for i := range all {
+			if all[i].Key == key {
+				return &all[i]
+			}
 		}
 	}
 	return nil

@@ -68,7 +68,7 @@ func numberKey(name string, q *Quantity) Key {
 		k.Units = slices.Concat(k.Units, unitNames("m3"), unitNames("kg"))
 	}
 	switch {
-	case slices.Contains(optionalTables, parentOf(name)):
+	case q.fallback == "" && slices.Contains(optionalTables, parentOf(name)):
 		k.Default = "no table"
 	case q.fallback == "":
 		k.Default = "required"

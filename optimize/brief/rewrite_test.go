@@ -6,6 +6,7 @@ import (
 
 	"ullage/optimize/brief"
 	"ullage/testdata"
+	"ullage/testdata/briefs"
 )
 
 // TestRewrittenMeansWhatWasSet holds that a brief with values written into it
@@ -13,7 +14,7 @@ import (
 // digit; and that the rest of the text stays.
 func TestRewrittenMeansWhatWasSet(t *testing.T) {
 	for _, name := range testdata.Briefs() {
-		src, _ := testdata.Brief(name)
+		src := briefs.Read(t, name+".toml")
 		own, err := brief.Parse(name, src)
 		if err != nil {
 			t.Fatal(err)

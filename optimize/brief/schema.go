@@ -6,26 +6,24 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-
-	"github.com/invopop/jsonschema"
 )
 
 // Schema returns the JSON Schema of a brief, for editors that complete and
 // check TOML. It holds what can be said key by key; Parse checks the rest.
 func Schema() []byte {
 	root := object()
-	root.Version, root.Title = jsonschema.Version, "brief of a water rocket"
-	root.Definitions = jsonschema.Definitions{}
+	root.Version, root.Title = "https://json-schema.org/draft/2020-12/schema", "brief of a water rocket"
+	root.Definitions = map[string]*schema{}
 	for si := range dimensions {
 		define(root.Definitions, dimensionID(si), dimensionSchema(si))
 	}
-	define(root.Definitions, "fill", &jsonschema.Schema{AnyOf: []*jsonschema.Schema{
+	define(root.Definitions, "fill", &schema{AnyOf: []*schema{
 		{Type: "number"}, unitText(slices.Concat(unitNames("1"), unitNames("m3"), unitNames("kg"))),
 	}})
-	root.Properties.Set("title", &jsonschema.Schema{Type: "string"})
-	root.Properties.Set(classSection, &jsonschema.Schema{
+	root.Properties.set("title", &schema{Type: "string"})
+	root.Properties.set(classSection, &schema{
 		Description: "file, beside the brief, with the title, [limits] and perhaps [goals] of a class; or its text, as a run has it",
-		AnyOf:       []*jsonschema.Schema{{Type: "string"}, {Type: "object"}},
+		AnyOf:       []*schema{{Type: "string"}, {Type: "object"}},
 	})
 	for _, q := range singleNumbers() {
 		put(root, q.Key, numberSchema(q), q.fallback == "")
@@ -36,21 +34,27 @@ func Schema() []byte {
 	for _, c := range counters {
 		put(root, c.key, counterSchema(c), false)
 	}
-	put(root, proofDateKey, &jsonschema.Schema{Description: "on which the chamber was tested, shown on the card", Pattern: `^\d{4}-\d\d-\d\d$`}, false)
-	systems := &jsonschema.Schema{Type: "string", Description: "of the pad card", Default: unitSystems[0]}
+	put(root, proofDateKey, &schema{Description: "on which the chamber was tested, shown on the card", Pattern: `^\d{4}-\d\d-\d\d$`}, false)
+	systems := &schema{Type: "string", Description: "of the pad card", Default: unitSystems[0]}
 	for _, name := range unitSystems {
 		systems.Enum = append(systems.Enum, name)
 	}
-	root.Properties.Set("units", systems)
-	root.Properties.Set("part", partsSchema())
+	root.Properties.set("units", systems)
+	root.Properties.set("part", partsSchema())
 	root.Required = append(root.Required, "part")
-	root.Properties.Set("vary", quantitiesSchema(varySchema))
+	vary := quantitiesSchema(varySchema)
+	for i := range named {
+		s := choicesSchema(&schema{Enum: wordSchema(*named[i].word).Enum})
+		s.Description = named[i].Doc
+		vary.Properties.set(named[i].Key, s)
+	}
+	root.Properties.set("vary", vary)
 	scatter, day := quantitiesSchema(scatterSchema), quantitiesSchema(scatterSchema)
 	day.Description = "drawn once for all flights of a day"
-	scatter.Properties.Set("day", day)
-	root.Properties.Set("scatter", scatter)
-	root.Properties.Set("goals", metricsSchema("goal"))
-	root.Properties.Set("limits", metricsSchema("limit"))
+	scatter.Properties.set("day", day)
+	root.Properties.set("scatter", scatter)
+	root.Properties.set("goals", metricsSchema("goal"))
+	root.Properties.set("limits", metricsSchema("limit"))
 	text, err := json.MarshalIndent(root, "", "  ")
 	if err != nil {
 		panic(err) // nothing in the schema depends on input
@@ -58,27 +62,20 @@ func Schema() []byte {
 	return append(text, '\n')
 }
 
-// object is a table that has no other keys than its properties.
-func object() *jsonschema.Schema {
-	return &jsonschema.Schema{
-		Type: "object", Properties: jsonschema.NewProperties(), AdditionalProperties: jsonschema.FalseSchema,
-	}
-}
-
 // put adds a key to its tables, which are made where there are none. A table
 // that may be left out is not required by the tables around it.
-func put(root *jsonschema.Schema, key string, s *jsonschema.Schema, required bool) {
+func put(root *schema, key string, s *schema, required bool) {
 	names, in, path := strings.Split(key, "."), root, ""
 	for i, name := range names {
 		path = strings.TrimPrefix(path+"."+name, ".")
-		next, ok := in.Properties.Get(name)
+		next, ok := in.Properties.of[name]
 		switch {
 		case i == len(names)-1:
 			next = s
-			in.Properties.Set(name, s)
+			in.Properties.set(name, s)
 		case !ok:
 			next = object()
-			in.Properties.Set(name, next)
+			in.Properties.set(name, next)
 		}
 		needed := required && !leftOutTable(key, path)
 		if needed && !slices.Contains(in.Required, name) {
@@ -100,19 +97,19 @@ func dimensionID(si string) string {
 	return strings.ReplaceAll(name, " ", "-")
 }
 
-func dimensionSchema(si string) *jsonschema.Schema {
+func dimensionSchema(si string) *schema {
 	switch si {
 	case "cal":
-		return &jsonschema.Schema{Type: "number"}
+		return &schema{Type: "number"}
 	case "1":
-		return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{{Type: "number"}, unitText(unitNames(si))}}
+		return &schema{AnyOf: []*schema{{Type: "number"}, unitText(unitNames(si))}}
 	}
 	return unitText(unitNames(si))
 }
 
 // unitText is a text of a number and one of these units.
-func unitText(names []string) *jsonschema.Schema {
-	return &jsonschema.Schema{
+func unitText(names []string) *schema {
+	return &schema{
 		Type: "string",
 		// A comma before three digits may part thousands.
 		Pattern: `^\s*[-+−]?(\d+\.?\d*|\.\d+|0+,\d+|\d+,(\d{1,2}|\d{4,}))([eE][+-]?\d+)?\s*(` + unitPattern(names) + `)\s*$`,
@@ -121,15 +118,15 @@ func unitText(names []string) *jsonschema.Schema {
 
 // define names the schema of a dimension's values, and those of what is built
 // from such values, so that they stand in the schema once.
-func define(all jsonschema.Definitions, id string, value *jsonschema.Schema) {
+func define(all map[string]*schema, id string, value *schema) {
 	all[id] = value
 	all["vary-"+id] = spanSchema(refer(id))
 	all["goal-"+id] = goalSchema(refer(id))
 	all["limit-"+id] = limitSchema(refer(id))
-	all["scatter-"+id] = &jsonschema.Schema{AnyOf: []*jsonschema.Schema{refer(id), unitText([]string{"%"})}}
+	all["scatter-"+id] = &schema{AnyOf: []*schema{refer(id), unitText([]string{"%"})}}
 }
 
-func refer(id string) *jsonschema.Schema { return &jsonschema.Schema{Ref: "#/$defs/" + id} }
+func refer(id string) *schema { return &schema{Ref: "#/$defs/" + id} }
 
 // valueID names the schema of a quantity's values.
 func valueID(q *Quantity) string {
@@ -141,7 +138,7 @@ func valueID(q *Quantity) string {
 
 // numberSchema is a value of a quantity within its range of validity. A
 // keyword for numbers leaves texts with units alone.
-func numberSchema(q *Quantity) *jsonschema.Schema {
+func numberSchema(q *Quantity) *schema {
 	s := refer(valueID(q))
 	s.Description = fmt.Sprintf("%s; %s", q.Doc, q.rangeText())
 	if q.Unit == "1" {
@@ -172,8 +169,8 @@ func defaultValue(q *Quantity) (any, bool) {
 	return q.fallback, true
 }
 
-func wordSchema(w word) *jsonschema.Schema {
-	s := &jsonschema.Schema{Type: "string", Description: w.doc}
+func wordSchema(w word) *schema {
+	s := &schema{Type: "string", Description: w.doc}
 	for _, name := range w.names {
 		s.Enum = append(s.Enum, name)
 	}
@@ -183,8 +180,8 @@ func wordSchema(w word) *jsonschema.Schema {
 	return s
 }
 
-func counterSchema(c counter) *jsonschema.Schema {
-	s := &jsonschema.Schema{
+func counterSchema(c counter) *schema {
+	s := &schema{
 		Type: "integer", Description: c.doc,
 		Minimum: json.Number(strconv.FormatInt(c.min, 10)), Maximum: json.Number(strconv.FormatInt(c.max, 10)),
 	}
@@ -194,61 +191,68 @@ func counterSchema(c counter) *jsonschema.Schema {
 	return s
 }
 
-func partsSchema() *jsonschema.Schema {
+func partsSchema() *schema {
 	part := object()
-	part.Properties.Set("name", &jsonschema.Schema{Type: "string"})
+	part.Properties.set("name", &schema{Type: "string"})
 	for i := range partNumbers {
 		put(part, partNumbers[i].Key, numberSchema(&partNumbers[i]), partNumbers[i].fallback == "")
 	}
-	one := uint64(1)
-	return &jsonschema.Schema{Type: "array", MinItems: &one, Items: part}
+	return &schema{Type: "array", MinItems: 1, Items: part}
 }
 
 // quantitiesSchema is a table with an item for every quantity that has one.
-func quantitiesSchema(item func(q *Quantity) *jsonschema.Schema) *jsonschema.Schema {
+func quantitiesSchema(item func(q *Quantity) *schema) *schema {
 	all := object()
 	for i := range quantities {
 		q := &quantities[i]
 		if s := item(q); s != nil {
 			s.Description = q.Doc
-			all.Properties.Set(q.Key, s)
+			all.Properties.set(q.Key, s)
 		}
 	}
 	return all
 }
 
-func varySchema(q *Quantity) *jsonschema.Schema {
+func varySchema(q *Quantity) *schema {
 	if q.Allowed != nil {
-		return choicesSchema(&jsonschema.Schema{Enum: numberSchema(q).Enum})
+		return choicesSchema(&schema{Enum: numberSchema(q).Enum})
 	}
-	return refer("vary-" + valueID(q))
+	s := refer("vary-" + valueID(q))
+	if q.Key == canopyKey {
+		canopy := object()
+		canopy.Properties.set("canopy", refer(valueID(q)))
+		canopy.Properties.set("mass", refer(dimensionID("kg")))
+		canopy.Required = []string{"canopy", "mass"}
+		s = &schema{OneOf: []*schema{s, choicesSchema(canopy)}}
+	}
+	return s
 }
 
-func scatterSchema(q *Quantity) *jsonschema.Schema {
+func scatterSchema(q *Quantity) *schema {
 	if q.whole() {
 		return nil
 	}
 	return refer("scatter-" + valueID(q))
 }
 
-func spanSchema(value *jsonschema.Schema) *jsonschema.Schema {
+func spanSchema(value *schema) *schema {
 	span := object()
 	for _, name := range []string{"from", "to", "step"} {
-		span.Properties.Set(name, value)
+		span.Properties.set(name, value)
 	}
 	span.Required = []string{"from", "to"}
-	return &jsonschema.Schema{OneOf: []*jsonschema.Schema{span, choicesSchema(value)}}
+	return &schema{OneOf: []*schema{span, choicesSchema(value)}}
 }
 
-func choicesSchema(value *jsonschema.Schema) *jsonschema.Schema {
-	s, one := object(), uint64(1)
-	s.Properties.Set("choices", &jsonschema.Schema{Type: "array", MinItems: &one, UniqueItems: true, Items: value})
+func choicesSchema(value *schema) *schema {
+	s := object()
+	s.Properties.set("choices", &schema{Type: "array", MinItems: 1, UniqueItems: true, Items: value})
 	s.Required = []string{"choices"}
 	return s
 }
 
 // metricsSchema is a table with an item for every figure and quantity.
-func metricsSchema(item string) *jsonschema.Schema {
+func metricsSchema(item string) *schema {
 	all := object()
 	keys := metricKeys()
 	if item == "limit" {
@@ -262,44 +266,43 @@ func metricsSchema(item string) *jsonschema.Schema {
 		}
 		s := refer(item + "-" + id)
 		if _, off := defaultLimit(&m); off && item == "limit" && m.Key != "proof_ratio" {
-			s = &jsonschema.Schema{AnyOf: []*jsonschema.Schema{s, {Const: noLimit}}}
+			s = &schema{AnyOf: []*schema{s, {Const: noLimit}}}
 		}
 		s.Description = m.Doc
-		all.Properties.Set(key, s)
+		all.Properties.set(key, s)
 	}
 	return all
 }
 
-func goalSchema(value *jsonschema.Schema) *jsonschema.Schema {
-	s := &jsonschema.Schema{OneOf: []*jsonschema.Schema{{Enum: []any{"highest", "lowest"}}}}
+func goalSchema(value *schema) *schema {
+	s := &schema{OneOf: []*schema{{Enum: []any{"highest", "lowest"}}}}
 	for _, name := range []string{"highest", "lowest"} {
 		g := object()
-		g.Properties.Set(name, &jsonschema.Schema{Const: true})
-		g.Properties.Set("up_to", value)
-		g.Properties.Set("as", statisticSchema())
+		g.Properties.set(name, &schema{Const: true})
+		g.Properties.set("up_to", value)
+		g.Properties.set("as", statisticSchema())
 		g.Required = []string{name}
 		s.OneOf = append(s.OneOf, g)
 	}
 	near := object()
-	near.Properties.Set("nearest", value)
-	near.Properties.Set("as", statisticSchema())
+	near.Properties.set("nearest", value)
+	near.Properties.set("as", statisticSchema())
 	near.Required = []string{"nearest"}
 	s.OneOf = append(s.OneOf, near)
 	return s
 }
 
-func statisticSchema() *jsonschema.Schema {
-	return &jsonschema.Schema{
+func statisticSchema() *schema {
+	return &schema{
 		Type: "string", Pattern: `^(mean|p10|best [1-9]\d? of [1-9]\d?)$`,
 		Description: "what many flights of a robust search are summed up by; mean where it is not given",
 	}
 }
 
-func limitSchema(value *jsonschema.Schema) *jsonschema.Schema {
+func limitSchema(value *schema) *schema {
 	s := object()
-	s.Properties.Set("at_least", value)
-	s.Properties.Set("at_most", value)
-	one := uint64(1)
-	s.MinProperties = &one
+	s.Properties.set("at_least", value)
+	s.Properties.set("at_most", value)
+	s.MinProperties = 1
 	return s
 }

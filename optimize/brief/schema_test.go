@@ -64,7 +64,7 @@ func TestSchemaRejects(t *testing.T) {
 		"unknown-table", "unknown-key", "unknown-nested-key", "unknown-part-key", "missing-key", "missing-tables", "missing-nose",
 		"missing-shape", "missing-parts", "missing-part-mass", "half-tail", "half-ballast", "weighed-half", "title-number",
 		"site-no-table", "part-no-list", "no-unit", "no-unit-text", "no-number", "unknown-unit", "wrong-dimension", "ratio-text",
-		"fin-count", "material-unknown", "tube-half", "tube-no-table", "volume-length", "unknown-word", "vary-unknown", "vary-word", "vary-no-span", "vary-both", "vary-choices",
+		"fin-count", "material-unknown", "tube-half", "tube-no-table", "volume-length", "unknown-word", "vary-unknown", "vary-word", "vary-words", "tube-fitted", "canopy-list", "words-elsewhere", "vary-no-span", "vary-both", "vary-choices",
 		"vary-count", "vary-count-choices", "goal-unknown", "goal-word", "goal-table", "goal-up-to", "limit-unknown", "limit-no-bound",
 		"limit-dimension", "scatter-unknown", "scatter-count", "scatter-day", "scatter-day-value", "robust-range", "robust-unknown", "robust-word", "goal-as", "search-text", "search-range", "search-unknown",
 	} {

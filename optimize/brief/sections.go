@@ -71,9 +71,9 @@ func (p *parser) sections(b *Brief) {
 	p.searchable(&b.Search)
 	b.Field = Field{p.orInf("site.field_upwind"), p.orInf("site.field_downwind"), p.orInf("site.ceiling")}
 	p.materials(&b.Rocket)
-	if b.Rocket.Recovery.Canopy > 0 && p.find("recovery.delay") == nil {
-		p.missing("recovery.delay", p.measureOf(QuantityByKey("recovery.delay")).want())
-	}
+	b.Sheet = p.find(finMaterial) != nil
+	p.needed(b.Rocket.Recovery.Canopy > 0, "recovery.delay")
+	p.needed(p.find(canopyMass) != nil, "recovery.station")
 	p.standardAir(&b.Site)
 	b.Rocket.Payload.Name, b.Rocket.Ballast.Name = "payload", "ballast"
 	if b.Rocket.Weighed.Mass > 0 {
@@ -83,6 +83,16 @@ func (p *parser) sections(b *Brief) {
 		if p.find("weighed.ballast") == nil {
 			b.Rocket.Weighed.Ballast = p.written("ballast.mass")
 		}
+		if p.find("weighed.canopy") == nil {
+			b.Rocket.Weighed.Canopy = p.written(canopyMass)
+		}
+	}
+}
+
+// needed reports that a key is missing where others ask for it.
+func (p *parser) needed(asked bool, key string) {
+	if asked && p.find(key) == nil {
+		p.missing(key, p.measureOf(QuantityByKey(key)).want())
 	}
 }
 

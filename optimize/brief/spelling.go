@@ -12,19 +12,19 @@ import (
 var spellings = map[string]string{
 	"metre": "m", "metres": "m", "meter": "m", "meters": "m", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
 	"centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm", "micron": "um", "microns": "um",
-	"inch": "in", "inches": "in", `"`: "in", "foot": "ft", "feet": "ft", "'": "ft",
+	"inch": "in", "inches": "in", `"`: "in", "″": "in", "”": "in", "foot": "ft", "feet": "ft", "'": "ft", "′": "ft", "’": "ft",
 	"kph": "km/h", "kmh": "km/h", "knot": "kn", "knots": "kn", "kt": "kn", "kts": "kn",
 	"gram": "g", "grams": "g", "gramme": "g", "grammes": "g", "kilogram": "kg", "kilograms": "kg", "kilo": "kg", "kgs": "kg",
 	"pound": "lb", "pounds": "lb", "lbs": "lb", "ounce": "oz", "ounces": "oz",
 	"bars": "bar", "sec": "s", "secs": "s", "second": "s", "seconds": "s",
-	"degree": "deg", "degrees": "deg", "c": "degC", "celsius": "degC", "degcelsius": "degC", "f": "degF", "fahrenheit": "degF", "kelvin": "K",
+	"degree": "deg", "degrees": "deg", "c": "degC", "celsius": "degC", "degcelsius": "degC", "℃": "degC", "℉": "degF", "f": "degF", "fahrenheit": "degF", "kelvin": "K",
 	"newton": "N", "newtons": "N", "joule": "J", "joules": "J", "g/cc": "g/cm3", "g/ml": "g/cm3",
 	"litre": "l", "litres": "l", "liter": "l", "liters": "l", "millilitre": "ml", "millilitres": "ml", "milliliter": "ml", "milliliters": "ml",
 	"cc": "cm3", "percent": "%", "pct": "%",
 }
 
 // signs are what keyboards offer for what the names of units have letters for.
-var signs = strings.NewReplacer("²", "2", "³", "3", "^", "", "µ", "u", "μ", "u", "°", "deg", "·", " ")
+var signs = strings.NewReplacer("²", "2", "³", "3", "^", "", "µ", "u", "μ", "u", "°", "deg", "º", "deg", "˚", "deg", "·", " ")
 
 // fold makes spellings of a unit alike: without spaces, in small letters, with
 // letters for signs.
@@ -108,7 +108,7 @@ func unitPattern(names []string) string {
 }
 
 // written are the ways to write a letter of a folded unit.
-var written = map[string]string{"2": `(\^?2|²)`, "3": `(\^?3|³)`, "u": "[uUµμ]", "deg": "([dD][eE][gG]|°) *", " ": "[ ·]?"}
+var written = map[string]string{"2": `(\^?2|²)`, "3": `(\^?3|³)`, "u": "[uUµμ]", "deg": "([dD][eE][gG]|[°º˚]) *", " ": "[ ·]?"}
 
 // anyCase matches a name in small and capital letters, and with signs.
 func anyCase(name string) string {

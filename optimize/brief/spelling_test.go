@@ -31,6 +31,14 @@ func TestSpellings(t *testing.T) {
 		{"80 μm", "m", 80e-6}, // the Greek letter
 		{"9\u00a0mm", "m", 0.009},
 		{"17 °C", "K", 290.15},
+		{"17 ℃", "K", 290.15},
+		{"17℃", "K", 290.15},
+		{"50 ℉", "K", 283.15},
+		{"17 ºC", "K", 290.15}, // the ordinal sign, beside 1 on some keyboards
+		{"17 ˚C", "K", 290.15}, // the ring above, which others have
+		{"3 ℃", "m", math.NaN()},
+		{"3″", "m", 0.0762},
+		{"2’", "m", 0.6096},
 		{"17 C", "K", 290.15},
 		{"−5 °C", "K", 268.15},
 		{"50 °F", "K", 283.15},

@@ -8,6 +8,7 @@ import (
 
 	"ullage/optimize/brief"
 	"ullage/testdata"
+	"ullage/testdata/briefs"
 )
 
 // TestCommentedMeansTheSame holds that comments change nothing of a brief, that
@@ -16,7 +17,7 @@ import (
 func TestCommentedMeansTheSame(t *testing.T) {
 	offered := regexp.MustCompile(`^# ([a-z_]+ = .*)$`)
 	for _, name := range testdata.Briefs() {
-		src, _ := testdata.Brief(name)
+		src := briefs.Read(t, name+".toml")
 		text := brief.Commented(src)
 		want, err := brief.Parse(name, src)
 		if err != nil {
@@ -38,7 +39,7 @@ func TestCommentedMeansTheSame(t *testing.T) {
 		tried := 0
 		for i, line := range lines {
 			m := offered.FindStringSubmatch(line)
-			if m == nil {
+			if m == nil || strings.HasPrefix(m[1], "class = ") { // whose text is in it
 				continue
 			}
 			tried++

@@ -64,6 +64,8 @@ var quantities = []Quantity{
 	quantity("recovery.drag", "1", "drag coefficient on the nominal area", "0.75", "0.05", "5", "0.75", func(c craft) *float64 { return &c.Recovery.Drag }),
 	quantity("recovery.delay", "s", "timer setting, from release; required with a canopy", "5.2 s", "0 s", "600 s", none, func(c craft) *float64 { return &c.Recovery.Delay }),
 	quantity("recovery.latency", "s", "from the timer's end to line stretch", "0.3 s", "0 s", "60 s", "0.3 s", func(c craft) *float64 { return &c.Recovery.Latency }),
+	quantity(canopyMass, "kg", "of canopy and line, where no [[part]] has it", "50 g", "0.1 g", "5000 g", none, func(c craft) *float64 { return &c.Recovery.Mass }),
+	quantity("recovery.station", "m", "of their centre of mass, from the nose tip; required with recovery.mass", "220 mm", "0 m", "10 m", none, func(c craft) *float64 { return &c.Recovery.Station }),
 	quantity("recovery.line", "N", "strength of the weakest link of the line", "400 N", "1 N", "100000 N", none, func(c craft) *float64 { return &c.Recovery.Line }),
 }
 
@@ -77,6 +79,7 @@ var weighed = []Quantity{
 	quantity("weighed.balance", "m", "station of its balance point", "757 mm", "0 mm", "10 m", "", func(c craft) *float64 { return &c.Weighed.Balance }),
 	quantity("weighed.payload", "kg", "payload that was aboard on the scale", "80 g", "0 g", "20000 g", computed, func(c craft) *float64 { return &c.Weighed.Payload }),
 	quantity("weighed.ballast", "kg", "ballast that was aboard on the scale", "0 g", "0 g", "20000 g", computed, func(c craft) *float64 { return &c.Weighed.Ballast }),
+	quantity("weighed.canopy", "kg", "what recovery.mass was aboard on the scale", "50 g", "0 g", "5000 g", computed, func(c craft) *float64 { return &c.Weighed.Canopy }),
 }
 
 // elevation only serves the standard atmosphere behind two defaults.
@@ -103,17 +106,45 @@ type word struct {
 	names    []string // the model counts them from 1
 	fallback int      // 0 when the key is required, absent when it may be left out and is nothing then
 	set      func(r *model.Rocket, i int)
+	is       func(r *model.Rocket) int // nil: it cannot be varied
 }
 
 // absent marks a word that nothing stands in for.
 const absent = -1
 
 var words = []word{
-	{"body.nose.shape", "meridian of the nose", []string{"cone", "ogive", "ellipsoid", "parabola"}, 0, func(r *model.Rocket, i int) { r.Body.Nose.Shape = model.Shape(i) }},
-	{"chamber.gas", "how the gas is modelled while water leaves", []string{"moist", "dry"}, 1, func(r *model.Rocket, i int) { r.Chamber.Gas = model.Gas(i) }},
-	{"chamber.material", "what the chamber is made of, in place of chamber.growth", wallNames(), absent, setWall},
-	{"fins.material", "sheet of the fins, in place of fins.density and fins.shear_modulus", materialNames(), absent, setMaterial},
-	{"fins.edges", "finish of the leading and trailing edges", []string{"cut", "radiused", "faired"}, 1, func(r *model.Rocket, i int) { r.Fins.Edges = model.Edges(i) }},
+	{
+		"body.nose.shape", "meridian of the nose",
+		[]string{"cone", "ogive", "ellipsoid", "parabola"},
+		0,
+		func(r *model.Rocket, i int) { r.Body.Nose.Shape = model.Shape(i) }, func(r *model.Rocket) int { return int(r.Body.Nose.Shape) },
+	},
+	{
+		"chamber.gas", "how the gas is modelled while water leaves",
+		[]string{"moist", "dry"},
+		1,
+		func(r *model.Rocket, i int) { r.Chamber.Gas = model.Gas(i) }, func(r *model.Rocket) int { return int(r.Chamber.Gas) },
+	},
+	{"chamber.material", "what the chamber is made of, in place of chamber.growth", wallNames(), absent, setWall, nil},
+	{
+		"chamber.tube.fitted", "whether the launch tube is used",
+		[]string{"no", "yes"},
+		2,
+		func(r *model.Rocket, i int) { r.Chamber.NoTube = i == 1 },
+		func(r *model.Rocket) int {
+			if r.Chamber.NoTube {
+				return 1
+			}
+			return 2
+		},
+	},
+	{"fins.material", "sheet of the fins, in place of fins.density and fins.shear_modulus", materialNames(), absent, setMaterial, materialOf},
+	{
+		"fins.edges", "finish of the leading and trailing edges",
+		[]string{"cut", "radiused", "faired"},
+		1,
+		func(r *model.Rocket, i int) { r.Fins.Edges = model.Edges(i) }, func(r *model.Rocket) int { return int(r.Fins.Edges) },
+	},
 }
 
 // A counter is a whole number, most of them of [search]. Their bounds keep a

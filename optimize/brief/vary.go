@@ -29,12 +29,16 @@ var profileKeys = []string{"chamber.bore", "chamber.cylinder", "chamber.end"}
 
 // vary reads [vary].
 func (p *parser) vary(b *Brief) {
-	for _, e := range p.entries("vary", quantityKeys(), aQuantity) {
+	for _, e := range p.entries("vary", variedKeys(), aQuantity) {
 		v := Vary{Quantity: QuantityByKey(e.key)}
 		if p.find(e.key) == nil {
 			p.fault(e.node, "no value of its own", e.key+" in its section")
 		}
-		if !p.varied(e.node, &v) || p.fixed(e.key) {
+		sound := p.varied(e.node, &v)
+		if sound && v.Masses != nil {
+			p.massOf(e.node, &v, b)
+		}
+		if !sound || p.fixed(e.key) {
 			continue
 		}
 		if p.find("weighed") != nil && strings.HasPrefix(e.key, "fins.") {
@@ -83,6 +87,9 @@ func (p *parser) choices(n *node, v *Vary) bool {
 		return false
 	}
 	ok := true
+	if v.Key == canopyKey && n.items[0].kind == table {
+		return p.canopies(n, v)
+	}
 	for _, c := range n.items {
 		x, sound := p.valid(c, v.Quantity)
 		ok = ok && sound

@@ -193,6 +193,6 @@ func (c *Call) Lacking(b *brief.Brief) []string {
 // balance point can then be shifted by themselves.
 func OnScale(r *model.Rocket, st *model.Statics) model.Rocket {
 	weighed := *r
-	weighed.Weighed = model.Weighed{Mass: st.DryMass, Balance: st.DryCG, Payload: r.Payload.Mass, Ballast: r.Ballast.Mass}
+	weighed.Weighed = model.Weighed{Mass: st.DryMass, Balance: st.DryCG, Payload: r.Payload.Mass, Ballast: r.Ballast.Mass, Canopy: r.Recovery.Mass}
 	return weighed
 }

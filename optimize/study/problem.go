@@ -33,7 +33,7 @@ func Problem(b *brief.Brief) (*optimize.Problem, error) {
 	p := &optimize.Problem{Goals: len(b.Goals), Limits: len(b.Limits)}
 	for i := range b.Vary {
 		v := &b.Vary[i]
-		p.Variables = append(p.Variables, optimize.Variable{Name: v.Key, From: v.From, To: v.To, Step: v.Step, Choices: v.Choices})
+		p.Variables = append(p.Variables, optimize.Variable{Name: v.Key, From: v.From, To: v.To, Step: v.Step, Choices: v.Choices, Unordered: v.Names != nil})
 	}
 	p.First = [][]float64{b.Own()}
 	if b.Search.Robust.Draws > 0 {

@@ -36,6 +36,14 @@ func (c *Card) JSON() ([]byte, error) {
 	}
 	set.Add("recovery_delay_s", delay)
 	set.Add("recovery_canopy_m", canopy)
+	if r.Recovery.Mass > 0 {
+		set.Add("recovery_mass_kg", r.Recovery.Mass)
+	}
+	for _, s := range output.Settings(c.Brief) {
+		if s.Names != nil {
+			set.Add(table.ColumnName(s.Key, s.Unit), s.Written(c.Row.X))
+		}
+	}
 	set.Add("site_tilt_deg", table.Written(c.Site.Tilt, "rad"))
 	for i, info := range study.Figures() {
 		expect.Add(table.ColumnName(info.Key, info.Unit), table.Written(c.Row.Figures[i], info.Unit))

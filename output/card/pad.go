@@ -3,6 +3,7 @@ package card
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"ullage/model"
@@ -85,15 +86,36 @@ func (c *Card) settings() []cell {
 	if c.canopied() {
 		cells = append(cells,
 			cell{"timer", text.Decimals(r.Recovery.Delay, 2) + " s", c.window()},
-			cell{"canopy", u.canopy.near(r.Recovery.Canopy) + " " + u.canopy.unit, fmt.Sprintf("opens %s s after the timer's end", text.Decimals(r.Recovery.Latency, 2))})
+			cell{"canopy", u.canopy.near(r.Recovery.Canopy) + " " + u.canopy.unit, fmt.Sprintf("opens %s s after the timer's end", text.Decimals(r.Recovery.Latency, 2)) + c.canopyMass()})
 	} else {
 		cells = append(cells, cell{"canopy", "none", "comes down without"})
 	}
 	return append(
-		cells,
+		append(cells, c.launchTube()...),
 		cell{"tilt", text.Decimals(c.Site.Tilt*text.Show("", "rad").Scale, 1) + " deg", "into the wind; guide " + u.guide.near(c.Site.Guide) + " " + u.guide.unit},
 		cell{"payload", u.mass.near(r.Payload.Mass) + " " + u.mass.unit, c.ballast()},
 	)
+}
+
+// canopyMass tells canopies apart on a scale; "" where the brief has no mass.
+func (c *Card) canopyMass() string {
+	if c.Rocket.Recovery.Mass == 0 {
+		return ""
+	}
+	u := c.units()
+	return "; with its line " + u.mass.near(c.Rocket.Recovery.Mass) + " " + u.mass.unit
+}
+
+// launchTube says whether the launch tube is used, where the brief has a choice.
+func (c *Card) launchTube() []cell {
+	ch, u := &c.Rocket.Chamber, c.units()
+	switch varied := slices.ContainsFunc(c.Brief.Vary, func(v brief.Vary) bool { return v.Key == "chamber.tube.fitted" }); {
+	case ch.NoTube:
+		return []cell{{"launch tube", "none", "take it off the launcher"}}
+	case varied:
+		return []cell{{"launch tube", u.body.near(ch.Tube.Length) + " " + u.body.unit, "of travel on it; diameter " + u.body.near(ch.Tube.Diameter) + " " + u.body.unit}}
+	}
+	return nil
 }
 
 func (c *Card) ballast() string {

@@ -20,6 +20,7 @@ type proofLine struct{ Pressure, Multiple, Note string }
 type sheetView struct {
 	Title, Design        string
 	Throat, Drill        string
+	Chosen               []cell // words of the body that vary
 	Fins                 []cell
 	Masses               []massLine
 	Total                massLine
@@ -44,6 +45,11 @@ func (c *Card) sheetView() sheetView {
 		Brief: c.hash(), Version: c.Version, Code: c.Code(),
 	}
 	v.Throat, v.Drill = c.drill()
+	for _, s := range output.Settings(c.Brief) {
+		if of, _, _ := strings.Cut(s.Key, "."); s.Names != nil && of == "body" {
+			v.Chosen = append(v.Chosen, cell{Name: text.Words(s.Key), Value: s.Name(s.Of(c.Row.X))})
+		}
+	}
 	if s.Weighed {
 		v.Weighed = fmt.Sprintf("The scale says %s g, balance at %s mm: these are used, not the sums. It was %s.", grams(s.DryMass), text.Decimals(s.DryCG*1e3, 0), text.WeighedWith(s))
 	}
@@ -73,19 +79,23 @@ func (c *Card) finCells() []cell {
 	f := &c.Rocket.Fins
 	mm := func(v float64) string { return text.Decimals(v*1e3, 1) + " mm" }
 	edges := map[model.Edges]string{model.Cut: "left square", model.Radiused: "rounded", model.Faired: "faired to a sharp trailing edge"}
+	sheet := "edges " + edges[f.Edges]
+	if material := c.Brief.FinMaterial(&c.Rocket); material != "" {
+		sheet = material + "; " + sheet
+	}
 	return []cell{
 		{"count", fmt.Sprint(f.Count), "equal, evenly spaced"},
 		{"root", mm(f.Root), "the glue line"},
 		{"tip", mm(f.Tip), ""},
 		{"span", mm(f.Span), "one fin, root to tip"},
 		{"rake", mm(f.Rake), "leading edge, root to tip, aft"},
-		{"sheet", mm(f.Thickness), "edges " + edges[f.Edges]},
+		{"sheet", mm(f.Thickness), sheet},
 		{"station", mm(f.Station), "nose tip to leading edge"},
 	}
 }
 
-// masses lists the dry masses. What the sums leave beside parts, payload and
-// ballast is the fins'.
+// masses lists the dry masses. What the sums leave beside parts, payload,
+// ballast and canopy is the fins'.
 func (c *Card) masses() []massLine {
 	r, s := &c.Rocket, &c.Statics
 	line := func(name string, mass, station float64) massLine {
@@ -97,13 +107,17 @@ func (c *Card) masses() []massLine {
 		lines = append(lines, line(text.Plain(p.Name, text.TitleLength), p.Mass, p.Station))
 		moment -= p.Mass * p.Station
 	}
-	for _, p := range []model.Part{r.Payload, r.Ballast} {
+	canopy := model.Part{Mass: r.Recovery.Mass, Station: r.Recovery.Station}
+	for _, p := range []model.Part{r.Payload, r.Ballast, canopy} {
 		moment -= p.Mass * p.Station
 	}
 	lines = append(lines, line(fmt.Sprintf("%d fins, with fillets", r.Fins.Count), s.FinMass, moment/s.FinMass))
 	lines = append(lines, line("payload", r.Payload.Mass, r.Payload.Station))
 	if r.Ballast.Mass > 0 {
 		lines = append(lines, line("ballast", r.Ballast.Mass, r.Ballast.Station))
+	}
+	if canopy.Mass > 0 {
+		lines = append(lines, line(fmt.Sprintf("canopy of %s cm, with line", text.Decimals(r.Recovery.Canopy*1e2, 1)), canopy.Mass, canopy.Station))
 	}
 	return lines
 }

@@ -5,10 +5,6 @@ import (
 	_ "embed"
 	"fmt"
 	"html/template"
-	"image/color"
-
-	"gonum.org/v1/plot/plotter"
-	"gonum.org/v1/plot/vg/draw"
 
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
@@ -28,15 +24,14 @@ const MostCompared = 5
 
 // glyphs tell runs apart by colour and by shape.
 var glyphs = [MostCompared]struct {
-	color color.Color
-	shape draw.GlyphDrawer
+	glyph
 	words string
 }{
-	{blue, draw.CircleGlyph{}, "blue dots"},
-	{vermilion, draw.TriangleGlyph{}, "vermilion triangles"},
-	{green, draw.CrossGlyph{}, "green crosses"},
-	{purple, draw.SquareGlyph{}, "purple squares"},
-	{black, draw.PlusGlyph{}, "black pluses"},
+	{glyph{blue, disc}, "blue dots"},
+	{glyph{vermilion, triangle}, "vermilion triangles"},
+	{glyph{green, cross}, "green crosses"},
+	{glyph{purple, square}, "purple squares"},
+	{glyph{black, plus}, "black pluses"},
 }
 
 // A comparedRow is a design on the page.
@@ -73,11 +68,7 @@ func WriteCompared(path string, c *output.Comparison) error {
 		s := text.Show(g.Key, g.Unit)
 		page.Heads = append(page.Heads, axis{Name: text.Words(g.Key), Unit: s.Unit})
 		for j := range i {
-			picture, err := comparedPicture(c, &c.Goals[j], g)
-			if err != nil {
-				return err
-			}
-			page.Pictures = append(page.Pictures, picture)
+			page.Pictures = append(page.Pictures, comparedPicture(c, &c.Goals[j], g))
 		}
 	}
 	for i := range c.Runs {
@@ -107,7 +98,7 @@ func comparedRowOf(c *output.Comparison, run *output.Compared, k int) comparedRo
 }
 
 // comparedPicture draws two goals of all runs against each other.
-func comparedPicture(c *output.Comparison, x, y *brief.Goal) (still, error) {
+func comparedPicture(c *output.Comparison, x, y *brief.Goal) still {
 	along := func(g *brief.Goal, run *output.Compared, r *study.Row) float64 {
 		s := text.Show(g.Key, g.Unit)
 		return run.Number(&g.Metric, r)*s.Scale + s.Offset
@@ -119,23 +110,12 @@ func comparedPicture(c *output.Comparison, x, y *brief.Goal) (still, error) {
 	caption := text.Words(x.Key) + " against " + text.Words(y.Key)
 	for i := range c.Runs {
 		run := &c.Runs[i]
-		var points plotter.XYs
+		var xs, ys []float64
 		for k := range run.Rows {
-			at := plotter.XY{X: along(x, run, &run.Rows[k]), Y: along(y, run, &run.Rows[k])}
-			if drawable(table.Number(at.X)) && drawable(table.Number(at.Y)) {
-				points = append(points, at)
-			}
+			xs, ys = append(xs, along(x, run, &run.Rows[k])), append(ys, along(y, run, &run.Rows[k]))
 		}
 		caption += "; " + glyphs[i].words + ": " + text.Plain(run.Name, text.TitleLength)
-		if len(points) == 0 {
-			continue
-		}
-		dots, err := plotter.NewScatter(points)
-		if err != nil {
-			return still{}, err
-		}
-		dots.GlyphStyle = draw.GlyphStyle{Color: glyphs[i].color, Radius: 2.5, Shape: glyphs[i].shape}
-		plane.Add(dots)
+		plane.dots(pointsOf(xs, ys), glyphs[i].glyph, 2.5)
 	}
 	return drawn(caption, plane)
 }

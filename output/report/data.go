@@ -38,6 +38,7 @@ type axis struct {
 	Unit   string         `json:"unit"`
 	Sense  string         `json:"sense,omitempty"`
 	Limit  string         `json:"limit,omitempty"` // in words
+	Words  []string       `json:"words,omitempty"` // the choices, where a value is the place of one, from 1
 	Least  table.Number   `json:"least"`
 	Most   table.Number   `json:"most"`
 	Values []table.Number `json:"values"`
@@ -126,8 +127,13 @@ func (p *Page) axes() []axis {
 func (p *Page) axis(m *brief.Metric, column text.Column, values []float64) axis {
 	s := text.Show(m.Key, m.Unit)
 	shown := func(v float64) table.Number { return table.Number(digits(v*s.Scale + s.Offset)) }
+	words, choices := p.words(m)
+	if words != nil {
+		shown = func(v float64) table.Number { return table.Number(slices.Index(choices, v) + 1) }
+	}
 	a := axis{
-		Name: text.Words(strings.TrimSpace(column.Head[0] + " " + column.Head[1])), Unit: column.Head[2], Text: column.Cells,
+		Words: words,
+		Name:  text.Words(strings.TrimSpace(column.Head[0] + " " + column.Head[1])), Unit: column.Head[2], Text: column.Cells,
 		Values: table.Gather(values, shown), Least: table.Number(math.NaN()), Most: table.Number(math.NaN()),
 	}
 	if g := p.goal(m.Key); g != nil {
@@ -146,6 +152,17 @@ func (p *Page) axis(m *brief.Metric, column text.Column, values []float64) axis 
 		}
 	}
 	return a
+}
+
+// words returns what a metric may be where it is a word, and the numbers of these
+// words; nothing where it is a number.
+func (p *Page) words(m *brief.Metric) ([]string, []float64) {
+	for i := range p.brief.Vary {
+		if v := &p.brief.Vary[i]; v.Key == m.Key && v.Names != nil {
+			return table.Gather(v.Choices, v.Name), v.Choices
+		}
+	}
+	return nil, nil
 }
 
 // bounds says what a limit asks for.
@@ -188,8 +205,8 @@ type line struct {
 func (p *Page) groups() []group {
 	b := p.brief
 	set, limited, others := group{Name: "As set"}, group{Name: "Limits"}, group{Name: "Figures"}
-	for i := range b.Vary {
-		m := metricOf(b.Vary[i].Quantity)
+	for _, s := range output.Settings(b) {
+		m := metricOf(s.Quantity)
 		set.Lines = append(set.Lines, p.metricLine(&m))
 	}
 	for i := range b.Limits {

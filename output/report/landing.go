@@ -6,9 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"gonum.org/v1/plot/plotter"
-	"gonum.org/v1/plot/vg/draw"
-
 	"ullage/constraints"
 	"ullage/model"
 	"ullage/optimize/answers"
@@ -105,52 +102,30 @@ func (p *Page) landing(flights []study.Landing) touchdown {
 func keeps(l *brief.Limit, v float64) bool { return l == nil || constraints.Kept(l.Slack(v)) }
 
 // landingPicture draws where the first design comes down.
-func landingPicture(l touchdowns) (still, error) {
+func landingPicture(l touchdowns) still {
 	first := l.Designs[0]
 	caption := "Design 1: where it comes down under scatter; " + first.Words
-	var points plotter.XYs
-	var drifts, speeds []float64
-	for i, drift := range first.Drift {
-		if speed := first.Speed[i]; drawable(table.Number(drift)) && drawable(table.Number(speed)) {
-			points = append(points, plotter.XY{X: drift, Y: speed})
-			drifts, speeds = append(drifts, drift), append(speeds, speed)
-		}
-	}
+	points := pointsOf(first.Drift, first.Speed)
 	if len(points) == 0 {
-		return still{caption, ""}, nil
+		return still{caption, ""}
+	}
+	drifts, speeds := []float64{0}, []float64{}
+	for _, at := range points {
+		drifts, speeds = append(drifts, at.x), append(speeds, at.y)
 	}
 	plane := newPlane(l.Drift.label(), l.Speed.label())
-	dots, err := plotter.NewScatter(points)
-	if err != nil {
-		return still{}, err
-	}
-	dots.GlyphStyle = draw.GlyphStyle{Color: blue, Radius: 2, Shape: draw.CircleGlyph{}}
-	plane.Add(dots)
-	plane.X.Min, plane.X.Max = l.Drift.span(append(drifts, 0))
-	plane.Y.Min, plane.Y.Max = l.Speed.span(speeds)
-	low := plane.Y.Min
-	pad, err := plotter.NewLine(plotter.XYs{{X: 0, Y: low}, {X: 0, Y: low + 0.05*(plane.Y.Max-low)}})
-	if err != nil {
-		return still{}, err
-	}
-	pad.LineStyle = draw.LineStyle{Color: black, Width: 3}
-	word, err := plotter.NewLabels(plotter.XYLabels{XYs: plotter.XYs{{X: 0, Y: low}}, Labels: []string{"pad"}})
-	if err != nil {
-		return still{}, err
-	}
-	word.TextStyle[0].Font.Variant, word.TextStyle[0].Font.Size = "Sans", 8
-	word.Offset.X, word.Offset.Y = 4, 3
-	plane.Add(pad, word)
+	plane.dots(points, glyph{blue, disc}, 2)
 	for _, at := range l.Drift.bounds() {
-		if err := addDashes(plane, plotter.XYs{{X: at, Y: plane.Y.Min}, {X: at, Y: plane.Y.Max}}); err != nil {
-			return still{}, err
-		}
+		plane.along(at)
 	}
 	for _, at := range l.Speed.bounds() {
-		if err := addDashes(plane, plotter.XYs{{X: plane.X.Min, Y: at}, {X: plane.X.Max, Y: at}}); err != nil {
-			return still{}, err
-		}
+		plane.across(at)
 	}
+	plane.x.min, plane.x.max = l.Drift.span(drifts)
+	plane.y.min, plane.y.max = l.Speed.span(speeds)
+	low := plane.y.min
+	plane.line([]point{{0, low}, {0, low + 0.05*(plane.y.max-low)}}, black, 3)
+	plane.word(point{0, low}, "pad")
 	if len(l.Drift.bounds())+len(l.Speed.bounds()) > 0 {
 		caption += ", dashed"
 	}

@@ -171,16 +171,9 @@ func (p *Page) render() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	pictures, err := p.pictures(axes, knee >= 0)
-	if err != nil {
-		return nil, err
-	}
+	pictures := p.pictures(axes, knee >= 0)
 	if p.landings != nil && len(p.rows) > 0 {
-		picture, err := landingPicture(*p.landings)
-		if err != nil {
-			return nil, err
-		}
-		pictures = append(pictures, picture)
+		pictures = append(pictures, landingPicture(*p.landings))
 	}
 	page := view{
 		Policy: policy(chartsJS, reportJS), Title: cmp.Or(text.Plain(p.brief.Title, text.TitleLength), "Water rocket"),
@@ -323,6 +316,15 @@ func (p *Page) summary() []string {
 	}
 	goals := table.Gather(p.brief.Goals, func(g brief.Goal) string { return text.Words(g.Key) + " " + g.Describe() })
 	lines := []string{designs + ". Goals: " + strings.Join(goals, ", ") + "."}
+	var class []string
+	for i := range p.brief.Limits {
+		if l := &p.brief.Limits[i]; l.Class {
+			class = append(class, text.Words(l.Metric.Key)+" "+bounds(l))
+		}
+	}
+	if class != nil {
+		lines = append(lines, "Class: "+text.ClassName(p.brief)+". Its limits: "+strings.Join(class, ", ")+".")
+	}
 	if r.State == runs.Interrupted {
 		lines = append(lines, "The search was interrupted: this is what it had found.")
 	}
@@ -351,7 +353,7 @@ func facts(r runs.Run) []string {
 		lines = append(lines, fmt.Sprintf("robust: each limit is to hold with a chance of %g; %d designs were proved with %d flights each, %d of them dropped",
 			r.Proof.Confidence, r.Proof.Checked, r.Proof.Draws, r.Proof.Dropped))
 	}
-	return append(lines, "Charts by Apache ECharts 6.1.0, Apache License 2.0; still pictures by gonum/plot.")
+	return append(lines, "Charts by Apache ECharts 6.1.0, Apache License 2.0.")
 }
 
 // knee returns the index of the knee, or −1 where there is no choice or no

@@ -24,9 +24,12 @@
   const tell = (i) => "<b>design " + data.designs[i] + (i === data.knee ? ", the knee" : "") + "</b>" +
     data.axes.slice(0, data.goals).map((a) => "<br>" + echarts.format.encodeHTML(a.name + " " + a.text[i] + " " + a.unit)).join("");
 
-  // The extent of an axis: its values and a limit that lies near, and a little
+  const tickOf = (axis) => axis.words ? (v) => axis.words[v - 1] || "" : tick;
+
+  // The extent of an axis: its words, or its values and a limit that lies near, and a little
   // room.
   function extent(axis) {
+    if (axis.words) return [0, axis.words.length + 1];
     const values = axis.values.filter((v) => v !== null);
     let low = Math.min(...values), high = Math.max(...values);
     const reach = (high - low) / 2;
@@ -175,8 +178,8 @@
         nameLocation: upright ? "end" : "start", nameGap: upright ? 12 : 8,
         nameTextStyle: upright ? { color: colours.ink, fontSize: 12, lineHeight: 14, align: "center", ...edged } : { color: colours.ink, fontSize: 12, ...edged, align: "left", verticalAlign: "bottom", padding: [0, 0, 14, 8] },
         axisLine: { lineStyle: { color: colours.faint } }, axisTick: { lineStyle: { color: colours.faint } },
-        axisLabel: { color: colours.ink, fontSize: 11, ...edged, formatter: tick, showMinLabel: false, showMaxLabel: false, hideOverlap: true },
-        splitNumber: 4,
+        axisLabel: { color: colours.ink, fontSize: 11, ...edged, formatter: tickOf(axis), showMinLabel: false, showMaxLabel: false, hideOverlap: true },
+        ...(axis.words ? { interval: 1 } : { splitNumber: 4 }),
       };
     });
     c.setOption({

@@ -461,3 +461,20 @@ func TestReportOfHugeNumbers(t *testing.T) {
 		written(t, f, report.Of(sample.Brief(""), r, found))
 	}
 }
+
+// A class is named with its limits, in plain text, and each of them is marked
+// where the design's room to it is told.
+func TestReportOfAClass(t *testing.T) {
+	of := *sample.Brief("")
+	of.Class, of.Limits = brief.Class{Title: "<b>Six</b> bar"}, slices.Clone(of.Limits)
+	of.Limits[2].Class = true // of the pressure
+	page := pageOf(t, &of, sample.Rows())
+	for _, want := range []string{"Class: &lt;b&gt;Six&lt;/b&gt; bar. Its limits: chamber pressure at most 8.00 bar.", "at most 8.00 bar, of the class"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	if strings.Count(page, ", of the class") != 1 {
+		t.Error("another limit is marked as the class's")
+	}
+}

@@ -125,6 +125,9 @@ func felt(c *answers.Effect) bool {
 // changeWords says what is done: "fins.span 2 mm more", "body.drag 20 % more,
 // not known". Water is measured in millilitres.
 func changeWords(e *output.Effects, c *answers.Effect) string {
+	if c.Word != "" {
+		return c.Quantity.Key + " " + c.Word
+	}
 	show, by := Show(c.Quantity.Key, c.Quantity.Unit), math.Abs(c.Step)
 	amount := plainDigits(by*show.Scale) + " " + show.Unit
 	if c.Share != 0 {
@@ -176,8 +179,11 @@ func EffectsJSON(e *output.Effects) ([]byte, error) {
 func changeJSON(c answers.Effect) *table.Object {
 	var o table.Object
 	o.Add("quantity", c.Quantity.Key)
-	o.Add("step", table.Written(c.Step, c.Quantity.Unit))
+	o.Add("step", output.StepOf(&c))
 	o.Add("step_unit", table.Unit(c.Quantity.Unit))
+	if c.Word != "" {
+		o.Add("word", c.Word)
+	}
 	o.Add("is_doubt", c.Doubt)
 	for i, id := range answers.Affected {
 		info := model.Figures[id]

@@ -10,6 +10,7 @@ import (
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
+	"ullage/output"
 )
 
 // Fly returns one flight of b in words, for a terminal: how it ended, each
@@ -51,10 +52,10 @@ func Fly(b *brief.Brief, r *study.Row, doubts []answers.Doubt) string {
 }
 
 func designLines(b *brief.Brief, x []float64) [][3]string {
-	lines := make([][3]string, len(x))
-	for i := range b.Vary {
-		show := Show(b.Vary[i].Key, b.Vary[i].Unit)
-		lines[i] = [3]string{b.Vary[i].Key, show.Number(x[i]), show.Unit}
+	var lines [][3]string
+	for _, s := range output.Settings(b) {
+		show := Show(s.Key, s.Unit)
+		lines = append(lines, [3]string{s.Key, show.Number(s.Of(x)), show.Unit})
 	}
 	return lines
 }

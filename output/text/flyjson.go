@@ -32,9 +32,8 @@ func FlyJSON(b *brief.Brief, r *study.Row, doubts []answers.Doubt) ([]byte, erro
 // design returns a design of b under its column names.
 func design(b *brief.Brief, x []float64) *table.Object {
 	var o table.Object
-	for i := range b.Vary {
-		q := b.Vary[i].Quantity
-		o.Add(table.ColumnName(q.Key, q.Unit), table.Written(x[i], q.Unit))
+	for _, s := range output.Settings(b) {
+		o.Add(table.ColumnName(s.Key, s.Unit), s.Written(x))
 	}
 	return &o
 }

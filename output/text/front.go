@@ -48,6 +48,9 @@ func Front(b *brief.Brief, rows []study.Row, n int) string {
 	if strings.Contains(out.String(), defaultMark) {
 		out.WriteString(defaultMark + " a default limit: the brief does not write it\n")
 	}
+	if strings.Contains(out.String(), classMark) {
+		out.WriteString(classMark + " a limit of the class: " + ClassName(b) + "\n")
+	}
 	out.WriteString(NotJudged(b))
 	return out.String()
 }
@@ -72,7 +75,7 @@ func writeRows(out *strings.Builder, columns []Column, heading string, words fun
 		for _, c := range columns {
 			text += fmt.Sprintf("%*s  ", c.width, c.Cells[i])
 		}
-		text += fit(words(i), LineWidth-len(text))
+		text += fit(words(i), LineWidth-utf8.RuneCountInString(text))
 		out.WriteString(strings.TrimRight(text, " ") + "\n")
 	}
 }
@@ -149,7 +152,7 @@ func fit(words []string, width int) string {
 		if n < len(words) {
 			text += fmt.Sprintf(" +%d", len(words)-n)
 		}
-		if len(text) <= width {
+		if utf8.RuneCountInString(text) <= width {
 			return text
 		}
 	}

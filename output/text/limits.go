@@ -1,6 +1,7 @@
 package text
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -30,6 +31,11 @@ func CountLimits(b *brief.Brief) string {
 	return line
 }
 
+// ClassName names the class whose limits a brief keeps; "" where there is none.
+func ClassName(b *brief.Brief) string {
+	return Plain(cmp.Or(b.Class.Title, b.Class.File), TitleLength)
+}
+
 // NotJudged returns a line that names the default limits that a brief switches
 // off, and one that says that a rocket has no canopy; "" where there is neither.
 func NotJudged(b *brief.Brief) string {
@@ -46,18 +52,24 @@ func NotJudged(b *brief.Brief) string {
 // NoCanopy is what every output of a rocket without a canopy says.
 const NoCanopy = "NO CANOPY: it comes down without one; look at its landing speed and energy"
 
-// defaultMark stands behind the name of a default limit where there is no room
-// for the word.
-const defaultMark = "*"
+// Marks stand behind the name of a default limit, or of one of the class, where
+// there is no room for the word.
+const (
+	defaultMark = "*"
+	classMark   = "†"
+)
 
-// marked returns names of limits as LimitWords has them, with the mark behind
-// those of default limits.
+// marked returns names of limits as LimitWords has them, with the marks behind
+// those of default limits and of the class's.
 func marked(b *brief.Brief, names []string) []string {
 	all := slices.Clone(names)
 	for i, name := range all {
 		key := strings.TrimPrefix(name, missesWord)
 		if slices.ContainsFunc(b.Limits, func(l brief.Limit) bool { return l.Default && l.Metric.Key == key }) {
 			all[i] += defaultMark
+		}
+		if slices.ContainsFunc(b.Limits, func(l brief.Limit) bool { return l.Class && l.Metric.Key == key }) {
+			all[i] += classMark
 		}
 	}
 	return all

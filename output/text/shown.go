@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"ullage/optimize/brief"
 )
 
 // A Shown is the unit in which a terminal shows a quantity:
@@ -12,6 +14,7 @@ type Shown struct {
 	Unit          string
 	Scale, Offset float64
 	whole         bool // a count, shown without decimals
+	word          func(v float64) string
 }
 
 // workshop holds the units that differ from the SI unit of a quantity.
@@ -33,6 +36,9 @@ func Show(key, unit string) Shown {
 	if section, _, dotted := strings.Cut(key, "."); unit == "m" && dotted && section != "site" {
 		return Shown{Unit: "mm", Scale: 1e3}
 	}
+	if q := brief.QuantityByKey(key); q != nil && q.Names != nil {
+		return Shown{Scale: 1, word: q.Name}
+	}
 	if strings.HasSuffix(key, ".count") {
 		return Shown{Scale: 1, whole: true}
 	}
@@ -42,7 +48,11 @@ func Show(key, unit string) Shown {
 	return Shown{Unit: unit, Scale: 1}
 }
 
+// Number shows a number of an SI unit in the unit of Shown, a word as it is.
 func (s Shown) Number(v float64) string {
+	if s.word != nil {
+		return s.word(v)
+	}
 	// A scale shows whole grams, and a rocket is weighed to one.
 	if grams := v * s.Scale; s.Unit == "g" && math.Abs(grams) >= 100 {
 		return strconv.FormatFloat(grams, 'f', 0, 64)

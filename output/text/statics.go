@@ -90,7 +90,11 @@ func Notes(s model.Statics) []string {
 // in its place later is added to it or taken off.
 func WeighedWith(s *model.Statics) string {
 	gram := Show("", "kg").Number
-	return fmt.Sprintf("weighed with %s g payload, %s g ballast aboard", gram(s.Aboard.Payload), gram(s.Aboard.Ballast))
+	aboard := fmt.Sprintf("weighed with %s g payload, %s g ballast", gram(s.Aboard.Payload), gram(s.Aboard.Ballast))
+	if s.Aboard.Canopy > 0 {
+		aboard += ", a canopy of " + gram(s.Aboard.Canopy) + " g"
+	}
+	return aboard + " aboard"
 }
 
 // flush is what a station may be off unnoticed, in m: less than anyone can mark

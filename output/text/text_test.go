@@ -114,6 +114,14 @@ design 1 is the knee, the best compromise of all goals
 * a default limit: the brief does not write it
 NOT JUDGED: dry_margin, deploy_speed, landing_speed
 `[1:])
+	of := *b
+	of.Class, of.Limits = brief.Class{Title: "Six bar\x1b[2J"}, slices.Clone(b.Limits)
+	of.Limits[2].Class = true // of the pressure
+	for _, line := range []string{"     1     142     80.0     11.0  2.00  chamber.pressure†, proof_ratio*\n", "\n† a limit of the class: Six bar\n"} {
+		if got := text.Front(&of, rows, 10); !strings.Contains(strings.ReplaceAll(got, "Six bar�[2J", "Six bar"), line) {
+			t.Errorf("Front of a class has no line %q:\n%s", line, got)
+		}
+	}
 	if got := text.CountLimits(b); got != "4 limits, 1 of them default" {
 		t.Errorf("CountLimits = %q", got)
 	}

@@ -19,7 +19,8 @@ var high = []string{
 	`mass = "220 g"`, `mass = "80 g"`, `delay = "4 s"`, `delay = "5.2 s"`,
 }
 
-// Read returns a demo brief as it is written, or High.
+// Read returns a demo brief as it is written, with the class in it that it names,
+// or High.
 func Read(t testing.TB, name string) []byte {
 	t.Helper()
 	if name == High {
@@ -29,7 +30,19 @@ func Read(t testing.TB, name string) []byte {
 	if !ok {
 		t.Fatalf("no demo brief %s", name)
 	}
-	return src
+	file := brief.ClassFile(src)
+	if file == "" {
+		return src
+	}
+	class, ok := testdata.Class(file)
+	if !ok {
+		t.Fatalf("%s: no class %s", name, file)
+	}
+	whole, err := brief.WithClass(name, src, file, class)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return whole
 }
 
 // Demo returns a demo brief with the values that set replaces.
