@@ -172,7 +172,7 @@ func (p *plane) draw(width, height float64) string {
 
 // svg opens an SVG of that size, in points, with the fonts of the page.
 func svg(attributes string, width, height float64) string {
-	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg"%s width="%spt" height="%spt" viewBox="0 0 %[2]s %[3]s" font-family="sans-serif">`,
+	return fmt.Sprintf(`<svg%s xmlns="http://www.w3.org/2000/svg" width="%spt" height="%spt" viewBox="0 0 %[2]s %[3]s" font-family="sans-serif">`,
 		attributes, number(width), number(height))
 }
 

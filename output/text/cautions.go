@@ -3,6 +3,7 @@ package text
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"ullage/model"
 	"ullage/model/air"
@@ -58,6 +59,11 @@ func BriefCautions(b *brief.Brief) []string {
 		if d := s.Sigma(at); at-d < s.Min || at+d > s.Max {
 			notes = append(notes, fmt.Sprintf("The scatter of %s is wide: one deviation from %s leaves what it can be, %s to %s. The draws are cut there.",
 				s.Key, s.Text(at), s.Text(s.Min), s.Text(s.Max)))
+		}
+	}
+	for _, part := range b.Rocket.Parts {
+		if b.Rocket.Recovery.Mass > 0 && strings.Contains(strings.ToLower(part.Name), "canopy") {
+			notes = append(notes, fmt.Sprintf("A part is named %q, and recovery.mass is that of canopy and line: is it written twice? Both weigh.", Plain(part.Name, TitleLength)))
 		}
 	}
 	return append(notes, sameNames(b.Rocket.Parts)...)

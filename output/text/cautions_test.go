@@ -19,6 +19,7 @@ func TestBriefCautions(t *testing.T) {
 		{[]string{`temperature = "17 degC"`, `temperature = "-30 degC"`}, "At -30 degC water freezes, "},
 		{[]string{`"chamber.fill"     = 0.006`, `"chamber.fill" = "200 %"`}, "The scatter of chamber.fill is wide: one deviation from 0.13 leaves what it can be, 0.01 to 0.95. "},
 		{[]string{`name = "canopy and line"`, `name = "pressure chamber"`}, `More than one part is named "pressure chamber": is one written twice? `},
+		{[]string{`line = "400 N"`, "line = \"400 N\"\nmass = \"50 g\"\nstation = \"220 mm\""}, `A part is named "canopy and line", and recovery.mass is that of canopy and line: is it written twice? `},
 	} {
 		b := briefs.Parse(t, briefs.Edited(t, "field-day.toml", row.edits...))
 		if got := strings.Join(text.BriefCautions(b), "\n"); !strings.HasPrefix(got, row.want) || (row.want == "") != (got == "") {
