@@ -14,6 +14,7 @@ import (
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/file"
+	"ullage/output/palette"
 	"ullage/output/table"
 	"ullage/output/text"
 )
@@ -66,7 +67,7 @@ func WriteCompared(path string, c *output.Comparison) error {
 		Rows          []comparedRow
 	}{
 		Policy: "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'",
-		Title:  fmt.Sprintf("%d runs beside each other", len(c.Runs)), Style: template.CSS(reportCSS), Beaten: text.BeatenLines(c)[1:],
+		Title:  fmt.Sprintf("%d runs beside each other", len(c.Runs)), Style: template.CSS(palette.Style() + reportCSS), Beaten: text.BeatenLines(c)[1:],
 	}
 	for i := range c.Goals {
 		g := &c.Goals[i]

@@ -20,6 +20,7 @@ import (
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/file"
+	"ullage/output/palette"
 	"ullage/output/runs"
 	"ullage/output/table"
 	"ullage/output/text"
@@ -40,14 +41,14 @@ type Page struct {
 }
 
 // The page is one file that asks for nothing else: its policy forbids every
-// request, and every script but the two whose hashes it names. Its colours for
-// data are those of Okabe and Ito, "Color Universal Design" (2008), which
-// people with any of the common colour blindnesses tell apart.
+// request, and every script but those whose hashes it names.
 var (
 	//go:embed page.html
 	reportHTML string
 	//go:embed page.css
 	reportCSS string
+	//go:embed shared.js
+	sharedJS string
 	//go:embed page.js
 	reportJS string
 	//go:embed echarts.min.js
@@ -129,7 +130,8 @@ func (p *Page) Write(f *runs.Folder) (string, error) {
 type view struct {
 	Policy, Title   string
 	Style           template.CSS
-	Charts, Script  template.JS
+	Charts, Shared  template.JS
+	Script          template.JS
 	Data            template.JS
 	Summary         []string
 	Answers         []string
@@ -183,8 +185,8 @@ func (p *Page) render() ([]byte, error) {
 		pictures = append(pictures, picture)
 	}
 	page := view{
-		Policy: policy(chartsJS, reportJS), Title: cmp.Or(text.Plain(p.brief.Title, text.TitleLength), "Water rocket"),
-		Style: template.CSS(reportCSS), Charts: template.JS(chartsJS), Script: template.JS(reportJS), Data: template.JS(encoded),
+		Policy: policy(chartsJS, sharedJS, reportJS), Title: cmp.Or(text.Plain(p.brief.Title, text.TitleLength), "Water rocket"),
+		Style: template.CSS(palette.Style() + reportCSS), Charts: template.JS(chartsJS), Shared: template.JS(sharedJS), Script: template.JS(reportJS), Data: template.JS(encoded),
 		Summary: allPlain(p.summary()), Pictures: pictures, Heads: axes[:data.Table], Rows: p.tableRows(axes[:data.Table], knee),
 		Groups: data.Groups, Knee: knee >= 0, Robust: p.robust(), Cautions: p.cautions(), Facts: allPlain(facts(p.run)), Brief: string(p.brief.Source),
 	}

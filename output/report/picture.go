@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"html/template"
-	"image/color"
 	"math"
 	"strconv"
 	"strings"
@@ -16,6 +15,7 @@ import (
 	"gonum.org/v1/plot/vg/vgsvg"
 
 	"ullage/model"
+	"ullage/output/palette"
 	"ullage/output/table"
 	"ullage/output/text"
 )
@@ -27,14 +27,11 @@ type still struct {
 	SVG     template.HTML
 }
 
-// The colours for data are those of Okabe and Ito, as in the page's style.
+// The colours of still pictures.
 var (
-	blue      = color.RGBA{G: 0x72, B: 0xB2, A: 0xFF}
-	vermilion = color.RGBA{R: 0xD5, G: 0x5E, A: 0xFF}
-	green     = color.RGBA{G: 0x9E, B: 0x73, A: 0xFF}
-	purple    = color.RGBA{R: 0xCC, G: 0x79, B: 0xA7, A: 0xFF}
-	black     = color.Black
-	grey      = color.Gray{0x60}
+	blue, vermilion, green, purple, black, grey = palette.RGB(palette.Light.Series[0]), palette.RGB(palette.Light.Series[1]), palette.RGB(palette.Light.Series[2]),
+		palette.RGB(palette.Light.Series[3]), palette.RGB(palette.Light.Series[4]), palette.RGB(palette.Light.Series[5])
+	rule = palette.RGB(palette.Light.Line)
 )
 
 // pictures draws each pair of goals against each other, and the flight of the
@@ -200,7 +197,7 @@ func newPlane(x, y string) *plot.Plot {
 		axis.Tick.Marker = plot.TickerFunc(shortTicks)
 	}
 	grid := plotter.NewGrid()
-	grid.Vertical.Color, grid.Horizontal.Color = color.Gray{0xE0}, color.Gray{0xE0}
+	grid.Vertical.Color, grid.Horizontal.Color = rule, rule
 	plane.Add(grid)
 	return plane
 }
