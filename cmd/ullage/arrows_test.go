@@ -26,7 +26,7 @@ var allowed = map[string][]string{
 	"ullage/output/runs":      {"ullage/output/file", "ullage/output/table"},
 	"ullage/output":           shown("table", "runs"),
 	"ullage/output/text":      shown("", "table", "runs"),
-	"ullage/output/report":    shown("", "file", "palette", "table", "runs", "text"),
+	"ullage/output/report":    append(shown("", "file", "palette", "table", "runs", "text"), "ullage/optimize/sweep"),
 	"ullage/output/card":      shown("", "palette", "table", "runs", "text"),
 	"ullage/benchmarks":       {"ullage/model", "ullage/constraints", "ullage/optimize", "ullage/output"},
 	"ullage/testdata":         {},

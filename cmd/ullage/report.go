@@ -9,6 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/brief"
+	"ullage/optimize/sweep"
 	"ullage/output/report"
 	"ullage/output/runs"
 )
@@ -56,6 +57,16 @@ func (s streams) draw(b *brief.Brief, r runs.Run, dir string) (string, error) {
 		return "", err
 	}
 	defer folder.Close()
+	if r.Sweep != "" {
+		b = b.OnceEach() // as it was flown
+	}
+	if r.Sweep != "" && r.Sweep != sweep.FrontMode {
+		page, err := report.ReadSweep(b, r, dir)
+		if err != nil {
+			return "", err
+		}
+		return page.Write(folder)
+	}
 	page, err := report.Read(b, r, dir)
 	if err != nil {
 		return "", err

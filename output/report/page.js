@@ -186,6 +186,7 @@
 
   function drawFlight(id, rows, until) {
     const box = byId(id), flight = data.flights[chosen];
+    if (!box) return; // a sweep's front has no trajectories
     if (!charts.has(id)) chart(box);
     const c = charts.get(id);
     const gap = 66, top = 50, each = rows.length === 2 ? 237 : 136;

@@ -1,0 +1,195 @@
+package report
+
+import (
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"ullage/constraints"
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/optimize/study"
+	"ullage/optimize/sweep"
+	"ullage/output"
+	"ullage/output/runs"
+	"ullage/output/table"
+)
+
+var none = table.Number(math.NaN())
+
+// mostCells of all planes together keep the page under some megabytes.
+const mostCells = 40_000
+
+// A census counts the flights of a sweep as they come; its size does not grow with
+// them.
+type census struct {
+	brief   *brief.Brief
+	numbers []brief.Metric // whose causes are looked for
+	bins    []bins         // of each varied quantity
+	planes  []plane        // of each quantity alone, then of each pair
+	ratios  [][]*sweep.Ratio
+	rows    int64
+	kept    int64
+	missed  []int64 // of each limit, and last of what could not be computed
+	alone   []int64 // of them, those that nothing else forbids
+	width   []int   // bins of each quantity
+}
+
+func newCensus(b *brief.Brief) (*census, error) {
+	problem, err := study.Problem(b.OnceEach())
+	if err != nil {
+		return nil, err
+	}
+	n, reasons := len(b.Vary), len(b.Limits)+1
+	c := &census{brief: b, numbers: output.Numbers(b), missed: make([]int64, reasons), alone: make([]int64, reasons)}
+	most := 20
+	if pairs := n * (n - 1) / 2; pairs > 0 {
+		most = min(most, max(4, int(math.Sqrt(mostCells/float64(pairs)))))
+	}
+	for i := range b.Vary {
+		c.bins = append(c.bins, newBins(&b.Vary[i], problem.Variables[i], most))
+		c.width = append(c.width, len(c.bins[i].Words))
+		c.planes = append(c.planes, newCells(i, -1, c.width[i], reasons, len(b.Goals)))
+	}
+	for x := range n {
+		for y := x + 1; y < n; y++ {
+			c.planes = append(c.planes, newCells(x, y, c.width[x]*c.width[y], reasons, len(b.Goals)))
+		}
+	}
+	for range c.numbers {
+		of := make([]*sweep.Ratio, n)
+		for i := range of {
+			of[i] = sweep.NewRatio(c.width[i])
+		}
+		c.ratios = append(c.ratios, of)
+	}
+	return c, nil
+}
+
+// pairs returns the planes of two quantities.
+func (c *census) pairs() []plane { return c.planes[len(c.bins):] }
+
+// read counts the flights of a run, part by part.
+func (c *census) read(r runs.Run, dir string) error {
+	var columns []string
+	for i := range c.brief.Vary {
+		columns = append(columns, table.ColumnName(c.brief.Vary[i].Key, c.brief.Vary[i].Unit))
+	}
+	for i := range c.numbers {
+		columns = append(columns, table.ColumnName(c.numbers[i].Key, c.numbers[i].Unit))
+	}
+	columns = append(columns, "feasible", "outcome")
+	for _, name := range slices.Sorted(maps.Keys(r.Files)) {
+		if !strings.HasPrefix(name, "flights/") {
+			continue
+		}
+		if err := r.ScanTable(dir, name, columns, c.take); err != nil {
+			return err
+		}
+	}
+	if r.FeasibleOnly {
+		c.plan(float64(r.Flights))
+	}
+	return nil
+}
+
+// plan takes for the flights of a cell those of the plan, of which so many were
+// flown: where only some were kept the others cannot be counted.
+func (c *census) plan(flown float64) {
+	for i := range c.planes {
+		p := &c.planes[i]
+		for cell := range p.Rows {
+			p.Rows[cell] = flown * c.bins[p.X].shares[cell%c.width[p.X]]
+			if p.Y >= 0 {
+				p.Rows[cell] *= c.bins[p.Y].shares[cell/c.width[p.X]]
+			}
+		}
+	}
+}
+
+// take counts some rows.
+func (c *census) take(t table.Table) error {
+	b := c.brief
+	read := table.Reader{Table: t}
+	column := func(key, unit string) []float64 { return read.SI(table.ColumnName(key, unit), unit) }
+	varied := table.Gather(b.Vary, func(v brief.Vary) []float64 { return column(v.Key, v.Unit) })
+	numbers := table.Gather(c.numbers, func(m brief.Metric) []float64 { return column(m.Key, m.Unit) })
+	goals := table.Gather(b.Goals, func(g brief.Goal) []float64 { return column(g.Key, g.Unit) })
+	limits := table.Gather(b.Limits, func(l brief.Limit) []float64 { return column(l.Metric.Key, l.Metric.Unit) })
+	feasible, outcome := table.Values[bool](&read, "feasible"), table.Values[string](&read, "outcome")
+	if read.Err != nil {
+		return read.Err
+	}
+	bin, reasons := make([]int, len(varied)), make([]int, 0, len(c.missed))
+	for i := range feasible {
+		for k := range varied {
+			bin[k] = c.bins[k].of(varied[k][i])
+		}
+		reasons = c.reasons(reasons[:0], feasible[i], outcome[i], limits, i)
+		c.count(feasible[i], reasons)
+		for k := range c.planes {
+			p := &c.planes[k]
+			cell := bin[p.X]
+			if p.Y >= 0 {
+				cell += bin[p.Y] * c.width[p.X]
+			}
+			p.Rows[cell]++
+			for _, of := range reasons {
+				p.Missed[of][cell]++
+			}
+			if feasible[i] {
+				p.Kept[cell]++
+				c.improve(p, cell, goals, i)
+			}
+		}
+		for k := range numbers {
+			if v := numbers[k][i]; !math.IsNaN(v) {
+				for q := range bin {
+					c.ratios[k][q].Add(bin[q], v)
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// reasons lists what forbids a flight: limits, or that it could not be computed.
+func (c *census) reasons(of []int, feasible bool, outcome string, limits [][]float64, i int) []int {
+	switch {
+	case feasible:
+		return of
+	case outcome != model.Landed.String():
+		return append(of, len(limits))
+	}
+	for k := range limits {
+		if !constraints.Kept(c.brief.Limits[k].Slack(limits[k][i])) {
+			of = append(of, k)
+		}
+	}
+	return of
+}
+
+func (c *census) count(feasible bool, reasons []int) {
+	c.rows++
+	if feasible {
+		c.kept++
+	}
+	for _, of := range reasons {
+		c.missed[of]++
+		if len(reasons) == 1 {
+			c.alone[of]++
+		}
+	}
+}
+
+// improve keeps the best of each goal among the flights of a cell that are within
+// every limit.
+func (c *census) improve(p *plane, cell int, goals [][]float64, i int) {
+	for g := range goals {
+		goal, v, best := &c.brief.Goals[g], goals[g][i], &p.Best[g][cell]
+		if !math.IsNaN(v) && (isNaN(*best) || goal.Minimised(v) < goal.Minimised(float64(*best))) {
+			*best = table.Number(v)
+		}
+	}
+}
