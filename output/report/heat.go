@@ -23,12 +23,17 @@ const (
 func (p *SweepPage) stills(of *plane) []still {
 	x, y := &p.census.bins[of.X], &p.census.bins[of.Y]
 	over := " over " + x.Name + " and " + y.Name
-	shares := p.heat(of, "Share within every limit"+over+", from none, pale, to all, dark", func(cell int) (fill, letters string) {
+	most := 0.0
+	for cell := range of.Rows {
+		share, _ := of.share(cell)
+		most = max(most, share)
+	}
+	shares := p.heat(of, "Share within every limit"+over+", from none, pale, to "+percent(most)+", dark", func(cell int) (fill, letters string) {
 		share, ok := of.share(cell)
 		if !ok {
 			return "", ""
 		}
-		return palette.Light.At(share), ""
+		return palette.Light.At(share / max(most, 1e-9)), ""
 	})
 	if p.run.FeasibleOnly {
 		return []still{shares}
