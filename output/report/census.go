@@ -114,9 +114,17 @@ func (c *census) take(t table.Table) error {
 	read := table.Reader{Table: t}
 	column := func(key, unit string) []float64 { return read.SI(table.ColumnName(key, unit), unit) }
 	varied := table.Gather(b.Vary, func(v brief.Vary) []float64 { return column(v.Key, v.Unit) })
-	numbers := table.Gather(c.numbers, func(m brief.Metric) []float64 { return column(m.Key, m.Unit) })
+	// A default limit may be none of an older build: it then has no column, and forbade nothing.
+	unlessNew := func(m brief.Metric) []float64 {
+		isNew := slices.ContainsFunc(b.Limits, func(l brief.Limit) bool { return l.Default && l.Metric.Key == m.Key })
+		if isNew && !read.Has(table.ColumnName(m.Key, m.Unit)) {
+			return nil
+		}
+		return column(m.Key, m.Unit)
+	}
+	numbers := table.Gather(c.numbers, unlessNew)
 	goals := table.Gather(b.Goals, func(g brief.Goal) []float64 { return column(g.Key, g.Unit) })
-	limits := table.Gather(b.Limits, func(l brief.Limit) []float64 { return column(l.Metric.Key, l.Metric.Unit) })
+	limits := table.Gather(b.Limits, func(l brief.Limit) []float64 { return unlessNew(l.Metric) })
 	feasible, outcome := table.Values[bool](&read, "feasible"), table.Values[string](&read, "outcome")
 	if read.Err != nil {
 		return read.Err
@@ -144,10 +152,11 @@ func (c *census) take(t table.Table) error {
 			}
 		}
 		for k := range numbers {
-			if v := numbers[k][i]; !math.IsNaN(v) {
-				for q := range bin {
-					c.ratios[k][q].Add(bin[q], v)
-				}
+			if numbers[k] == nil || math.IsNaN(numbers[k][i]) {
+				continue
+			}
+			for q := range bin {
+				c.ratios[k][q].Add(bin[q], numbers[k][i])
 			}
 		}
 	}
@@ -163,7 +172,7 @@ func (c *census) reasons(of []int, feasible bool, outcome string, limits [][]flo
 		return append(of, len(limits))
 	}
 	for k := range limits {
-		if !constraints.Kept(c.brief.Limits[k].Slack(limits[k][i])) {
+		if limits[k] != nil && !constraints.Kept(c.brief.Limits[k].Slack(limits[k][i])) {
 			of = append(of, k)
 		}
 	}

@@ -37,10 +37,10 @@ func (p *SweepPage) ofIndices(rows []output.IndexRow) []driven {
 		for n < len(rows) && rows[n].Number == rows[0].Number {
 			n++
 		}
-		of := driven{Name: text.Words(rows[0].Number), Common: fmt.Sprintf("from %d rows of the sample", rows[0].Rows)}
+		of := driven{Name: named(rows[0].Number), Common: fmt.Sprintf("from %d rows of the sample", rows[0].Rows)}
 		for _, r := range rows[:n] {
 			if !isNaN(r.Total.Value) {
-				of.Parts = append(of.Parts, part{text.Words(r.Quantity), r.First, r.Total})
+				of.Parts = append(of.Parts, part{named(r.Quantity), r.First, r.Total})
 			}
 		}
 		rows = rows[n:]
@@ -78,6 +78,9 @@ func (p *SweepPage) ofRows() []driven {
 	}
 	return all
 }
+
+// named returns a key that a file holds as people read it.
+func named(key string) string { return text.Plain(text.Words(key), text.TitleLength) }
 
 // Of the bars, in units of their drawing.
 const (
