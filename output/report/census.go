@@ -108,13 +108,18 @@ func (c *census) plan(flown float64) {
 	}
 }
 
-// take counts some rows.
-func (c *census) take(t table.Table) error {
-	b := c.brief
-	read := table.Reader{Table: t}
+// A batch is some rows of a sweep, in SI. What has no column in a file of an older
+// build is nil.
+type batch struct {
+	varied, numbers, goals, limits [][]float64
+	feasible                       []bool
+	outcome                        []string
+}
+
+func (c *census) batch(t table.Table) (batch, error) {
+	b, read := c.brief, table.Reader{Table: t}
 	column := func(key, unit string) []float64 { return read.SI(table.ColumnName(key, unit), unit) }
-	varied := table.Gather(b.Vary, func(v brief.Vary) []float64 { return column(v.Key, v.Unit) })
-	// A default limit may be none of an older build: it then has no column, and forbade nothing.
+	// A default limit may be none of an older build: then it forbade nothing.
 	unlessNew := func(m brief.Metric) []float64 {
 		isNew := slices.ContainsFunc(b.Limits, func(l brief.Limit) bool { return l.Default && l.Metric.Key == m.Key })
 		if isNew && !read.Has(table.ColumnName(m.Key, m.Unit)) {
@@ -122,20 +127,29 @@ func (c *census) take(t table.Table) error {
 		}
 		return column(m.Key, m.Unit)
 	}
-	numbers := table.Gather(c.numbers, unlessNew)
-	goals := table.Gather(b.Goals, func(g brief.Goal) []float64 { return column(g.Key, g.Unit) })
-	limits := table.Gather(b.Limits, func(l brief.Limit) []float64 { return unlessNew(l.Metric) })
-	feasible, outcome := table.Values[bool](&read, "feasible"), table.Values[string](&read, "outcome")
-	if read.Err != nil {
-		return read.Err
+	return batch{
+		varied:   table.Gather(b.Vary, func(v brief.Vary) []float64 { return column(v.Key, v.Unit) }),
+		numbers:  table.Gather(c.numbers, unlessNew),
+		goals:    table.Gather(b.Goals, func(g brief.Goal) []float64 { return column(g.Key, g.Unit) }),
+		limits:   table.Gather(b.Limits, func(l brief.Limit) []float64 { return unlessNew(l.Metric) }),
+		feasible: table.Values[bool](&read, "feasible"),
+		outcome:  table.Values[string](&read, "outcome"),
+	}, read.Err
+}
+
+// take counts some rows.
+func (c *census) take(t table.Table) error {
+	rows, err := c.batch(t)
+	if err != nil {
+		return err
 	}
-	bin, reasons := make([]int, len(varied)), make([]int, 0, len(c.missed))
-	for i := range feasible {
-		for k := range varied {
-			bin[k] = c.bins[k].of(varied[k][i])
+	bin, reasons := make([]int, len(rows.varied)), make([]int, 0, len(c.missed))
+	for i, feasible := range rows.feasible {
+		for k := range bin {
+			bin[k] = c.bins[k].of(rows.varied[k][i])
 		}
-		reasons = c.reasons(reasons[:0], feasible[i], outcome[i], limits, i)
-		c.count(feasible[i], reasons)
+		reasons = c.reasons(reasons[:0], &rows, i)
+		c.count(feasible, reasons)
 		for k := range c.planes {
 			p := &c.planes[k]
 			cell := bin[p.X]
@@ -146,17 +160,17 @@ func (c *census) take(t table.Table) error {
 			for _, of := range reasons {
 				p.Missed[of][cell]++
 			}
-			if feasible[i] {
+			if feasible {
 				p.Kept[cell]++
-				c.improve(p, cell, goals, i)
+				c.improve(p, cell, rows.goals, i)
 			}
 		}
-		for k := range numbers {
-			if numbers[k] == nil || math.IsNaN(numbers[k][i]) {
+		for k, values := range rows.numbers {
+			if values == nil || math.IsNaN(values[i]) {
 				continue
 			}
 			for q := range bin {
-				c.ratios[k][q].Add(bin[q], numbers[k][i])
+				c.ratios[k][q].Add(bin[q], values[i])
 			}
 		}
 	}
@@ -164,15 +178,15 @@ func (c *census) take(t table.Table) error {
 }
 
 // reasons lists what forbids a flight: limits, or that it could not be computed.
-func (c *census) reasons(of []int, feasible bool, outcome string, limits [][]float64, i int) []int {
+func (c *census) reasons(of []int, rows *batch, i int) []int {
 	switch {
-	case feasible:
+	case rows.feasible[i]:
 		return of
-	case outcome != model.Landed.String():
-		return append(of, len(limits))
+	case rows.outcome[i] != model.Landed.String():
+		return append(of, len(rows.limits))
 	}
-	for k := range limits {
-		if limits[k] != nil && !constraints.Kept(c.brief.Limits[k].Slack(limits[k][i])) {
+	for k, values := range rows.limits {
+		if values != nil && !constraints.Kept(c.brief.Limits[k].Slack(values[i])) {
 			of = append(of, k)
 		}
 	}

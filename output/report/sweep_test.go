@@ -26,20 +26,24 @@ type sweptFlight struct {
 	outcome string
 }
 
-// sweepPage writes a sweep of these flights and returns its page.
-func sweepPage(t *testing.T, b *brief.Brief, flights []sweptFlight, indices []output.IndexRow) string {
+// tableOf returns these flights as a sweep of b writes them.
+func tableOf(b *brief.Brief, flights ...sweptFlight) table.Table {
+	rows := output.NewFlights(b, "id", len(flights))
+	for i, flight := range flights {
+		rows.Set(i, int64(i+1), flight.x, &study.Kept{Numbers: flight.numbers, Feasible: flight.kept, Outcome: flight.outcome})
+	}
+	return rows.Table(len(flights))
+}
+
+// sweptRun writes a sweep of b with one part.
+func sweptRun(t *testing.T, b *brief.Brief, part table.Table, indices []output.IndexRow) (*runs.Folder, runs.Run) {
 	t.Helper()
 	f, err := runs.Create(filepath.Join(t.TempDir(), "run"), b.Source, 7, "v1.2.3")
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
-	rows := output.NewFlights(b, "id", len(flights))
-	r := runs.Run{State: runs.Finished, Sweep: "draws", Flights: len(flights)}
-	for i, flight := range flights {
-		rows.Set(i, int64(i+1), flight.x, &study.Kept{Numbers: flight.numbers, Feasible: flight.kept, Outcome: flight.outcome})
-	}
-	data, err := table.EncodePart(rows.Table(len(flights)), f.Meta)
+	t.Cleanup(func() { f.Close() })
+	data, err := table.EncodePart(part, f.Meta)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,9 +55,17 @@ func sweepPage(t *testing.T, b *brief.Brief, flights []sweptFlight, indices []ou
 			t.Fatal(err)
 		}
 	}
-	if r, err = f.Finish(r); err != nil {
+	r, err := f.Finish(runs.Run{State: runs.Finished, Sweep: "draws", Flights: part.Rows()})
+	if err != nil {
 		t.Fatal(err)
 	}
+	return f, r
+}
+
+// sweepPage returns the page of a sweep.
+func sweepPage(t *testing.T, b *brief.Brief, part table.Table, indices []output.IndexRow) string {
+	t.Helper()
+	f, r := sweptRun(t, b, part, indices)
 	page, err := report.ReadSweep(b, r, f.Dir)
 	if err != nil {
 		t.Fatal(err)
@@ -84,7 +96,7 @@ func TestSweepPageEscapes(t *testing.T) {
 	b.Title = `</title><script>alert("t")</script>`
 	b.Source = []byte(`</pre><script>alert("b")</script>`)
 	one := output.Estimate{Value: 0.5, Low: 0.4, High: 0.6}
-	page := sweepPage(t, b, []sweptFlight{{b.Own(), numbersOf(b, 1), true, "landed"}},
+	page := sweepPage(t, b, tableOf(b, sweptFlight{b.Own(), numbersOf(b, 1), true, "landed"}),
 		[]output.IndexRow{{Number: `<img src=x>`, Quantity: "</svg><script>alert(1)</script>", First: one, Total: one, Rows: 3}})
 	if n := strings.Count(page, "<script"); n != 4 || strings.Contains(page, "<img src=x") {
 		t.Errorf("%d script elements, want the data, the charts and our own two; or an element of foreign text", n)
@@ -100,7 +112,7 @@ func TestSweepPageOfBadFlights(t *testing.T) {
 		{b.Own(), numbersOf(b, math.NaN()), false, study.Panicked},
 		{b.Own(), numbersOf(b, math.NaN()), false, "landed"},
 	}
-	page := sweepPage(t, b, flights, nil)
+	page := sweepPage(t, b, tableOf(b, flights...), nil)
 	for _, want := range []string{"No flight is within every limit", "not flown to its end", "No number of the flights varies."} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page does not say %q", want)
@@ -108,35 +120,17 @@ func TestSweepPageOfBadFlights(t *testing.T) {
 	}
 }
 
-// A file with a part that is not as run.json has it is refused, as is a part that
-// lacks a number.
+// A part that is not as run.json has it is refused, as is one that lacks a number.
 func TestReadSweepRefuses(t *testing.T) {
 	b := sample.Brief("")
-	f, err := runs.Create(filepath.Join(t.TempDir(), "run"), b.Source, 7, "v1.2.3")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	all := output.NewFlights(b, "id", 1)
-	all.Set(0, 1, b.Own(), &study.Kept{Numbers: numbersOf(b, 1), Outcome: "landed"})
-	rows := all.Table(1)
-	rows.Columns = rows.Columns[1:]
-	data, err := table.EncodePart(rows, f.Meta)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := f.Write(runs.PartName(1), data); err != nil {
-		t.Fatal(err)
-	}
-	r, err := f.Finish(runs.Run{State: runs.Finished, Sweep: "draws"})
-	if err != nil {
-		t.Fatal(err)
-	}
+	part := tableOf(b, sweptFlight{b.Own(), numbersOf(b, 1), false, "landed"})
+	part.Columns = part.Columns[1:]
+	f, r := sweptRun(t, b, part, nil)
 	path := filepath.Join(f.Dir, runs.PartName(1))
 	if _, err := report.ReadSweep(b, r, f.Dir); err == nil || !strings.HasPrefix(err.Error(), "read "+path+": no column ") {
 		t.Errorf("ReadSweep = %v, want it to name the file and the column", err)
 	}
-	if err := os.WriteFile(path, append(data, 0), 0o666); err != nil {
+	if err := os.WriteFile(path, []byte("PAR1"), 0o666); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := report.ReadSweep(b, r, f.Dir); err == nil || !strings.HasPrefix(err.Error(), "read "+path+": SHA-256 ") {
@@ -152,27 +146,9 @@ func TestReadSweepOfAnOlderBuild(t *testing.T) {
 		t.Fatal("no default limit")
 	}
 	name := table.ColumnName(b.Limits[k].Metric.Key, b.Limits[k].Unit)
-	f, err := runs.Create(filepath.Join(t.TempDir(), "run"), b.Source, 7, "v1.2.3")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	all := output.NewFlights(b, "id", 1)
-	all.Set(0, 1, b.Own(), &study.Kept{Numbers: numbersOf(b, 1), Outcome: "landed", Feasible: true})
-	rows := all.Table(1)
-	rows.Columns = slices.DeleteFunc(rows.Columns, func(c table.Column) bool { return c.Name == name })
-	data, err := table.EncodePart(rows, f.Meta)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := f.Write(runs.PartName(1), data); err != nil {
-		t.Fatal(err)
-	}
-	r, err := f.Finish(runs.Run{State: runs.Finished, Sweep: "draws", Flights: 1})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := report.ReadSweep(b, r, f.Dir); err != nil {
-		t.Error(err)
+	part := tableOf(b, sweptFlight{b.Own(), numbersOf(b, 1), true, "landed"})
+	part.Columns = slices.DeleteFunc(part.Columns, func(c table.Column) bool { return c.Name == name })
+	if page := sweepPage(t, b, part, nil); !strings.Contains(page, "1 flights, ") {
+		t.Error("the page does not count its flight")
 	}
 }
