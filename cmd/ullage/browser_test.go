@@ -73,7 +73,11 @@ func (b *browser) note(event any) {
 	case *runtime.EventExceptionThrown:
 		b.faults = append(b.faults, fmt.Sprint(e.ExceptionDetails))
 	case *runtime.EventConsoleAPICalled:
-		b.faults = append(b.faults, fmt.Sprintf("console %s", e.Type))
+		said := ""
+		for _, arg := range e.Args {
+			said += " " + string(arg.Value)
+		}
+		b.faults = append(b.faults, fmt.Sprintf("console %s%s", e.Type, said))
 	case *log.EventEntryAdded:
 		b.faults = append(b.faults, e.Entry.Text)
 	}
