@@ -19,9 +19,8 @@ def main(notebook, folder):
         os.environ["XDG_CONFIG_HOME"] = os.environ["XDG_CACHE_HOME"] = os.environ["XDG_STATE_HOME"] = own
         book = Path(own) / "book.py"
         made = subprocess.run([sys.executable, "-m", "marimo", "convert", notebook, "-o", book], capture_output=True, text=True)
-        checked = subprocess.run([sys.executable, "-m", "marimo", "check", "--strict", book], capture_output=True, text=True)
-        if made.returncode or checked.returncode:
-            sys.exit(made.stderr + checked.stdout + checked.stderr)
+        if made.returncode:
+            sys.exit(made.stdout + made.stderr)
         os.chdir(folder)
         sys.path.insert(0, own)
         sys.stdout = sys.stderr  # what cells print
