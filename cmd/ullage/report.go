@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -42,7 +43,7 @@ func (s streams) rewriteReport(c *cli.Context) error {
 	if err := sameBrief(b, dir, r.Brief); err != nil {
 		return err
 	}
-	path, err := s.draw(b, r, dir)
+	path, err := s.draw(c.Context, b, r, dir)
 	if err != nil {
 		return err
 	}
@@ -51,7 +52,7 @@ func (s streams) rewriteReport(c *cli.Context) error {
 }
 
 // draw makes the report of a run from its other files.
-func (s streams) draw(b *brief.Brief, r runs.Run, dir string) (string, error) {
+func (s streams) draw(ctx context.Context, b *brief.Brief, r runs.Run, dir string) (string, error) {
 	folder, err := runs.Lock(dir)
 	if err != nil {
 		return "", err
@@ -61,7 +62,10 @@ func (s streams) draw(b *brief.Brief, r runs.Run, dir string) (string, error) {
 		b = b.OnceEach() // as it was flown
 	}
 	if r.Sweep != "" && r.Sweep != sweep.FrontMode {
-		page, err := report.ReadSweep(b, r, dir)
+		page, err := report.ReadSweep(ctx, b, r, dir)
+		if ctx.Err() != nil {
+			return "", coded{fmt.Errorf("%s: interrupted before its flights were counted", dir), exitInterrupted}
+		}
 		if err != nil {
 			return "", err
 		}

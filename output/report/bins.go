@@ -11,7 +11,7 @@ import (
 )
 
 // mostLevels is how many values of a quantity are listed; one with more counts as
-// continuous, which at 20 bins is the same to 0.1 %.
+// continuous, which at 25 bins is the same to 0.2 %.
 const mostLevels = 1 << 14
 
 // bins cut what a quantity may become into a few pieces.

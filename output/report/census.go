@@ -1,10 +1,11 @@
 package report
 
 import (
+	"context"
 	"maps"
 	"math"
+	"path"
 	"slices"
-	"strings"
 
 	"ullage/constraints"
 	"ullage/model"
@@ -43,7 +44,7 @@ func newCensus(b *brief.Brief) (*census, error) {
 	}
 	n, reasons := len(b.Vary), len(b.Limits)+1
 	c := &census{brief: b, numbers: output.Numbers(b), missed: make([]int64, reasons), alone: make([]int64, reasons)}
-	most := 20
+	most := 25 // as many steps as many a quantity has, and cells that can be told apart
 	if pairs := n * (n - 1) / 2; pairs > 0 {
 		most = min(most, max(4, int(math.Sqrt(mostCells/float64(pairs)))))
 	}
@@ -70,8 +71,8 @@ func newCensus(b *brief.Brief) (*census, error) {
 // pairs returns the planes of two quantities.
 func (c *census) pairs() []plane { return c.planes[len(c.bins):] }
 
-// read counts the flights of a run, part by part.
-func (c *census) read(r runs.Run, dir string) error {
+// read counts the flights of a run, part by part, until ctx ends.
+func (c *census) read(ctx context.Context, r runs.Run, dir string) error {
 	var columns []string
 	for i := range c.brief.Vary {
 		columns = append(columns, table.ColumnName(c.brief.Vary[i].Key, c.brief.Vary[i].Unit))
@@ -81,10 +82,15 @@ func (c *census) read(r runs.Run, dir string) error {
 	}
 	columns = append(columns, "feasible", "outcome")
 	for _, name := range slices.Sorted(maps.Keys(r.Files)) {
-		if !strings.HasPrefix(name, "flights/") {
+		if isPart, err := path.Match("flights/part-*.parquet", name); !isPart || err != nil {
 			continue
 		}
-		if err := r.ScanTable(dir, name, columns, c.take); err != nil {
+		if err := r.ScanTable(dir, name, columns, func(t table.Table) error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			return c.take(t)
+		}); err != nil {
 			return err
 		}
 	}

@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"cmp"
+	"context"
 	_ "embed"
 	"encoding/json"
 	"fmt"
@@ -39,14 +40,14 @@ type SweepPage struct {
 
 // ReadSweep returns the page of a sweep of b from the files of its folder, whose
 // flights it reads some at a time. It errs where one of them is not there, damaged
-// or none of a sweep with flights.
-func ReadSweep(b *brief.Brief, r runs.Run, dir string) (*SweepPage, error) {
+// or none of a sweep with flights, and where ctx ends.
+func ReadSweep(ctx context.Context, b *brief.Brief, r runs.Run, dir string) (*SweepPage, error) {
 	p := &SweepPage{brief: b, run: r}
 	var err error
 	if p.census, err = newCensus(b); err != nil {
 		return nil, err
 	}
-	if err := p.census.read(r, dir); err != nil {
+	if err := p.census.read(ctx, r, dir); err != nil {
 		return nil, err
 	}
 	const name = "indices.parquet"
@@ -194,7 +195,11 @@ func (p *SweepPage) summary() []string {
 		lines = append(lines, "The sweep was interrupted: shares are of what it had flown, which need not be spread evenly.")
 	}
 	if r.FeasibleOnly {
-		lines = append(lines, "Only the flights within every limit were kept: which limit forbids the others cannot be said, and shares of a cell are of the flights that the plan has there, within some per cent of them.")
+		line := "Only the flights within every limit were kept: which limit forbids the others cannot be said, and shares are of the flights that the plan has in a cell"
+		if r.Sweep == sweep.DrawsMode {
+			line += ", as far as they are spread evenly"
+		}
+		lines = append(lines, line+".")
 	}
 	if c.kept == 0 {
 		lines = append(lines, "No flight is within every limit; the table of limits says which forbids most.")

@@ -1,6 +1,8 @@
 package report_test
 
 import (
+	"context"
+	"errors"
 	"math"
 	"os"
 	"path/filepath"
@@ -66,7 +68,7 @@ func sweptRun(t *testing.T, b *brief.Brief, part table.Table, indices []output.I
 func sweepPage(t *testing.T, b *brief.Brief, part table.Table, indices []output.IndexRow) string {
 	t.Helper()
 	f, r := sweptRun(t, b, part, indices)
-	page, err := report.ReadSweep(b, r, f.Dir)
+	page, err := report.ReadSweep(t.Context(), b, r, f.Dir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,13 +129,13 @@ func TestReadSweepRefuses(t *testing.T) {
 	part.Columns = part.Columns[1:]
 	f, r := sweptRun(t, b, part, nil)
 	path := filepath.Join(f.Dir, runs.PartName(1))
-	if _, err := report.ReadSweep(b, r, f.Dir); err == nil || !strings.HasPrefix(err.Error(), "read "+path+": no column ") {
+	if _, err := report.ReadSweep(t.Context(), b, r, f.Dir); err == nil || !strings.HasPrefix(err.Error(), "read "+path+": no column ") {
 		t.Errorf("ReadSweep = %v, want it to name the file and the column", err)
 	}
 	if err := os.WriteFile(path, []byte("PAR1"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := report.ReadSweep(b, r, f.Dir); err == nil || !strings.HasPrefix(err.Error(), "read "+path+": SHA-256 ") {
+	if _, err := report.ReadSweep(t.Context(), b, r, f.Dir); err == nil || !strings.HasPrefix(err.Error(), "read "+path+": SHA-256 ") {
 		t.Errorf("ReadSweep = %v, want it to name the file and its hash", err)
 	}
 }
@@ -150,5 +152,16 @@ func TestReadSweepOfAnOlderBuild(t *testing.T) {
 	part.Columns = slices.DeleteFunc(part.Columns, func(c table.Column) bool { return c.Name == name })
 	if page := sweepPage(t, b, part, nil); !strings.Contains(page, "1 flights, ") {
 		t.Error("the page does not count its flight")
+	}
+}
+
+// Whoever asks for the page of a large sweep may stop it.
+func TestReadSweepStops(t *testing.T) {
+	b := sample.Brief("")
+	f, r := sweptRun(t, b, tableOf(b, sweptFlight{b.Own(), numbersOf(b, 1), true, "landed"}), nil)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if _, err := report.ReadSweep(ctx, b, r, f.Dir); !errors.Is(err, context.Canceled) {
+		t.Errorf("ReadSweep = %v, want %v", err, context.Canceled)
 	}
 }
