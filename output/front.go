@@ -155,6 +155,11 @@ func column(b *brief.Brief, role table.Role, key, unit, doc string) table.Column
 			c.Role, c.Sense = table.Goal, b.Goals[i].Describe()
 		}
 	}
+	for i := range b.Limits {
+		if l := &b.Limits[i]; l.Metric.Key == key {
+			c.Limit = table.Bounds(l.AtLeast, l.AtMost, l.Size, l.Unit)
+		}
+	}
 	return c
 }
 

@@ -51,3 +51,23 @@ func Indices(rows []IndexRow) table.Table {
 	add("rows", table.Figure, "rows of the sample that could be used", table.Gather(rows, func(r IndexRow) int32 { return int32(r.Rows) }))
 	return t
 }
+
+// IndexRows turns the table of Indices back into its rows.
+func IndexRows(t table.Table) ([]IndexRow, error) {
+	read := table.Reader{Table: t}
+	numbers, quantities, used := table.Values[string](&read, "number"), table.Values[string](&read, "quantity"), table.Values[int32](&read, "rows")
+	estimates := func(name string) []Estimate {
+		value, low, high := read.SI(name, "1"), read.SI(name+"_low", "1"), read.SI(name+"_high", "1")
+		all := make([]Estimate, len(value))
+		for i := range all {
+			all[i] = Estimate{table.Number(value[i]), table.Number(low[i]), table.Number(high[i])}
+		}
+		return all
+	}
+	first, total := estimates("first"), estimates("total")
+	rows := make([]IndexRow, t.Rows())
+	for i := range rows {
+		rows[i] = IndexRow{numbers[i], quantities[i], first[i], total[i], int(used[i])}
+	}
+	return rows, read.Err
+}

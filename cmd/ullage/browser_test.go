@@ -73,7 +73,11 @@ func (b *browser) note(event any) {
 	case *runtime.EventExceptionThrown:
 		b.faults = append(b.faults, fmt.Sprint(e.ExceptionDetails))
 	case *runtime.EventConsoleAPICalled:
-		b.faults = append(b.faults, fmt.Sprintf("console %s", e.Type))
+		said := ""
+		for _, arg := range e.Args {
+			said += " " + string(arg.Value)
+		}
+		b.faults = append(b.faults, fmt.Sprintf("console %s%s", e.Type, said))
 	case *log.EventEntryAdded:
 		b.faults = append(b.faults, e.Entry.Text)
 	}
@@ -369,7 +373,7 @@ func TestReportInABrowser(t *testing.T) {
 	}
 }
 
-// The rules of axe-core find nothing wrong with a report or a comparison, bright
+// The rules of axe-core find nothing wrong with a report, of a search or a sweep, or a comparison, bright
 // or dark, wide or narrow.
 func TestPagesByTheRules(t *testing.T) {
 	t.Parallel()
@@ -378,7 +382,15 @@ func TestPagesByTheRules(t *testing.T) {
 	run, both := tinyRun(t, dir), filepath.Join(dir, "both.html")
 	report := filepath.Join(run, "report.html")
 	ullage(t, t.Context(), 0, "compare", run, run, "-o", both)
-	for _, page := range []string{report, both} {
+	swept, indices := filepath.Join(dir, "swept"), filepath.Join(dir, "indices")
+	ullage(t, t.Context(), 0, "sweep", filepath.Join(dir, "tiny.toml"), "-q", "--draws", "500", "-o", swept)
+	ullage(t, t.Context(), 0, "sweep", filepath.Join(dir, "tiny.toml"), "-q", "--indices", "50", "-o", indices)
+	pages := []string{report, both}
+	for _, run := range []string{swept, indices} {
+		ullage(t, t.Context(), 0, "report", run)
+		pages = append(pages, filepath.Join(run, "report.html"))
+	}
+	for _, page := range pages {
 		b := open(t, page)
 		for _, view := range []struct {
 			width  int64
@@ -389,7 +401,7 @@ func TestPagesByTheRules(t *testing.T) {
 			found := ask[[]string](b, `axe.run().then(r => [r.passes.length >= 10 ? "kept" : "few",
 				...r.violations.map(v => v.id + ": " + v.help + ": " + v.nodes.map(n => n.target.join(" ")).slice(0, 3).join(", "))])`)
 			if len(found) != 1 || found[0] != "kept" {
-				t.Errorf("%s, %d wide, %s: %q, want at least 10 rules kept and none broken", filepath.Base(page), view.width, view.scheme, found)
+				t.Errorf("%s, %d wide, %s: %q, want at least 10 rules kept and none broken", page, view.width, view.scheme, found)
 			}
 		}
 	}

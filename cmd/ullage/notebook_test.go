@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -11,6 +12,9 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
 
 	"ullage/output/notebook"
 	"ullage/testdata/python"
@@ -20,65 +24,118 @@ import (
 type cellReport struct {
 	Kinds    []string
 	Text     string
-	Pictures []string // SVG
+	Pictures []string // HTML
 	Error    string
 }
 
-// The notebook runs from top to bottom on any run, and draws what the run has.
+// A notebookCase is a run and what its notebook shows.
+type notebookCase struct {
+	name, brief string
+	book        string   // its name
+	args        []string // what makes the run, of the brief
+	edit        []string // texts of the brief, each before what replaces it
+	code        int
+	pictures    int
+	shows       []string // in some picture or text
+}
+
+var notebookCases = []notebookCase{
+	{
+		name: "demo", brief: "field-day", book: notebook.FrontName, pictures: 9,
+		edit: []string{"flights = 60000", "flights = 8000"},
+		shows: []string{
+			"What does payload mass cost in apogee?", "Which limits hold the designs back?", "How much water for which mass?",
+			"Which throat spares the payload?", "at most 20 gn", "at least 18 m/s", "Is it stable from the guide to the end of thrust?",
+			"at least 1.2 cal", "How far may the timer be off?", "Where do the designs come down", "at most 70 m", "How near are its limits?",
+			"acceleration at most 20 gn", "Where does it come down under scatter?", "How does it fly?",
+			"Does the front still grow?", "payload mass, g", "fins span, mm", "'apogee_m': 'm'",
+		},
+	},
+	{
+		name: "one goal, other quantities", brief: "bottle", book: notebook.FrontName, pictures: 4,
+		edit: []string{"flights = 8000", "flights = 3000"},
+		shows: []string{
+			"apogee is the only goal", "Not drawn: no design is at a limit", "Not drawn: the front is a single design",
+			"Not drawn: this run has or varies no chamber_throat_m", "How far may the timer be off?", "ballast mass, g", "How near are its limits?",
+		},
+	},
+	{
+		name: "words", brief: "field-day", book: notebook.FrontName, pictures: 9,
+		edit:  []string{"[vary]\n", "[vary]\n\"fins.edges\" = { choices = [\"radiused\", \"faired\"] }\n", "flights = 60000", "flights = 4000"},
+		shows: []string{"fins edges", "faired", "one of radiused, faired"},
+	},
+	{
+		name: "a sample of words", brief: "field-day", book: notebook.SweepName, pictures: 3,
+		edit:  []string{"[vary]\n", "[vary]\n\"fins.edges\" = { choices = [\"radiused\", \"faired\"] }\n"},
+		args:  []string{"sweep", "--draws", "3000"},
+		shows: []string{"fins edges", "faired"},
+	},
+	{
+		name: "four goals", brief: "field-day", book: notebook.FrontName, pictures: 8,
+		edit:  []string{"margin         = { highest = true, up_to = 2.0 }", "margin = \"highest\"\ndrift = \"lowest\"", "flights = 60000", "flights = 4000", "front = 100", "front = 40"},
+		shows: []string{"What does payload mass cost in apogee?", "What does margin cost in drift?", "What does apogee cost in drift?", "How near are its limits?"},
+	},
+	{
+		name: "robust", brief: "bottle", book: notebook.FrontName, pictures: 4,
+		edit:  []string{"flights = 8000", "flights = 400\nrobust = { draws = 20, confidence = 0.8 }\n[scatter]\n\"recovery.delay\" = \"0.1 s\""},
+		shows: []string{"apogee is the only goal", "Where does it come down under scatter?", "chance of keeping it, at least"},
+	},
+	{
+		name: "no design meets the limits", brief: "bottle", book: notebook.FrontName, code: exitInfeasible, pictures: 5,
+		edit:  []string{`landing_speed = { at_most = "6 m/s" }`, `landing_speed = { at_most = "1 m/s" }`},
+		shows: []string{"No design meets every limit: these are the nearest.", "so no timer setting does", "landing speed at most 1 m/s"},
+	},
+	{
+		name: "a sweep's front", brief: "bottle", book: notebook.FrontName, args: []string{"sweep", "--grid", "--front-only"}, pictures: 3,
+		shows: []string{"this run kept no trajectories", "How far may the timer be off?", "this run kept no history", "Where do the designs come down", "How near are its limits?"},
+	},
+	{
+		name: "a sample", brief: "field-day", book: notebook.SweepName, args: []string{"sweep", "--draws", "9000", "--part", "4000"}, pictures: 3,
+		shows: []string{
+			"9000 flights in 3 parts", "share of the variance", "What do the limits forbid?", "misses it alone", "Share within every limit", "What forbids most", "What forbids in the area?",
+			"Best payload mass, g within every limit", "chamber throat, mm", "guide speed", "at least 18", "proof_bar",
+		},
+	},
+	{
+		name: "indices", brief: "field-day", book: notebook.SweepName, args: []string{"sweep", "--indices", "600"}, pictures: 3,
+		shows: []string{"share of the variance", "total_low", "What forbids most"},
+	},
+	{
+		name: "a sweep that kept what is feasible", brief: "bottle", book: notebook.SweepName, args: []string{"sweep", "--grid", "--feasible-only"}, pictures: 2,
+		shows: []string{"Only these were kept", "Not drawn: only the flights within every limit were kept.", "Flights within every limit", "Best apogee, m within every limit"},
+	},
+}
+
+// noted makes the run of a case, writes its notebook and returns its path.
+func noted(t *testing.T, c *notebookCase) string {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "a run's folder") // with what paths are mangled by
+	makeRun(t, dir, c.brief, c.edit, c.args, c.code)
+	var printed bytes.Buffer
+	s := streams{out: &printed, err: &printed}
+	if code := alone(s, "ullage", "notebook", dir); code != 0 {
+		t.Fatalf("notebook: exit code %d\n%s", code, &printed)
+	}
+	return filepath.Join(dir, c.book)
+}
+
+// The notebooks run from top to bottom on any run, draw what the run has, in a
+// browser without a network, and do the same in marimo.
 func TestNotebookRuns(t *testing.T) {
 	t.Parallel()
-	for _, row := range []struct {
-		name, brief string
-		args        []string  // what makes the run, of the brief
-		edit        [2]string // a text of the brief and what replaces it
-		code        int
-		pictures    int
-		shows       []string // in some picture or text
-	}{
-		{
-			name: "demo", brief: "field-day", pictures: 8,
-			shows: []string{
-				"What does payload mass cost in apogee?", "Which limits hold the designs back?", "How much water for which mass?",
-				"Which throat spares the payload?", "at most 20 gn", "at least 18 m/s", "Is it stable from the guide to the end of thrust?",
-				"at least 1.2 cal", "How far may the timer be off?", "Where do the designs come down", "at most 70 m",
-				"Does the front still grow?", "payload mass, g", "fins span, mm", "'apogee_m': 'm'",
-			},
-		},
-		{
-			name: "one goal, other quantities", brief: "bottle", pictures: 3,
-			shows: []string{
-				"apogee is the only goal", "Not drawn: no design is at a limit", "Not drawn: the front is a single design",
-				"Not drawn: this run has or varies no chamber_throat_m", "How far may the timer be off?", "ballast mass, g",
-			},
-		},
-		{
-			name: "words", brief: "field-day", pictures: 8,
-			edit:  [2]string{"[vary]\n", "[vary]\n\"fins.edges\" = { choices = [\"radiused\", \"faired\"] }\n"},
-			shows: []string{"fins edges", "faired", "one of radiused, faired"},
-		},
-		{
-			name: "no design meets the limits", brief: "bottle", code: exitInfeasible, pictures: 4,
-			edit:  [2]string{`landing_speed = { at_most = "6 m/s" }`, `landing_speed = { at_most = "1 m/s" }`},
-			shows: []string{"No design meets every limit: these are the nearest.", "so no timer setting does"},
-		},
-		{
-			name: "a sweep's front", brief: "bottle", args: []string{"sweep", "--grid", "--front-only"}, pictures: 2,
-			shows: []string{"this run kept no trajectories", "How far may the timer be off?", "this run kept no history", "Where do the designs come down"},
-		},
-	} {
-		t.Run(row.name, func(t *testing.T) {
-			t.Parallel()
-			dir := filepath.Join(t.TempDir(), "a run's folder") // with what paths are mangled by
-			makeRun(t, dir, row.brief, row.edit, row.args, row.code)
-			var printed bytes.Buffer
-			s := streams{out: &printed, err: &printed}
-			if code := alone(s, "ullage", "notebook", dir); code != 0 {
-				t.Fatalf("notebook: exit code %d\n%s", code, &printed)
+	for i := range notebookCases {
+		c := &notebookCases[i]
+		t.Run(c.name, func(t *testing.T) {
+			if testing.Short() && c.name != "demo" && c.name != "a sample" {
+				t.Skip("runs two programs and a browser")
 			}
+			t.Parallel()
+			book := noted(t, c)
+			question := map[string]string{"notebook": book, "folder": filepath.Dir(book)}
 			var cells []cellReport
-			python.Run(t, "../../testdata/python/run_notebook.py",
-				map[string]string{"notebook": filepath.Join(dir, notebook.Name), "folder": dir}, &cells)
-			pictures, all := 0, ""
+			python.Run(t, "../../testdata/python/run_notebook.py", question, &cells)
+			page, all := "<!doctype html><meta charset=utf-8><title>notebook</title>", ""
+			pictures := 0
 			for i, cell := range cells {
 				if cell.Error != "" {
 					t.Errorf("code cell %d: %s", i+1, cell.Error)
@@ -87,18 +144,73 @@ func TestNotebookRuns(t *testing.T) {
 					t.Errorf("code cell %d complains: %s", i+1, cell.Text)
 				}
 				pictures += len(cell.Pictures)
-				all += cell.Text + strings.Join(cell.Pictures, "")
+				all += cell.Text
+				page += strings.Join(cell.Pictures, "\n")
 			}
-			if pictures != row.pictures {
-				t.Errorf("%d pictures, want %d", pictures, row.pictures)
+			if pictures != c.pictures {
+				t.Errorf("%d pictures, want %d", pictures, c.pictures)
 			}
-			for _, want := range row.shows {
-				if !strings.Contains(all, want) {
+			// As JupyterLab does, all of them stand in one page.
+			file := filepath.Join(t.TempDir(), "pictures.html")
+			if err := os.WriteFile(file, []byte(page), 0o666); err != nil {
+				t.Fatal(err)
+			}
+			b := open(t, file)
+			b.place(1280, "light", "")
+			b.holds("every picture is drawn", fmt.Sprintf(`(async () => {
+				const drawn = () => document.querySelectorAll("div[id^=picture-] svg.marks").length;
+				for (let i = 0; i < 300 && drawn() < %[1]d; i++) await new Promise(done => setTimeout(done, 100));
+				return drawn() === %[1]d;
+			})()`, pictures))
+			all += ask[string](b, `[...document.querySelectorAll("svg.marks text")].map(e => e.textContent).join("\n")`) + page[strings.LastIndex(page, "vegaEmbed("):]
+			for _, want := range c.shows {
+				if !strings.Contains(all, want) && !strings.Contains(page, want) {
 					t.Errorf("nothing shows %q", want)
 				}
 			}
+			if len(b.away) > 0 || len(b.faults) > 0 {
+				t.Errorf("requests %q, faults %q, want none", b.away, b.faults)
+			}
+			b.look("notebook-" + c.name)
+			if c.name == "demo" {
+				pictureAnswers(b)
+			}
+			var other struct {
+				Pictures int
+				Texts    []string
+			}
+			python.Run(t, "../../testdata/python/run_marimo.py", question, &other)
+			if other.Pictures != pictures {
+				t.Errorf("marimo draws %d pictures, want %d; it says %q", other.Pictures, pictures, other.Texts)
+			}
 		})
 	}
+}
+
+// pictureAnswers holds that the mouse is told what a dot is, and that a click on one
+// chooses its design in the pictures beside it.
+func pictureAnswers(b *browser) {
+	b.t.Helper()
+	// The group of the pictures that belong together, and in it a dot that is not the chosen one.
+	const group = `[...document.querySelectorAll("div[id^=picture-]")].find(e => e.textContent.includes("Which design?"))`
+	const said = `document.getElementById("vg-tooltip-element")?.innerText ?? ""`
+	ask[string](b, group+`.id = "holds"`)
+	at := b.point("#holds", `(dots => {
+		const dot = dots.find(d => d.getAttribute("fill") === "#0072b2").getBoundingClientRect();
+		return [dot.left + dot.width / 2 - r.left, dot.top + dot.height / 2 - r.top];
+	})([...e.querySelectorAll(".mark-symbol path")])`)
+	b.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, at[0], at[1]))
+	b.holds("a dot tells its design and goals", `(async () => {
+		for (let i = 0; i < 50 && !(`+said+`).includes("design"); i++) await new Promise(done => setTimeout(done, 100));
+		return ["design", "payload mass, g", "apogee, m"].every(word => (`+said+`).includes(word));
+	})()`)
+	const others = `[...document.querySelectorAll("#holds .mark-rect path, #holds .mark-line path")].map(e => e.getAttribute("d")).join()`
+	before := ask[string](b, others)
+	b.do(chromedp.MouseClickXY(at[0], at[1]))
+	b.holds("a click shows another design's limits and flight", fmt.Sprintf(`(async () => {
+		for (let i = 0; i < 50 && %[1]s === %[2]q; i++) await new Promise(done => setTimeout(done, 100));
+		return %[1]s !== %[2]q;
+	})()`, others, before))
 }
 
 var oneProgram sync.Mutex
@@ -113,17 +225,20 @@ func alone(s streams, args ...string) int {
 
 // makeRun searches a demo brief, edited, or does with it what args say, and
 // writes the run to dir.
-func makeRun(t *testing.T, dir, name string, edit [2]string, args []string, code int) {
+func makeRun(t *testing.T, dir, name string, edit, args []string, code int) {
 	t.Helper()
 	src, err := os.ReadFile("../../testdata/briefs/" + name + ".toml")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !bytes.Contains(src, []byte(edit[0])) {
-		t.Fatalf("%s.toml has no %q", name, edit[0])
+	for i := 0; i < len(edit); i += 2 {
+		if !bytes.Contains(src, []byte(edit[i])) {
+			t.Fatalf("%s.toml has no %q", name, edit[i])
+		}
+		src = bytes.Replace(src, []byte(edit[i]), []byte(edit[i+1]), 1)
 	}
 	path := filepath.Join(t.TempDir(), name+".toml")
-	if err := os.WriteFile(path, bytes.Replace(src, []byte(edit[0]), []byte(edit[1]), 1), 0o666); err != nil {
+	if err := os.WriteFile(path, src, 0o666); err != nil {
 		t.Fatal(err)
 	}
 	var printed bytes.Buffer
@@ -137,41 +252,83 @@ func makeRun(t *testing.T, dir, name string, edit [2]string, args []string, code
 	}
 }
 
-// What the notebook tells people to install is what the tests run it with.
+// What the notebooks tell people to install is what the tests run them with.
 func TestNotebookInstallLine(t *testing.T) {
 	pinned, err := os.ReadFile("../../testdata/python/requirements.txt")
 	if err != nil {
 		t.Fatal(err)
 	}
-	line := regexp.MustCompile(`pip install ([^"\\]+)`).FindSubmatch(notebook.Front)
-	if line == nil {
-		t.Fatal("the notebook has no pip install line")
-	}
-	for _, want := range strings.Fields(string(line[1])) {
-		if !slices.Contains(strings.Fields(string(pinned)), want) {
-			t.Errorf("the notebook asks for %s, which requirements.txt does not pin", want)
+	for name, book := range books() {
+		line := regexp.MustCompile(`pip install ([^"\\]+)`).FindSubmatch(book)
+		if line == nil {
+			t.Fatalf("%s has no pip install line", name)
+		}
+		for _, want := range strings.Fields(string(line[1])) {
+			if !slices.Contains(strings.Fields(string(pinned)), want) {
+				t.Errorf("%s asks for %s, which requirements.txt does not pin", name, want)
+			}
 		}
 	}
 }
 
+func books() map[string][]byte {
+	return map[string][]byte{notebook.FrontName: notebook.Front, notebook.SweepName: notebook.Sweep}
+}
+
+// A notebookCell is one of a notebook as it is kept.
+type notebookCell struct {
+	ID        string
+	Source    []string
+	Outputs   []any
+	Execution *int `json:"execution_count"`
+}
+
+func cellsOf(t *testing.T, name string, book []byte) []notebookCell {
+	t.Helper()
+	var of struct{ Cells []notebookCell }
+	if err := json.Unmarshal(book, &of); err != nil || len(of.Cells) == 0 {
+		t.Fatalf("%s: %d cells, %v", name, len(of.Cells), err)
+	}
+	return of.Cells
+}
+
 // A notebook that was run is saved by accident with everything it showed.
 func TestNotebookIsSavedWithoutOutputs(t *testing.T) {
-	var book struct {
-		Cells []struct {
-			ID        string
-			Outputs   []any
-			Execution *int `json:"execution_count"`
+	for name, book := range books() {
+		for _, cell := range cellsOf(t, name, book) {
+			if len(cell.Outputs) > 0 || cell.Execution != nil {
+				t.Errorf("%s: %s holds outputs or a count", name, cell.ID)
+			}
 		}
 	}
-	if err := json.Unmarshal(notebook.Front, &book); err != nil {
-		t.Fatal(err)
-	}
-	if len(book.Cells) == 0 {
-		t.Fatal("no cells")
-	}
-	for _, cell := range book.Cells {
-		if len(cell.Outputs) > 0 || cell.Execution != nil {
-			t.Errorf("%s holds outputs or a count", cell.ID)
+}
+
+// Labels, units and limits come from the files' metadata by one helper of at most
+// 25 lines, which both notebooks have in common, as they have what draws pictures.
+func TestNotebookHelper(t *testing.T) {
+	shared := map[string]string{}
+	for name, book := range books() {
+		for _, start := range []string{"def about(", "def alive("} {
+			found := 0
+			for _, cell := range cellsOf(t, name, book) {
+				if source := strings.Join(cell.Source, ""); strings.Contains(source, start) {
+					found++
+					if was, ok := shared[start]; ok && was != source {
+						t.Errorf("%s: the cell of %s differs from that of the other notebook", name, start)
+					}
+					shared[start] = source
+				}
+			}
+			if found != 1 {
+				t.Errorf("%s has %d cells with %s, want 1", name, found, start)
+			}
 		}
+		// Whatever else asks what a field says goes through the helper, but for what it is made of and the lists of columns.
+		if n := strings.Count(string(book), ".metadata"); n != 1 {
+			t.Errorf("%s reads metadata in %d places, want 1", name, n)
+		}
+	}
+	if lines := strings.Count(shared["def about("], "\n") + 1; lines > 25 {
+		t.Errorf("the helper has %d lines, want at most 25", lines)
 	}
 }

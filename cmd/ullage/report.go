@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -9,6 +10,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/brief"
+	"ullage/optimize/sweep"
 	"ullage/output/report"
 	"ullage/output/runs"
 )
@@ -41,7 +43,7 @@ func (s streams) rewriteReport(c *cli.Context) error {
 	if err := sameBrief(b, dir, r.Brief); err != nil {
 		return err
 	}
-	path, err := s.draw(b, r, dir)
+	path, err := s.draw(c.Context, b, r, dir)
 	if err != nil {
 		return err
 	}
@@ -50,12 +52,25 @@ func (s streams) rewriteReport(c *cli.Context) error {
 }
 
 // draw makes the report of a run from its other files.
-func (s streams) draw(b *brief.Brief, r runs.Run, dir string) (string, error) {
+func (s streams) draw(ctx context.Context, b *brief.Brief, r runs.Run, dir string) (string, error) {
 	folder, err := runs.Lock(dir)
 	if err != nil {
 		return "", err
 	}
 	defer folder.Close()
+	if r.Sweep != "" {
+		b = b.OnceEach() // as it was flown
+	}
+	if r.Sweep != "" && r.Sweep != sweep.FrontMode {
+		page, err := report.ReadSweep(ctx, b, r, dir)
+		if ctx.Err() != nil {
+			return "", coded{fmt.Errorf("%s: interrupted before its flights were counted", dir), exitInterrupted}
+		}
+		if err != nil {
+			return "", err
+		}
+		return page.Write(folder)
+	}
 	page, err := report.Read(b, r, dir)
 	if err != nil {
 		return "", err

@@ -13,6 +13,7 @@ import (
 
 	"ullage/optimize/answers"
 	"ullage/optimize/study"
+	"ullage/output/palette"
 	"ullage/output/text"
 )
 
@@ -88,7 +89,7 @@ func (c *Card) GridHTML(e *answers.Evening) ([]byte, error) {
 		Title: c.title(), Design: c.design(), Code: c.Code(), Brief: c.hash(), Version: c.Version,
 		Policy:  "script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; " + policy,
 		Planned: c.planned(), Units: [3]string{grid.Weights.Unit, grid.Winds.Unit, grid.Pressures.Unit}, Hand: c.units().height(answers.HandHeight), Cautions: c.cautions(), Stopped: c.stopped(), Tables: gridTables(&grid),
-		Data: template.JS(data), Script: template.JS(script), Style: template.CSS(css), // ours
+		Data: template.JS(data), Script: template.JS(script), Style: template.CSS(palette.Paper() + string(css)), // ours
 	}
 	var out bytes.Buffer
 	if err := templates.ExecuteTemplate(&out, "evening.html", page); err != nil {

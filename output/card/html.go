@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"ullage/output/palette"
 	"ullage/output/text"
 )
 
@@ -38,7 +39,7 @@ const policy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; ba
 // style is our own file: it needs no escaping.
 func style() (template.CSS, error) {
 	data, err := files.ReadFile("style.css")
-	return template.CSS(data), err
+	return template.CSS(palette.Paper() + string(data)), err
 }
 
 // arrowHead returns the two strokes of an arrow's head at b, as path commands.

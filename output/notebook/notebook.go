@@ -1,14 +1,22 @@
-// Package notebook holds the notebook that shows a run. It is a file of its
-// own so that it can be opened, run and saved where it lies, with the folder
-// of a run as its working folder; save it without outputs.
+// Package notebook holds the notebooks that show a run: Front one with a front,
+// Sweep one of flights. Each is a file of its own so that it can be opened, run and
+// saved where it lies, with the folder of a run as its working folder; save it
+// without outputs. Both have the cells that draw pictures and that read units in
+// common.
 package notebook
 
 import _ "embed"
 
-// Name is the file name of Front beside a run's files.
-const Name = "front.ipynb"
+// The file names of the notebooks beside a run's files.
+const (
+	FrontName = "front.ipynb"
+	SweepName = "sweep.ipynb"
+)
 
-// Front is the notebook, in the Jupyter format, version 4.5.
-//
-//go:embed front.ipynb
-var Front []byte
+// The notebooks, in the Jupyter format, version 4.5.
+var (
+	//go:embed front.ipynb
+	Front []byte
+	//go:embed sweep.ipynb
+	Sweep []byte
+)

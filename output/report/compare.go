@@ -10,6 +10,7 @@ import (
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/file"
+	"ullage/output/palette"
 	"ullage/output/table"
 	"ullage/output/text"
 )
@@ -61,7 +62,7 @@ func WriteCompared(path string, c *output.Comparison) error {
 		Rows          []comparedRow
 	}{
 		Policy: "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'",
-		Title:  fmt.Sprintf("%d runs beside each other", len(c.Runs)), Style: template.CSS(reportCSS), Beaten: text.BeatenLines(c)[1:],
+		Title:  fmt.Sprintf("%d runs beside each other", len(c.Runs)), Style: template.CSS(palette.Style() + reportCSS), Beaten: text.BeatenLines(c)[1:],
 	}
 	for i := range c.Goals {
 		g := &c.Goals[i]
@@ -106,7 +107,7 @@ func comparedPicture(c *output.Comparison, x, y *brief.Goal) still {
 	label := func(g *brief.Goal) string {
 		return axis{Name: text.Words(g.Key), Unit: text.Show(g.Key, g.Unit).Unit}.label()
 	}
-	plane := newPlane(label(x), label(y))
+	plane := newDiagram(label(x), label(y))
 	caption := text.Words(x.Key) + " against " + text.Words(y.Key)
 	for i := range c.Runs {
 		run := &c.Runs[i]

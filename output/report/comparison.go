@@ -25,18 +25,18 @@ func Compare(logs []Comparison) []byte {
 }
 
 // planes returns the heights of a log and its residuals.
-func (l *Comparison) planes() [2]*plane {
+func (l *Comparison) planes() [2]*diagram {
 	between := make([]float64, len(l.Time))
 	for i := range between {
 		between[i] = l.Logged[i] - l.Says[i] // NaN where nothing was logged
 	}
 	reading := glyph{blue, disc}
-	heights, gaps := newPlane("", "height, m"), newPlane("time after lift-off, s", "log − model, m")
+	heights, gaps := newDiagram("", "height, m"), newDiagram("time after lift-off, s", "log − model, m")
 	heights.title = l.Name
 	heights.dots(pointsOf(l.Time, l.Logged), reading, 1)
 	heights.line(pointsOf(l.Time, l.Says), vermilion, 1)
 	heights.named("log", func(to *paper, x, y float64) { reading.draw(to, x, y, 1) })
 	heights.named("fitted model", func(to *paper, x, y float64) { to.rule(x-8, y, x+8, y, vermilion, 1, "") })
 	gaps.dots(pointsOf(l.Time, between), reading, 1)
-	return [2]*plane{heights, gaps}
+	return [2]*diagram{heights, gaps}
 }

@@ -113,7 +113,7 @@ func landingPicture(l touchdowns) still {
 	for _, at := range points {
 		drifts, speeds = append(drifts, at.x), append(speeds, at.y)
 	}
-	plane := newPlane(l.Drift.label(), l.Speed.label())
+	plane := newDiagram(l.Drift.label(), l.Speed.label())
 	plane.dots(points, glyph{blue, disc}, 2)
 	for _, at := range l.Drift.bounds() {
 		plane.along(at)

@@ -20,6 +20,7 @@ import (
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/file"
+	"ullage/output/palette"
 	"ullage/output/runs"
 	"ullage/output/table"
 	"ullage/output/text"
@@ -40,14 +41,14 @@ type Page struct {
 }
 
 // The page is one file that asks for nothing else: its policy forbids every
-// request, and every script but the two whose hashes it names. Its colours for
-// data are those of Okabe and Ito, "Color Universal Design" (2008), which
-// people with any of the common colour blindnesses tell apart.
+// request, and every script but those whose hashes it names.
 var (
 	//go:embed page.html
 	reportHTML string
 	//go:embed page.css
 	reportCSS string
+	//go:embed shared.js
+	sharedJS string
 	//go:embed page.js
 	reportJS string
 	//go:embed echarts.min.js
@@ -84,20 +85,12 @@ func Read(b *brief.Brief, r runs.Run, dir string) (*Page, error) {
 		return nil, of("front.parquet", err)
 	}
 	p.flights = table.Gather(p.rows, func(study.Row) trajectory { return newTrajectory(nil, math.NaN()) })
-	if err := output.EachPath(r, dir, len(p.rows), func(design int, path []model.Sample) {
-		p.flights[design-1] = newTrajectory(path, p.rows[design-1].Figures[model.GuideSpeed])
-	}); err != nil {
-		return nil, err
+	p.growth = newGrowth(nil, r.Hypervolume)
+	if r.Sweep == "" { // a sweep's front has neither
+		if err := p.readFlights(r, dir); err != nil {
+			return nil, err
+		}
 	}
-	history, _, err := r.ReadTable(dir, "history.parquet")
-	if err != nil {
-		return nil, err
-	}
-	records, err := output.Records(history)
-	if err != nil {
-		return nil, of("history.parquet", err)
-	}
-	p.growth = newGrowth(records, r.Hypervolume)
 	const name = "landings.parquet"
 	if _, ok := r.Files[name]; !ok { // nothing scatters, or an older build searched
 		return p, nil
@@ -112,6 +105,25 @@ func Read(b *brief.Brief, r runs.Run, dir string) (*Page, error) {
 	}
 	p.landings = p.touchdowns(landings)
 	return p, nil
+}
+
+// readFlights reads what a search keeps of its flights and of its course.
+func (p *Page) readFlights(r runs.Run, dir string) error {
+	if err := output.EachPath(r, dir, len(p.rows), func(design int, path []model.Sample) {
+		p.flights[design-1] = newTrajectory(path, p.rows[design-1].Figures[model.GuideSpeed])
+	}); err != nil {
+		return err
+	}
+	history, _, err := r.ReadTable(dir, "history.parquet")
+	if err != nil {
+		return err
+	}
+	records, err := output.Records(history)
+	if err != nil {
+		return fmt.Errorf("read %s: %w", filepath.Join(dir, "history.parquet"), err)
+	}
+	p.growth = newGrowth(records, r.Hypervolume)
+	return nil
 }
 
 // Write makes report.html of the folder that the run is in, and returns its
@@ -129,7 +141,8 @@ func (p *Page) Write(f *runs.Folder) (string, error) {
 type view struct {
 	Policy, Title   string
 	Style           template.CSS
-	Charts, Script  template.JS
+	Charts, Shared  template.JS
+	Script          template.JS
 	Data            template.JS
 	Summary         []string
 	Answers         []string
@@ -176,8 +189,8 @@ func (p *Page) render() ([]byte, error) {
 		pictures = append(pictures, landingPicture(*p.landings))
 	}
 	page := view{
-		Policy: policy(chartsJS, reportJS), Title: cmp.Or(text.Plain(p.brief.Title, text.TitleLength), "Water rocket"),
-		Style: template.CSS(reportCSS), Charts: template.JS(chartsJS), Script: template.JS(reportJS), Data: template.JS(encoded),
+		Policy: policy(chartsJS, sharedJS, reportJS), Title: cmp.Or(text.Plain(p.brief.Title, text.TitleLength), "Water rocket"),
+		Style: template.CSS(palette.Style() + reportCSS), Charts: template.JS(chartsJS), Shared: template.JS(sharedJS), Script: template.JS(reportJS), Data: template.JS(encoded),
 		Summary: allPlain(p.summary()), Pictures: pictures, Heads: axes[:data.Table], Rows: p.tableRows(axes[:data.Table], knee),
 		Groups: data.Groups, Knee: knee >= 0, Robust: p.robust(), Cautions: p.cautions(), Facts: allPlain(facts(p.run)), Brief: string(p.brief.Source),
 	}
@@ -206,20 +219,30 @@ func (p *Page) cautions() []string {
 	if len(designs) == 0 {
 		designs = [][]float64{p.brief.Own()}
 	}
-	var most model.Statics
-	var chamber model.Chamber
-	for _, x := range designs {
-		rocket, site := p.brief.At(x)
-		if statics, ok := model.Weigh(&rocket, &site); ok && statics.StoredEnergy > most.StoredEnergy {
-			most, chamber = statics, rocket.Chamber
-		}
-	}
-	lines := slices.DeleteFunc(strings.Split(text.NotJudged(p.brief), "\n"), func(s string) bool { return s == "" })
-	lines = append(lines, text.ProofCautions(p.brief)...)
-	if most.StoredEnergy > 0 {
-		lines = append(lines, text.Cautions(most.StoredEnergy, chamber.Pressure, chamber.Proof)...)
+	return cautions(p.brief, designs)
+}
+
+// cautions are for the one of some designs that holds the most energy.
+func cautions(b *brief.Brief, designs [][]float64) []string {
+	lines := slices.DeleteFunc(strings.Split(text.NotJudged(b), "\n"), func(s string) bool { return s == "" })
+	lines = append(lines, text.ProofCautions(b)...)
+	most := slices.MaxFunc(designs, func(x, y []float64) int { return cmp.Compare(storedEnergy(b, x), storedEnergy(b, y)) })
+	if energy := storedEnergy(b, most); energy > 0 {
+		rocket, _ := b.At(most)
+		lines = append(lines, text.Cautions(energy, rocket.Chamber.Pressure, rocket.Chamber.Proof)...)
 	}
 	return lines
+}
+
+// storedEnergy returns what a design holds under pressure, in J, 0 where it cannot
+// be built.
+func storedEnergy(b *brief.Brief, x []float64) float64 {
+	rocket, site := b.At(x)
+	statics, ok := model.Weigh(&rocket, &site)
+	if !ok {
+		return 0
+	}
+	return statics.StoredEnergy
 }
 
 func (p *Page) tableRows(heads []axis, knee int) []tableRow {
@@ -341,7 +364,9 @@ func facts(r runs.Run) []string {
 		fmt.Sprintf("brief SHA-256 %s", r.Brief),
 		fmt.Sprintf("seed %d", r.Seed),
 		fmt.Sprintf("%s (%s): %d flights, %d of them within every limit, %d could not be computed", r.State, r.Stop, r.Flights, r.Feasible, r.Failed),
-		fmt.Sprintf("front.parquet SHA-256 %s", r.Files["front.parquet"]),
+	}
+	if sum, ok := r.Files["front.parquet"]; ok {
+		lines = append(lines, fmt.Sprintf("front.parquet SHA-256 %s", sum))
 	}
 	if len(r.Set) > 0 {
 		lines = append(lines, "set instead of the brief's: "+strings.Join(r.Set, ", "))

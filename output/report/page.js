@@ -1,26 +1,17 @@
 "use strict";
 (() => {
-  const data = JSON.parse(document.getElementById("data").textContent);
-  const byId = (id) => document.getElementById(id);
-  const all = (selector) => [...document.querySelectorAll(selector)];
   const count = data.designs.length;
-  document.documentElement.classList.add("js");
 
   // What is shown: the chosen design, and ranges that narrow the table, each
   // under the name of the chart it was drawn in.
   let chosen = data.knee < 0 ? 0 : data.knee;
   const ranges = new Map();
-  const charts = new Map();
-  let colours;
 
   const within = (i) => [...ranges.values()].flat().every((r) => {
     const v = data.axes[r.axis].values[i];
     return v !== null && v >= r.from && v <= r.to;
   });
-  const label = (axis) => axis.name + (axis.unit ? ", " + axis.unit : "");
   const limitsOf = (axis) => [[axis.least, "at least"], [axis.most, "at most"]].filter(([v]) => v !== null);
-  const number = (v) => Math.abs(v) >= 1000 ? String(Number(v.toPrecision(3))) : v === 0 ? "0" : v.toPrecision(3);
-  const tick = (v) => String(Number(v.toPrecision(5)));
   const tell = (i) => "<b>design " + data.designs[i] + (i === data.knee ? ", the knee" : "") + "</b>" +
     data.axes.slice(0, data.goals).map((a) => "<br>" + echarts.format.encodeHTML(a.name + " " + a.text[i] + " " + a.unit)).join("");
 
@@ -38,31 +29,6 @@
     }
     const room = (high - low) * 0.06 || 1;
     return [low - room, high + room];
-  }
-
-  function readColours() {
-    const style = getComputedStyle(document.documentElement);
-    const of = (name) => style.getPropertyValue("--" + name).trim();
-    colours = { ground: of("ground"), panel: of("panel"), ink: of("ink"), faint: of("faint"), line: of("line"), design: of("design"), chosen: of("chosen") };
-  }
-
-  const text = () => ({ color: colours.ink, fontFamily: "system-ui, sans-serif" });
-  const scaleStyle = () => ({
-    nameTextStyle: { color: colours.ink, fontSize: 12 },
-    axisLine: { show: true, onZero: false, lineStyle: { color: colours.faint } },
-    axisTick: { show: true },
-    axisLabel: { color: colours.faint, hideOverlap: true },
-    splitLine: { lineStyle: { color: colours.line, opacity: 0.6 } },
-  });
-  const tooltip = () => ({
-    confine: true, backgroundColor: colours.panel, borderColor: colours.line, textStyle: { color: colours.ink, fontSize: 13 },
-  });
-  const dashed = (width) => ({ color: colours.ink, type: "dashed", width });
-
-  function chart(box) {
-    const c = echarts.init(box, null, { renderer: "svg" });
-    charts.set(box.id, c);
-    return c;
   }
 
   // Scatter of two goals.
@@ -116,7 +82,7 @@
       xAxis: side(X, 28), yAxis: side(Y, 40),
       tooltip: { ...tooltip(), trigger: "item", formatter: (e) => e.data && e.data.design !== undefined ? tell(e.data.design) : "" },
       brush: { xAxisIndex: 0, yAxisIndex: 0, brushMode: "single", transformable: true, seriesIndex: [],
-        brushStyle: { color: "rgba(128,128,128,.15)", borderColor: colours.faint, borderWidth: 1 } },
+        brushStyle: { color: echarts.color.modifyAlpha(colours.faint, 0.15), borderColor: colours.faint, borderWidth: 1 } },
       series: [
         { type: "scatter", symbol: "circle", symbolSize: 5, itemStyle: { color: colours.faint, opacity: 0.35 }, data: designs.filter((i) => !within(i)).map((i) => point(i)) },
         { type: "scatter", symbol: "circle", symbolSize: 8, itemStyle: { color: colours.design }, data: designs.filter(within).map((i) => point(i)) },
@@ -223,6 +189,7 @@
 
   function drawFlight(id, rows, until) {
     const box = byId(id), flight = data.flights[chosen];
+    if (!box) return; // a sweep's front has no trajectories
     if (!charts.has(id)) chart(box);
     const c = charts.get(id);
     const gap = 66, top = 50, each = rows.length === 2 ? 237 : 136;

@@ -3,10 +3,10 @@ package report
 import (
 	"fmt"
 	"html/template"
-	"image/color"
 	"math"
 
 	"ullage/model"
+	"ullage/output/palette"
 	"ullage/output/table"
 	"ullage/output/text"
 )
@@ -18,14 +18,11 @@ type still struct {
 	SVG     template.HTML
 }
 
-// The colours for data are those of Okabe and Ito, as in the page's style.
+// The colours of still pictures.
 var (
-	blue      = color.RGBA{G: 0x72, B: 0xB2, A: 0xFF}
-	vermilion = color.RGBA{R: 0xD5, G: 0x5E, A: 0xFF}
-	green     = color.RGBA{G: 0x9E, B: 0x73, A: 0xFF}
-	purple    = color.RGBA{R: 0xCC, G: 0x79, B: 0xA7, A: 0xFF}
-	black     = color.Black
-	grey      = color.Gray{0x60}
+	blue, vermilion, green, purple, black, grey = palette.RGB(palette.Light.Series[0]), palette.RGB(palette.Light.Series[1]), palette.RGB(palette.Light.Series[2]),
+		palette.RGB(palette.Light.Series[3]), palette.RGB(palette.Light.Series[4]), palette.RGB(palette.Light.Series[5])
+	pale = palette.RGB(palette.Light.Line)
 )
 
 // pictures draws each pair of goals against each other, and the flight of the
@@ -67,7 +64,7 @@ func (p *Page) pictures(axes []axis, knee bool) []still {
 }
 
 func frontPicture(x, y axis, hasKnee bool) still {
-	plane := newPlane(x.label(), y.label())
+	plane := newDiagram(x.label(), y.label())
 	var points, knee []point
 	for i := range x.Values {
 		if drawable(x.Values[i]) && drawable(y.Values[i]) {
@@ -127,7 +124,7 @@ func (a axis) label() string {
 }
 
 func flightPicture(caption, y string, t []float64, values []table.Number, least float64, from table.Number) still {
-	plane := newPlane("time after release, s", y)
+	plane := newDiagram("time after release, s", y)
 	var points []point
 	for i, v := range values {
 		if drawable(v) && drawable(table.Number(t[i])) {
@@ -150,7 +147,7 @@ func flightPicture(caption, y string, t []float64, values []table.Number, least 
 }
 
 // drawn returns a diagram as a picture of the page, some 8.4 by 6 cm.
-func drawn(caption string, p *plane) still {
+func drawn(caption string, p *diagram) still {
 	const width, height = 238, 170
 	head := svg(" role=\"img\" aria-label=\""+template.HTMLEscapeString(caption)+"\"", width, height)
 	return still{caption, template.HTML(head + p.draw(width, height) + "</svg>")}

@@ -126,10 +126,11 @@ func (t Table) schema(m Meta) (*arrow.Schema, error) {
 	var units Object
 	for i, c := range t.Columns {
 		kind, nullable := arrowType(c.Values)
-		fields[i] = arrow.Field{Name: c.Name, Type: kind, Nullable: nullable, Metadata: arrow.NewMetadata(
-			[]string{"unit", "role", "sense", "doc"},
-			[]string{c.Unit, string(c.Role), c.Sense, c.Doc},
-		)}
+		keys, said := []string{"unit", "role", "sense", "doc"}, []string{c.Unit, string(c.Role), c.Sense, c.Doc}
+		if c.Limit != "" {
+			keys, said = append(keys, "limit"), append(said, c.Limit)
+		}
+		fields[i] = arrow.Field{Name: c.Name, Type: kind, Nullable: nullable, Metadata: arrow.NewMetadata(keys, said)}
 		units.Add(c.Name, c.Unit)
 	}
 	// Once more on the schema: several readers do not show field metadata.

@@ -26,6 +26,7 @@ type Column struct {
 	Role  Role
 	Sense string // of a goal: "highest", "lowest", "nearest 100 m"; of a slack: "at_most 75", see Bounds; else empty
 	Doc   string
+	Limit string // what a limit asks of the number, in the same words; empty: nothing
 
 	// Values is []float64, Nullable, []int32, []int64, []bool, []string or [][]string,
 	// in written units. Only a Nullable may hold nulls.

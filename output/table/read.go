@@ -242,7 +242,7 @@ func column(field arrow.Field, data arrow.Array) (Column, error) {
 		return v
 	}
 	c := Column{
-		Name: field.Name, Unit: value("unit"), Role: Role(value("role")), Sense: value("sense"), Doc: value("doc"),
+		Name: field.Name, Unit: value("unit"), Role: Role(value("role")), Sense: value("sense"), Doc: value("doc"), Limit: value("limit"),
 	}
 	switch field.Type.ID() {
 	case arrow.FLOAT64:

@@ -2,7 +2,7 @@
 
 Reads {"notebook": FILE, "folder": DIR} from standard input and prints a JSON
 array, one object a code cell: its kinds of output, their text, the pictures as
-SVG, and the error that ended it, if one did.
+the HTML that draws them, and the error that ended it, if one did.
 """
 
 import json
@@ -41,8 +41,8 @@ def found(cell):
             continue
         report["kinds"] += output.data
         report["text"] += output.data.get("text/plain", "")
-        if "image/svg+xml" in output.data:
-            report["pictures"].append(output.data["image/svg+xml"])
+        if "vegaEmbed" in output.data.get("text/html", ""):
+            report["pictures"].append(output.data["text/html"])
     return report
 
 

@@ -12,7 +12,7 @@ import (
 // A still shows its numbers where they are: points and limits lie on paper as the
 // ticks beside them say.
 func TestPlaneIsTrue(t *testing.T) {
-	p := newPlane("x", "y <1>")
+	p := newDiagram("x", "y <1>")
 	p.dots([]point{{0, 10}, {10, 20}, {5, 12}}, glyph{blue, disc}, 2)
 	p.along(-5)
 	p.across(15)
@@ -79,7 +79,7 @@ func TestTicks(t *testing.T) {
 // Nothing, one point, and the largest numbers that are drawn give whole pictures.
 func TestPlaneOfLittle(t *testing.T) {
 	for _, points := range [][]point{nil, {{3, 4}}, {{-9e8, 9e8}, {9e8, -9e8}}, {{1e-9, 2e-9}, {2e-9, 2e-9}}} {
-		p := newPlane("x", "y")
+		p := newDiagram("x", "y")
 		p.dots(points, glyph{black, triangle}, 2)
 		p.line(points, blue, 1)
 		if text := p.draw(100, 100); strings.Contains(text, "NaN") || strings.Contains(text, "Inf") {

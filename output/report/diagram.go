@@ -10,9 +10,9 @@ import (
 	"strings"
 )
 
-// A plane is a diagram of one number against another, drawn as SVG. What is added
+// A diagram is a picture of one number against another, drawn as SVG. What is added
 // later lies on top; lengths on paper are in points.
-type plane struct {
+type diagram struct {
 	title, xLabel, yLabel string
 	x, y                  extent // of what is shown
 	items                 []func(p *paper)
@@ -24,10 +24,10 @@ type extent struct{ min, max float64 }
 
 type point struct{ x, y float64 }
 
-// newPlane returns an empty diagram with the names of its axes.
-func newPlane(x, y string) *plane {
+// newDiagram returns an empty diagram with the names of its axes.
+func newDiagram(x, y string) *diagram {
 	none := extent{math.Inf(1), math.Inf(-1)}
-	return &plane{xLabel: x, yLabel: y, x: none, y: none}
+	return &diagram{xLabel: x, yLabel: y, x: none, y: none}
 }
 
 func (e *extent) take(v float64) { e.min, e.max = min(e.min, v), max(e.max, v) }
@@ -45,7 +45,7 @@ func (e extent) shown() extent {
 	return extent{e.min - room, e.max + room}
 }
 
-func (p *plane) take(points []point) {
+func (p *diagram) take(points []point) {
 	for _, at := range points {
 		p.x.take(at.x)
 		p.y.take(at.y)
@@ -53,7 +53,7 @@ func (p *plane) take(points []point) {
 }
 
 // dots adds a glyph of that radius at each point.
-func (p *plane) dots(points []point, g glyph, radius float64) {
+func (p *diagram) dots(points []point, g glyph, radius float64) {
 	p.take(points)
 	p.items = append(p.items, func(to *paper) {
 		for _, at := range points {
@@ -64,7 +64,7 @@ func (p *plane) dots(points []point, g glyph, radius float64) {
 }
 
 // line adds a line through points.
-func (p *plane) line(points []point, c color.Color, width float64) {
+func (p *diagram) line(points []point, c color.Color, width float64) {
 	p.take(points)
 	p.items = append(p.items, func(to *paper) {
 		var d strings.Builder
@@ -78,7 +78,7 @@ func (p *plane) line(points []point, c color.Color, width float64) {
 
 // across and along add a dashed line through the whole diagram, at a number of
 // the one or the other axis.
-func (p *plane) across(y float64) {
+func (p *diagram) across(y float64) {
 	p.y.take(y)
 	p.items = append(p.items, func(to *paper) {
 		_, at := to.at(point{to.x.min, y})
@@ -86,7 +86,7 @@ func (p *plane) across(y float64) {
 	})
 }
 
-func (p *plane) along(x float64) {
+func (p *diagram) along(x float64) {
 	p.x.take(x)
 	p.items = append(p.items, func(to *paper) {
 		at, _ := to.at(point{x, to.y.min})
@@ -95,7 +95,7 @@ func (p *plane) along(x float64) {
 }
 
 // word adds a word beside a point.
-func (p *plane) word(at point, s string) {
+func (p *diagram) word(at point, s string) {
 	p.items = append(p.items, func(to *paper) {
 		x, y := to.at(at)
 		to.text(x+4, y-3, "start", 8, s)
@@ -103,7 +103,7 @@ func (p *plane) word(at point, s string) {
 }
 
 // named adds a line to the legend, with what is drawn before the word.
-func (p *plane) named(word string, sample func(to *paper, x, y float64)) {
+func (p *diagram) named(word string, sample func(to *paper, x, y float64)) {
 	p.legend = append(p.legend, func(to *paper, y float64) {
 		x := to.left + to.width
 		sample(to, x-8, y)
@@ -138,14 +138,13 @@ func (p *paper) text(x, y float64, anchor string, size float64, s string) {
 }
 
 // draw returns the diagram as an SVG element group, so wide and high.
-func (p *plane) draw(width, height float64) string {
+func (p *diagram) draw(width, height float64) string {
 	const left, right, above, below = 46, 10, 8, 30
 	to := &paper{left: left, top: above, width: width - left - right, height: height - above - below, x: p.x.shown(), y: p.y.shown()}
 	if p.title != "" {
 		to.top, to.height = to.top+12, to.height-12
 		to.text(left+to.width/2, 12, "middle", 10, p.title)
 	}
-	pale := color.Gray{0xE0}
 	for _, v := range ticks(to.x) {
 		x, _ := to.at(point{v, to.y.min})
 		to.rule(x, to.top, x, to.top+to.height, pale, 0.5, "")
