@@ -49,7 +49,10 @@ type Vary struct {
 
 // Mass returns the mass that comes with a value of Choices, and whether one does.
 func (v *Vary) Mass(value float64) (float64, bool) {
-	if i := slices.Index(v.Choices, value); i >= 0 && v.Masses != nil {
+	if v.Masses == nil {
+		return 0, false
+	}
+	if i := slices.Index(v.Choices, value); i >= 0 {
 		return v.Masses[i], true
 	}
 	return 0, false
