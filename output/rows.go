@@ -60,7 +60,7 @@ func Designs(b *brief.Brief, t table.Table) ([][]float64, error) {
 	designs := make([][]float64, t.Rows())
 	read := table.Reader{Table: t}
 	for i := range b.Vary {
-		for k, v := range readVaried(&read, b.Vary[i].Quantity) {
+		for k, v := range ReadVaried(&read, b.Vary[i].Quantity) {
 			designs[k] = append(designs[k], v)
 		}
 	}

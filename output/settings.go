@@ -76,9 +76,9 @@ func (s *Setting) put(c *table.Column, i int, x []float64) {
 	}
 }
 
-// readVaried returns the values of a quantity in a table, in SI; of a word its
-// numbers.
-func readVaried(read *table.Reader, q *brief.Quantity) []float64 {
+// ReadVaried returns the values of a quantity in a table, in SI; of a word its
+// numbers. The reader's error says what is missing, or is none of the words.
+func ReadVaried(read *table.Reader, q *brief.Quantity) []float64 {
 	name := table.ColumnName(q.Key, q.Unit)
 	if q.Names == nil {
 		return table.Gather(table.Values[float64](read, name), func(v float64) float64 { return table.SI(v, q.Unit) })

@@ -24,7 +24,7 @@ type bins struct {
 	shares []float64 // of the plan, that fall into each
 }
 
-// newBins returns at most that many.
+// newBins returns at most that many, but of words one each.
 func newBins(v *brief.Vary, of optimize.Variable, most int) bins {
 	var low, high []float64
 	b := bins{}
@@ -42,6 +42,9 @@ func newBins(v *brief.Vary, of optimize.Variable, most int) bins {
 		}
 		slices.Sort(levels)
 		n := min(most, len(levels))
+		if v.Names != nil {
+			n = len(levels)
+		}
 		for i := range n {
 			from, to := i*len(levels)/n, (i+1)*len(levels)/n
 			if i > 0 {
@@ -50,8 +53,14 @@ func newBins(v *brief.Vary, of optimize.Variable, most int) bins {
 			low, high, b.shares = append(low, levels[from]), append(high, levels[to-1]), append(b.shares, float64(to-from)/float64(len(levels)))
 		}
 	}
+	b.Name = text.Words(v.Key)
+	if v.Names != nil {
+		b.Words = table.Gather(low, v.Name)
+		b.Marks = b.Words
+		return b
+	}
 	column := text.ColumnOf(v.Key, v.Unit, slices.Concat(low, high))
-	b.Name, b.Unit = text.Words(v.Key), column.Head[2]
+	b.Unit = column.Head[2]
 	for i := range low {
 		from, to := column.Cells[i], column.Cells[len(low)+i]
 		if from != to {

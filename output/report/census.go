@@ -134,7 +134,7 @@ func (c *census) batch(t table.Table) (batch, error) {
 		return column(m.Key, m.Unit)
 	}
 	return batch{
-		varied:   table.Gather(b.Vary, func(v brief.Vary) []float64 { return column(v.Key, v.Unit) }),
+		varied:   table.Gather(b.Vary, func(v brief.Vary) []float64 { return output.ReadVaried(&read, v.Quantity) }),
 		numbers:  table.Gather(c.numbers, unlessNew),
 		goals:    table.Gather(b.Goals, func(g brief.Goal) []float64 { return column(g.Key, g.Unit) }),
 		limits:   table.Gather(b.Limits, func(l brief.Limit) []float64 { return unlessNew(l.Metric) }),
