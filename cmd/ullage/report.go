@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -9,6 +10,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/brief"
+	"ullage/output/file"
 	"ullage/output/report"
 	"ullage/output/runs"
 )
@@ -41,7 +43,7 @@ func (s streams) rewriteReport(c *cli.Context) error {
 	if err := sameBrief(b, dir, r.Brief); err != nil {
 		return err
 	}
-	path, err := s.draw(b, r, dir)
+	path, err := s.draw(c.Context, b, r, dir)
 	if err != nil {
 		return err
 	}
@@ -50,15 +52,22 @@ func (s streams) rewriteReport(c *cli.Context) error {
 }
 
 // draw makes the report of a run from its other files.
-func (s streams) draw(b *brief.Brief, r runs.Run, dir string) (string, error) {
+func (s streams) draw(ctx context.Context, b *brief.Brief, r runs.Run, dir string) (string, error) {
 	folder, err := runs.Lock(dir)
 	if err != nil {
 		return "", err
 	}
 	defer folder.Close()
-	page, err := report.Read(b, r, dir)
+	path := filepath.Join(dir, report.FileName)
+	page, err := until(ctx, path, func() ([]byte, error) {
+		page, err := report.Read(b, r, dir)
+		if err != nil {
+			return nil, err
+		}
+		return page.Render()
+	})
 	if err != nil {
 		return "", err
 	}
-	return page.Write(folder)
+	return path, file.Write(path, page)
 }

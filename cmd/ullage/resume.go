@@ -128,7 +128,7 @@ func (s streams) printFinished(c *cli.Context, j *job, asJSON bool) error {
 	}
 	// It may have been killed between run.json and the report.
 	if _, err := os.Lstat(filepath.Join(j.dir, "report.html")); errors.Is(err, fs.ErrNotExist) {
-		if _, err := s.draw(b, *j.finished, j.dir); err != nil {
+		if _, err := s.draw(c.Context, b, *j.finished, j.dir); err != nil {
 			return err
 		}
 	}

@@ -109,7 +109,7 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 			return coded{err, exitUsage}
 		}
 		if c.Bool("resume") && runs.HasSweep(dir) {
-			if err := w.resume(dir); err != nil {
+			if err := w.resume(c.Context, dir); err != nil {
 				return err
 			}
 			defer w.folder.Close()
@@ -216,8 +216,10 @@ func (w *sweeping) plans(c *cli.Context) error {
 	return nil
 }
 
-func (w *sweeping) resume(dir string) (err error) {
-	w.folder, err = runs.ResumeSweep(dir, w.brief.Source, w.brief.Search.Seed, version(), &w.state)
+func (w *sweeping) resume(ctx context.Context, dir string) (err error) {
+	w.folder, err = until(ctx, dir, func() (*runs.Folder, error) {
+		return runs.ResumeSweep(dir, w.brief.Source, w.brief.Search.Seed, version(), &w.state)
+	})
 	if err != nil {
 		return err
 	}
@@ -279,7 +281,7 @@ func (w *sweeping) finish(ctx context.Context, asJSON bool) error {
 	case sweep.FrontMode:
 		return w.finishFront(ctx, record, asJSON)
 	case sweep.IndicesMode:
-		return w.finishIndices(record, asJSON)
+		return w.finishIndices(ctx, record, asJSON)
 	}
 	record, err := w.folder.Finish(record)
 	if err != nil {

@@ -62,21 +62,24 @@ func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool
 		members = w.tally.Nearest
 	}
 	w.caution(w.brief)
-	rows, whole := w.rows(ctx, members)
-	if !whole {
+	var rows []study.Row
+	var doubts [][]answers.Doubt
+	volume, err := until(ctx, w.folder.Dir, func() (float64, error) {
+		rows, _ = w.rows(ctx, members)
+		doubts = answers.DoubtsOf(ctx, w.brief, rows[:min(len(rows), w.brief.Search.Front)], w.workers)
+		return w.volume(), nil
+	})
+	if err != nil {
 		return w.interrupted(record)
 	}
-	record.Front = len(rows)
-	record.Hypervolume = w.volume()
-	doubts := answers.DoubtsOf(w.brief, rows[:min(len(rows), w.brief.Search.Front)], w.workers)
+	record.Front, record.Hypervolume = len(rows), volume
 	front := output.Front(w.brief, rows, doubts)
 	for _, name := range []string{"front.parquet", "front.arrow"} {
 		if err := w.folder.WriteTable(name, front); err != nil {
 			return err
 		}
 	}
-	record, err := w.folder.Finish(record)
-	if err != nil {
+	if record, err = w.folder.Finish(record); err != nil {
 		return err
 	}
 	words := text.Front(w.brief, rows, tableRows)

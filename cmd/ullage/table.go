@@ -8,6 +8,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"ullage/output/file"
 	"ullage/output/runs"
 	"ullage/output/table"
 )
@@ -45,11 +46,21 @@ func (s streams) table(c *cli.Context) error {
 			known = append(known, of)
 			continue
 		}
-		found, meta, err := r.ReadTable(dir, name)
+		var found table.Table
+		data, err := until(c.Context, path, func() (data []byte, err error) {
+			var meta table.Meta
+			if found, meta, err = r.ReadTable(dir, name); err != nil {
+				return nil, err
+			}
+			if data, err = table.Encode(path, found, meta); err != nil {
+				err = fmt.Errorf("write %s: %w", path, err)
+			}
+			return data, err
+		})
 		if err != nil {
 			return err
 		}
-		if err := table.Write(path, found, meta); err != nil {
+		if err := file.Write(path, data); err != nil {
 			return err
 		}
 		_, err = fmt.Fprintf(s.out, "%s: %d rows of %d columns\n", path, found.Rows(), len(found.Columns))

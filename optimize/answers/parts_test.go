@@ -132,7 +132,7 @@ func TestDoubtsAreFlown(t *testing.T) {
 		}
 	}
 	rows := []study.Row{{X: b.Own()}, {X: []float64{0.15, 0.012, 0.25, 0.1, 4.8}}, {X: b.Own()}}
-	all := DoubtsOf(b, rows, 2)
+	all := DoubtsOf(t.Context(), b, rows, 2)
 	for _, doubts := range [][]Doubt{all[0], all[2]} {
 		for k, d := range doubts {
 			slices.Sort(values[k])
@@ -147,7 +147,7 @@ func TestDoubtsAreFlown(t *testing.T) {
 	if v, _ := f.Figure(model.Apogee); len(all) != 3 || all[1][0].Value != v {
 		t.Errorf("doubts of %d rows, of the second's height %v, want %v", len(all), all[1][0].Value, v)
 	}
-	if none := DoubtsOf(b, []study.Row{{X: []float64{0.15, 0.012, 0.25, 20, 4.8}}}, 1); none[0] != nil {
+	if none := DoubtsOf(t.Context(), b, []study.Row{{X: []float64{0.15, 0.012, 0.25, 20, 4.8}}}, 1); none[0] != nil {
 		t.Errorf("doubts of a rocket that stays on the pad: %+v", none[0])
 	}
 }
