@@ -29,7 +29,6 @@ const (
 	mostPart    = 1 << 20 // two parts are held in memory
 	mostSampled = 1 << 50
 	mostParts   = 100_000 // sweep.json lists them, and is written anew after each
-	mostMembers = 100_000 // of a sweep without rows, whose front is held in memory
 
 	// The compressor leaves hundreds of megabytes of garbage behind each part,
 	// and what lives has few pointers: to collect often costs next to nothing

@@ -40,8 +40,8 @@ func (w *sweeping) flyFront(ctx context.Context) error {
 			return nil
 		}
 		w.meter.feasible.Store(w.tally.Feasible)
-		if n := len(w.tally.Front); n > mostMembers {
-			return fmt.Errorf("%s: a front of %d designs after %d flights, want at most %d: coarser steps or fewer goals", w.folder.Dir, n, w.tally.Next, mostMembers)
+		if n := len(w.tally.Front); n > runs.MostFront {
+			return fmt.Errorf("%s: a front of %d designs after %d flights, want at most %d: coarser steps or fewer goals", w.folder.Dir, n, w.tally.Next, runs.MostFront)
 		}
 		var err error
 		if w.state.Front, err = json.Marshal(w.tally); err != nil {

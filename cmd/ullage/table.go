@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -46,24 +48,20 @@ func (s streams) table(c *cli.Context) error {
 			known = append(known, of)
 			continue
 		}
-		var found table.Table
-		data, err := until(c.Context, path, func() (data []byte, err error) {
-			var meta table.Meta
-			if found, meta, err = r.ReadTable(dir, name); err != nil {
-				return nil, err
-			}
-			if data, err = table.Encode(path, found, meta); err != nil {
-				err = fmt.Errorf("write %s: %w", path, err)
-			}
-			return data, err
-		})
-		if err != nil {
+		rows, columns := 0, 0
+		if err := file.Stream(path, func(w io.Writer) error {
+			add := table.CSV(w)
+			return r.ScanTable(dir, name, nil, func(part table.Table) error {
+				if c.Context.Err() != nil {
+					return coded{errors.New("interrupted, nothing is written"), exitInterrupted}
+				}
+				rows, columns = rows+part.Rows(), len(part.Columns)
+				return add(part)
+			})
+		}); err != nil {
 			return err
 		}
-		if err := file.Write(path, data); err != nil {
-			return err
-		}
-		_, err = fmt.Fprintf(s.out, "%s: %d rows of %d columns\n", path, found.Rows(), len(found.Columns))
+		_, err = fmt.Fprintf(s.out, "%s: %d rows of %d columns\n", path, rows, columns)
 		return err
 	}
 	slices.Sort(known)
