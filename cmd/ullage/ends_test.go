@@ -125,12 +125,12 @@ func TestEndedBeforeItFlies(t *testing.T) {
 		{"report", plan},
 		{"compare", plan, plan, "-o", out + ".html"},
 		{"compare", plan, "--by", "fins.span", "-o", out + ".parquet"},
-		{"table", plan, out + "/front.csv"},
+		{"table", plan, filepath.Join(dir, "front.csv")},
 		{"fit", b, "--sighted", "45 deg at 100 m", "-o", out},
 	} {
 		ullage(t, ended, exitInterrupted, args...)
 	}
-	left, err := filepath.Glob(out + "*")
+	left, err := filepath.Glob(filepath.Join(dir, "[!r]*"))
 	if _, fault := os.Stat(filepath.Join(plan, "report.html")); err != nil || len(left) > 0 || !errors.Is(fault, os.ErrNotExist) {
 		t.Errorf("%q are left (%v), or a report (%v), want nothing", left, err, fault)
 	}

@@ -70,6 +70,26 @@ func TestHostileMemory(t *testing.T) {
 	for _, name := range []string{"sweep.json", "brief.toml", "flights/part-000001.parquet"} {
 		instead(t, filepath.Join(grid, name), huge, func() { takesLittle(t, name+" of 8 GB", sweepArgs...) })
 	}
+	values := filepath.Join(dir, "values")
+	for name, of := range map[string]struct {
+		run, text string
+		args      []string
+	}{
+		"parts":    {grid, `{"parts":[{}` + strings.Repeat(",{}", 2_700_000) + `]}`, sweepArgs},
+		"missed":   {grid, `{"parts":[{"missed":[0` + strings.Repeat(",0", 4_000_000) + `]}]}`, sweepArgs},
+		"settings": {grid, `{"set":[""` + strings.Repeat(`,""`, 2_700_000) + `]}`, sweepArgs},
+		"a front":  {grid, `{"front":{"front":[{}` + strings.Repeat(",{}", 2_700_000) + `]}}`, sweepArgs},
+		"bands":    {plan, `{"answers":{"bands":[{}` + strings.Repeat(",{}", 2_700_000) + `]}}`, []string{"report", plan}},
+		"files":    {plan, `{"files":{"":""` + strings.Repeat(`,"":""`, 1_200_000) + `}}`, []string{"report", plan}},
+		"lists":    {plan, strings.Repeat("[", 8<<20), []string{"report", plan}},
+	} {
+		write(t, values, []byte(of.text))
+		record := "run.json"
+		if of.run == grid {
+			record = "sweep.json"
+		}
+		instead(t, filepath.Join(of.run, record), values, func() { takesLittle(t, "many "+name, of.args...) })
+	}
 	for _, special := range []string{"/dev/zero", huge} {
 		for _, args := range [][]string{
 			{"check", special},
@@ -89,11 +109,16 @@ func TestHostileMemory(t *testing.T) {
 	}
 	hostile := filepath.Join(dir, "hostile")
 	for why, bomb := range tableBombs() {
+		data, err := table.EncodePart(bomb, tableMeta(t, plan))
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows := bomb.Rows()
 		for name, commands := range reads(hostile) {
 			if filepath.Ext(name) != ".parquet" {
 				continue
 			}
-			resealed(t, plan, hostile, name, bomb)
+			resealed(t, plan, hostile, name, data, rows)
 			for _, args := range commands {
 				takesLittle(t, name+": "+why, args...)
 			}
@@ -180,14 +205,18 @@ func tableBombs() map[string]table.Table {
 	}
 }
 
-// resealed makes a copy of a run with a table of it replaced: its run.json has the
-// hash of that, and counts as many designs as a front of it has.
-func resealed(t *testing.T, run, to, name string, bomb table.Table) {
+// tableMeta returns what the tables of a run say of it.
+func tableMeta(t *testing.T, run string) table.Meta {
 	t.Helper()
-	r, err := runs.Read(run)
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := runOf(t, run)
+	return table.Meta{Brief: r.Brief, Seed: r.Seed, Version: r.Version}
+}
+
+// resealed makes a copy of a run with a table of it replaced: its run.json has the
+// hash of that, and counts so many designs where it is a front.
+func resealed(t *testing.T, run, to, name string, bomb []byte, rows int) {
+	t.Helper()
+	r := runOf(t, run)
 	brief, err := os.ReadFile(filepath.Join(run, "brief.toml"))
 	if err != nil {
 		t.Fatal(err)
@@ -203,14 +232,14 @@ func resealed(t *testing.T, run, to, name string, bomb table.Table) {
 	for file := range r.Files {
 		data, err := os.ReadFile(filepath.Join(run, file))
 		if file == name {
-			data, err = table.EncodePart(bomb, folder.Meta)
+			data = bomb
 		}
 		if err = errors.Join(err, folder.Write(file, data)); err != nil {
 			t.Fatal(err)
 		}
 	}
 	if name == "front.parquet" {
-		r.Front = bomb.Rows()
+		r.Front = rows
 	}
 	if _, err := folder.Finish(r); err != nil {
 		t.Fatal(err)

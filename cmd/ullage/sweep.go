@@ -28,7 +28,6 @@ const (
 	frontRound  = 1 << 20 // flights between two states of a sweep without rows
 	mostPart    = 1 << 20 // two parts are held in memory
 	mostSampled = 1 << 50
-	mostParts   = 100_000 // sweep.json lists them, and is written anew after each
 
 	// The compressor leaves hundreds of megabytes of garbage behind each part,
 	// and what lives has few pointers: to collect often costs next to nothing
@@ -209,8 +208,8 @@ func (w *sweeping) plans(c *cli.Context) error {
 		}
 	}
 	w.state.Size, w.state.Set = w.plan.Size, b.Set
-	if parts := (w.plan.Size-1)/w.state.Part + 1; w.state.Mode != sweep.FrontMode && parts > mostParts {
-		return usage("sweep: %d parts of %d flights, want at most %d parts: fewer flights, or a larger --part", parts, w.state.Part, mostParts)
+	if parts := (w.plan.Size-1)/w.state.Part + 1; w.state.Mode != sweep.FrontMode && parts > runs.MostParts {
+		return usage("sweep: %d parts of %d flights, want at most %d parts: fewer flights, or a larger --part", parts, w.state.Part, runs.MostParts)
 	}
 	return nil
 }
@@ -225,14 +224,32 @@ func (w *sweeping) resume(ctx context.Context, dir string) (err error) {
 	if r, err := runs.Read(dir); err == nil && r.State == runs.Finished {
 		w.finished = &r
 	}
-	if w.state.Front != nil {
-		if err := json.Unmarshal(w.state.Front, &w.tally); err != nil {
-			err = fmt.Errorf("%s: sweep.json: front: %w", dir, err)
-			return errors.Join(err, w.folder.Close())
-		}
+	if err := w.tallied(); err != nil {
+		err = fmt.Errorf("%s: sweep.json: %w", dir, err)
+		return errors.Join(err, w.folder.Close())
 	}
 	w.before = w.flown()
 	return nil
+}
+
+// tallied takes over what sweep.json says of the flights that are done, if that
+// can be.
+func (w *sweeping) tallied() error {
+	for _, p := range w.state.Parts {
+		if len(p.Missed) != len(w.brief.Limits) {
+			return fmt.Errorf("part %d: %d limits, the brief has %d", p.Number, len(p.Missed), len(w.brief.Limits))
+		}
+	}
+	if w.state.Front == nil {
+		return nil
+	}
+	if err := json.Unmarshal(w.state.Front, &w.tally); err != nil {
+		return fmt.Errorf("front: %w", err)
+	}
+	if n := w.tally.Next; n > w.state.Size {
+		return fmt.Errorf("front: %d designs of %d", n, w.state.Size)
+	}
+	return w.tally.Check(w.problem, 0, w.tally.Next)
 }
 
 // id returns the id of the run: another for whatever decides its flights.

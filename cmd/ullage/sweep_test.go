@@ -239,12 +239,12 @@ func TestSweepNeedsRoom(t *testing.T) {
 		}
 	}
 	// Some 60 bytes a flight: 3000 would not fit, what is left does.
-	if err := with(t.Context(), 120000, "--resume"); err != nil {
-		t.Errorf("resumed with 120 kB free = %v, want no refusal", err)
+	if err := with(t.Context(), 150000, "--resume"); err != nil {
+		t.Errorf("resumed with 150 kB free = %v, want no refusal", err)
 	}
 	dir += "-again"
-	if err := with(t.Context(), 120000); err == nil || !strings.Contains(err.Error(), "want room") {
-		t.Errorf("begun with 120 kB free = %v, want a refusal", err)
+	if err := with(t.Context(), 150000); err == nil || !strings.Contains(err.Error(), "want room") {
+		t.Errorf("begun with 150 kB free = %v, want a refusal", err)
 	}
 }
 
@@ -256,7 +256,7 @@ func TestSweepIsReadWhileItGoesOn(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
 	ended := make(chan error, 1)
-	go func() { ended <- sweepQuietly(ctx, b, "-o", dir, "--draws", "100000000", "--part", "2000") }()
+	go func() { ended <- sweepQuietly(ctx, b, "-o", dir, "--draws", "10000000", "--part", "2000") }()
 	flights := filepath.Join(dir, "flights")
 	moreThan := func(n int) {
 		t.Helper()
