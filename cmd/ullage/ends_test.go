@@ -130,7 +130,7 @@ func TestEndedBeforeItFlies(t *testing.T) {
 	} {
 		ullage(t, ended, exitInterrupted, args...)
 	}
-	left, err := filepath.Glob(filepath.Join(dir, "[!r]*"))
+	left, err := filepath.Glob(filepath.Join(dir, "[^r]*"))
 	if _, fault := os.Stat(filepath.Join(plan, "report.html")); err != nil || len(left) > 0 || !errors.Is(fault, os.ErrNotExist) {
 		t.Errorf("%q are left (%v), or a report (%v), want nothing", left, err, fault)
 	}

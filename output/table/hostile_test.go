@@ -24,7 +24,7 @@ func TestManyRowsTakeLittleMemory(t *testing.T) {
 		t.Fatal(err)
 	}
 	for most, want := range map[int]string{
-		100:           "rows and more, want at most 100",
+		100: "rows and more, want at most 100",
 	} {
 		if _, _, err := table.Read(path, most); err == nil || !strings.HasPrefix(err.Error(), "read "+path+": ") || !strings.HasSuffix(err.Error(), want) {
 			t.Errorf("Read of %d rows, at most %d = %v, want %s", rows, most, err, want)
