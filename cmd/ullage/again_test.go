@@ -43,6 +43,14 @@ func ullage(t *testing.T, ctx context.Context, want int, args ...string) {
 	}
 }
 
+// write writes a file of a test.
+func write(t *testing.T, path string, data []byte) {
+	t.Helper()
+	if err := os.WriteFile(path, data, 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
 func tableOf(t *testing.T, dir, name string) table.Table {
 	t.Helper()
 	r, err := runs.Read(dir)

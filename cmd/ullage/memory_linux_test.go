@@ -126,14 +126,6 @@ func TestHostileMemory(t *testing.T) {
 	}
 }
 
-// write writes a file of a test.
-func write(t *testing.T, path string, data []byte) {
-	t.Helper()
-	if err := os.WriteFile(path, data, 0o666); err != nil {
-		t.Fatal(err)
-	}
-}
-
 // instead has another file in the place of one while do runs.
 func instead(t *testing.T, path, other string, do func()) {
 	t.Helper()
