@@ -69,6 +69,7 @@ func (f *flying) until(t *testing.T, so func() bool) {
 // TestEndsWhileItFlies tells commands to end while they fly for what takes them
 // from seconds to minutes: they end soon, say so, and leave no file.
 func TestEndsWhileItFlies(t *testing.T) {
+	t.Parallel()
 	b := sweepBrief(t)
 	text, err := os.ReadFile(b)
 	if err != nil {
@@ -109,6 +110,7 @@ func TestEndsWhileItFlies(t *testing.T) {
 // TestEndedBeforeItFlies runs every other command that flies or reads much with
 // the signal given already: it writes nothing.
 func TestEndedBeforeItFlies(t *testing.T) {
+	t.Parallel()
 	b := sweepBrief(t)
 	dir := t.TempDir()
 	plan, out := filepath.Join(dir, "run"), filepath.Join(dir, "out")

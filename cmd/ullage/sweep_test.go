@@ -114,6 +114,7 @@ func newCounted(ctx context.Context, n int) counted {
 // TestSweepResumes interrupts sweeps again and again, and takes a part away,
 // and wants the bytes of the whole sweep.
 func TestSweepResumes(t *testing.T) {
+	t.Parallel()
 	b := sweepBrief(t)
 	for name, args := range kinds {
 		t.Run(name, func(t *testing.T) {
@@ -251,6 +252,7 @@ func TestSweepNeedsRoom(t *testing.T) {
 // TestSweepIsReadWhileItGoesOn reads every part there is with other readers,
 // again and again: each is whole.
 func TestSweepIsReadWhileItGoesOn(t *testing.T) {
+	t.Parallel()
 	interpreter := python.Python(t)
 	b, dir := sweepBrief(t), filepath.Join(t.TempDir(), "run")
 	ctx, cancel := context.WithCancel(t.Context())

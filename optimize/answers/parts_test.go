@@ -335,6 +335,23 @@ func TestBandsBySteps(t *testing.T) {
 	}
 }
 
+// TestFinestSteps finds the end of a band of a thousand million steps in some
+// dozens of flights: a brief may ask for steps as fine as it likes.
+func TestFinestSteps(t *testing.T) {
+	for _, last := range []float64{0, 1, 2, 3, 1000, 123_456_789, 1e9} {
+		flights := 0
+		good, why := farthest(1e9, func(k float64) string {
+			if flights++; k > last {
+				return "margin"
+			}
+			return ""
+		})
+		if want := map[bool]string{true: "", false: "margin"}[last == 1e9]; good != last || why != want || flights > 70 {
+			t.Errorf("%v steps of %v, stopped by %q after %d flights, want %q after 70 at most", good, last, why, flights, want)
+		}
+	}
+}
+
 // TestHardest counts which limit most rows miss; a front that meets the limits
 // has prices instead, one without rows nothing.
 func TestHardest(t *testing.T) {
