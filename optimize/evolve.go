@@ -82,7 +82,7 @@ func Continue(ctx context.Context, p *Problem, s Settings, from State, run Runne
 		}
 		c.record()
 		if ctx.Err() != nil && !c.done() {
-			return c.outcome("interrupted"), nil
+			return c.outcome(interrupted), nil
 		}
 		migrate(p, s, c.Islands)
 		if err := barrier(c.clip()); err != nil {
@@ -94,6 +94,9 @@ func Continue(ctx context.Context, p *Problem, s Settings, from State, run Runne
 	}
 	return c.outcome("flights"), nil
 }
+
+// interrupted is the stop of a search whose context ended.
+const interrupted = "interrupted"
 
 func (c *course) done() bool {
 	return !slices.ContainsFunc(c.Islands, func(isl Island) bool { return !isl.done(c.problem, c.settings) })

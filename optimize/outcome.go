@@ -31,7 +31,7 @@ type Outcome struct {
 	Met     bool
 
 	// Hypervolume is that of the archive below Reference, from 4 goals that
-	// of 100 designs chosen from it. Reference lies at the worst feasible
+	// of 100 designs chosen from it, 0 where it was interrupted. Reference lies at the worst feasible
 	// design known at the first barrier that knew any; nil: none ever was.
 	Hypervolume float64
 	Reference   []float64
@@ -138,8 +138,12 @@ func (c *course) outcome(stop string) Outcome {
 	slices.SortFunc(o.Archive, func(a, b Design) int {
 		return cmp.Or(slices.Compare(a.Goals, b.Goals), slices.Compare(a.X, b.X))
 	})
+	o.Advice = stalled(c.gains())
 	chosen := o.Archive
 	if c.problem.Goals > 3 {
+		if stop == interrupted {
+			return o // a hypervolume may take seconds
+		}
 		chosen = Choose(chosen, 100)
 	}
 	points := make([][]float64, len(chosen))
@@ -149,7 +153,6 @@ func (c *course) outcome(stop string) Outcome {
 	if c.Reference != nil {
 		o.Hypervolume = Hypervolume(points, c.Reference)
 	}
-	o.Advice = stalled(c.gains())
 	return o
 }
 

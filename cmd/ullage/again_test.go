@@ -43,6 +43,14 @@ func ullage(t *testing.T, ctx context.Context, want int, args ...string) {
 	}
 }
 
+// write writes a file of a test.
+func write(t *testing.T, path string, data []byte) {
+	t.Helper()
+	if err := os.WriteFile(path, data, 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
 func tableOf(t *testing.T, dir, name string) table.Table {
 	t.Helper()
 	r, err := runs.Read(dir)
@@ -77,6 +85,7 @@ func numbers(t *testing.T, found table.Table, name string) []float64 {
 // The archive repeats the front and goes on with the designs that were not
 // chosen for it, in the same columns.
 func TestArchiveGoesOnBehindTheFront(t *testing.T) {
+	t.Parallel()
 	plan := tinyRun(t, t.TempDir())
 	front, archive := tableOf(t, plan, "front.parquet"), tableOf(t, plan, "archive.parquet")
 	if front.Rows() != 8 || archive.Rows() <= 8 || len(front.Columns) != len(archive.Columns) {
@@ -116,6 +125,7 @@ func TestArchiveGoesOnBehindTheFront(t *testing.T) {
 // The designs that a search began with are those of the front, without what is
 // fixed now, each once.
 func TestWeighInBeginsWithTheFront(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	plan, next := tinyRun(t, dir), filepath.Join(dir, "next")
 	ullage(t, t.Context(), 0, "search", plan, "-o", next, "--set", "fins.span=130 mm", "--set", "chamber.throat=11 mm")
@@ -138,6 +148,7 @@ func TestWeighInBeginsWithTheFront(t *testing.T) {
 // A search that was interrupted before its first flight keeps the designs that
 // it was to begin with, though the run that they came from is gone.
 func TestResumeWithoutTheOrigin(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	plan := tinyRun(t, dir)
 	whole, next := filepath.Join(dir, "whole"), filepath.Join(dir, "next")

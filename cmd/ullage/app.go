@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -280,11 +281,22 @@ func readAtMost(name string, most int64) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return atMost(f, most)
+	info, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	size := most
+	if info.Mode().IsRegular() {
+		size = info.Size()
+	}
+	return atMost(f, size, most)
 }
 
-func atMost(r io.Reader, most int64) ([]byte, error) {
-	return io.ReadAll(io.LimitReader(r, most+1))
+// atMost reads what has that size at most, as is thought.
+func atMost(r io.Reader, size, most int64) ([]byte, error) {
+	data := bytes.NewBuffer(make([]byte, 0, min(size, most)+1+bytes.MinRead))
+	_, err := data.ReadFrom(io.LimitReader(r, most+1))
+	return data.Bytes(), err
 }
 
 // source returns the text of a file, "-" being standard input, as readAtMost
@@ -295,7 +307,7 @@ func (s streams) source(ctx context.Context, name string, most int64) ([]byte, e
 	read := func() ([]byte, error) { return readAtMost(name, most) }
 	if name == "-" {
 		name = "standard input"
-		read = func() ([]byte, error) { return atMost(s.in, most) }
+		read = func() ([]byte, error) { return atMost(s.in, most, most) }
 	} else if info, err := os.Stat(name); err == nil && info.Mode().IsRegular() {
 		return read()
 	}

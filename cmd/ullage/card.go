@@ -53,13 +53,12 @@ func (s streams) card(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	scratch := model.NewScratch()
-	rocket, site := b.At(of.x)
-	flight := model.Fly(&rocket, &site, scratch)
-	if flight.Outcome != model.Landed {
-		return coded{fmt.Errorf("%s: no flight to make a card of, %s", of.name, flight.Outcome), exitInfeasible}
+	files := !c.IsSet("format") || c.IsSet("output")
+	made, err := until(c.Context, of.name, func() (madeCard, error) { return makeCard(c.Context, b, of, files, c.Bool("no-page")) })
+	if err != nil {
+		return err
 	}
-	card := cardOf(b, of, &flight, scratch)
+	card := &made.card
 	if c.IsSet("format") {
 		text := []byte(card.PadText())
 		if asJSON {
@@ -71,15 +70,8 @@ func (s streams) card(c *cli.Context) error {
 			return err
 		}
 	}
-	if !c.IsSet("format") || c.IsSet("output") {
-		// A page that was made before must not be found beside another card.
-		if err := file.System.Remove(gridPath(of.folder)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-		if err := s.writeCard(&card, of.folder, !c.IsSet("format")); err != nil {
-			return err
-		}
-		if err := s.writeGrid(c.Context, &card, of, c.Bool("no-page"), !c.IsSet("format")); err != nil {
+	if files {
+		if err := s.writeCard(made.pages, of.folder, !c.IsSet("format")); err != nil {
 			return err
 		}
 	}
@@ -90,27 +82,62 @@ func (s streams) card(c *cli.Context) error {
 	return nil
 }
 
-// writeCard writes the three files, and says so where nothing else is printed.
-func (s streams) writeCard(card *card.Card, dir string, say bool) error {
-	pad, err := card.PadHTML()
-	if err != nil {
-		return err
+// A madeCard is a card with the files of it.
+type madeCard struct {
+	card  card.Card
+	pages []cardPage
+}
+
+type cardPage struct {
+	name string
+	data []byte
+}
+
+// gridName is the page for the phone in the folder of a card.
+const gridName = "pad.html"
+
+// makeCard flies a design for its card and, where files are wanted, makes these.
+// A card that is NO-GO has no page for the phone.
+func makeCard(ctx context.Context, b *brief.Brief, of cardSubject, files, noPage bool) (made madeCard, err error) {
+	scratch := model.NewScratch()
+	rocket, site := b.At(of.x)
+	flight := model.Fly(&rocket, &site, scratch)
+	if flight.Outcome != model.Landed {
+		return made, coded{fmt.Errorf("%s: no flight to make a card of, %s", of.name, flight.Outcome), exitInfeasible}
 	}
-	sheet, err := card.SheetHTML()
-	if err != nil {
+	made.card = cardOf(b, of, &flight, scratch)
+	if !files {
+		return made, nil
+	}
+	add := func(name string, data []byte, fault error) {
+		made.pages, err = append(made.pages, cardPage{name, data}), errors.Join(err, fault)
+	}
+	pad, fault := made.card.PadHTML()
+	add("pad-card.html", pad, fault)
+	add("pad-card.txt", []byte(made.card.PadText()), nil)
+	sheet, fault := made.card.SheetHTML()
+	add("build-sheet.html", sheet, fault)
+	if !noPage && made.card.Word() != study.NoGo {
+		grid, whole := answers.EveningOf(ctx, b, of.x, runtime.NumCPU())
+		if !whole {
+			return made, ctx.Err()
+		}
+		page, fault := made.card.GridHTML(&grid)
+		add(gridName, page, fault)
+	}
+	return made, err
+}
+
+// writeCard writes the files of a card, and says so where nothing else is printed.
+func (s streams) writeCard(pages []cardPage, dir string, say bool) error {
+	// A page that was made before must not be found beside another card.
+	if err := file.System.Remove(filepath.Join(dir, gridName)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
 	if err := file.System.MakeFolders(dir); err != nil {
 		return err
 	}
-	for _, page := range []struct {
-		name string
-		data []byte
-	}{
-		{"pad-card.html", pad},
-		{"pad-card.txt", []byte(card.PadText())},
-		{"build-sheet.html", sheet},
-	} {
+	for _, page := range pages {
 		path := filepath.Join(dir, page.name)
 		if err := file.Write(path, page.data); err != nil {
 			return err
@@ -122,32 +149,6 @@ func (s streams) writeCard(card *card.Card, dir string, say bool) error {
 		}
 	}
 	return nil
-}
-
-// gridPath is the page for the phone in the folder of a card.
-func gridPath(folder string) string { return filepath.Join(folder, "pad.html") }
-
-// writeGrid writes the page for the phone; a card that is NO-GO has none.
-func (s streams) writeGrid(ctx context.Context, card *card.Card, of cardSubject, noPage, say bool) error {
-	if noPage || card.Word() == study.NoGo {
-		return nil
-	}
-	path := gridPath(of.folder)
-	grid, ok := answers.EveningOf(ctx, card.Brief, of.x, runtime.NumCPU())
-	if !ok {
-		return coded{fmt.Errorf("%s: interrupted before its grid was flown", path), exitInterrupted}
-	}
-	page, err := card.GridHTML(&grid)
-	if err != nil {
-		return err
-	}
-	if err := file.Write(path, page); err != nil {
-		return err
-	}
-	if say {
-		_, err = fmt.Fprintln(s.out, path)
-	}
-	return err
 }
 
 // A cardSubject is the design that a card is made of.
@@ -222,11 +223,18 @@ func (s streams) roomyDesign(c *cli.Context, b *brief.Brief, r runs.Run, dir str
 		return fmt.Errorf("read %s: %w", filepath.Join(dir, "archive.parquet"), err)
 	}
 	base := filepath.Base(filepath.Clean(dir))
-	roomy, ok := answers.Room(c.Context, b, designs, runtime.NumCPU())
+	type found struct {
+		answers.Roomy
+		any bool
+	}
+	roomy, err := until(c.Context, dir, func() (f found, err error) {
+		f.Roomy, f.any = answers.Room(c.Context, b, designs, runtime.NumCPU())
+		return f, nil
+	})
 	switch {
-	case c.Context.Err() != nil:
-		return coded{fmt.Errorf("%s: interrupted before a design with room was found", dir), exitInterrupted}
-	case !ok:
+	case err != nil:
+		return err
+	case !roomy.any:
 		return coded{fmt.Errorf("%s: none of its %d designs is GO, nor was one found near them", dir, len(designs)), exitInfeasible}
 	}
 	of.x = roomy.X

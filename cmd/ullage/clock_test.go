@@ -73,7 +73,7 @@ func TestClockGoesOn(t *testing.T) {
 	}
 	b, dir := sweepBrief(t), filepath.Join(t.TempDir(), "run")
 	s := streams{out: io.Discard, err: io.Discard}
-	args := []string{"ullage", "search", b, "-q", "-o", dir, "--set", "search.flights=12000"}
+	args := []string{"ullage", "search", b, "-q", "-o", dir, "--set", "search.flights=4000"}
 	var c coded
 	if err := run(ctx, args, s); !errors.As(err, &c) || c.code != exitInterrupted {
 		t.Fatalf("search = %v, want code %d", err, exitInterrupted)
@@ -88,7 +88,7 @@ func TestClockGoesOn(t *testing.T) {
 	if hours := r.Clock.Seconds / 3600; hours < 1 || hours > 10 {
 		t.Errorf("the run took %v h, want the 1 to 10 of its first session", hours)
 	}
-	if got, want := r.Clock.FlightsPerSecond, 12000/r.Clock.Seconds; got < 0.999*want || got > 1.001*want {
+	if got, want := r.Clock.FlightsPerSecond, 4000/r.Clock.Seconds; got < 0.999*want || got > 1.001*want {
 		t.Errorf("%v flights/s over %v s, want %v", got, r.Clock.Seconds, want)
 	}
 }

@@ -44,20 +44,24 @@ func (s streams) compare(c *cli.Context) error {
 	if n := c.NArg(); n < 2 || n > report.MostCompared {
 		return usage("compare: %d runs, want 2 to %d", n, report.MostCompared)
 	}
-	var all []output.Compared
-	for _, dir := range c.Args().Slice() {
-		run, err := s.compared(c, dir, "front.parquet")
-		if err != nil {
-			return err
+	all, err := until(c.Context, "compare", func() (all []output.Compared, err error) {
+		for _, dir := range c.Args().Slice() {
+			run, err := s.compared(c, dir, "front.parquet")
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, run)
 		}
-		all = append(all, run)
+		return all, nil
+	})
+	if err != nil {
+		return err
 	}
 	if len(all[0].Brief.Goals) == 0 {
 		return usage("%s: no goal, want a run that has one", c.Args().First())
 	}
 	both := output.Compare(all)
 	first := &all[0]
-	var err error
 	switch {
 	case isPage:
 		err = report.WriteCompared(path, both)
@@ -106,13 +110,18 @@ func (s streams) compareBy(c *cli.Context, path string) error {
 	if r.Files[name] == "" {
 		name = "front.parquet" // a sweep has no archive
 	}
-	run, err := s.compared(c, dir, name)
+	var run output.Compared
+	best, err := until(c.Context, dir, func() (best []answers.Best, err error) {
+		if run, err = s.compared(c, dir, name); err != nil {
+			return nil, err
+		}
+		if best, err = answers.BestOfEach(run.Brief, key, run.Rows, run.Run.Front); err != nil {
+			err = usage("--by %w", err)
+		}
+		return best, err
+	})
 	if err != nil {
 		return err
-	}
-	best, err := answers.BestOfEach(run.Brief, key, run.Rows, run.Run.Front)
-	if err != nil {
-		return usage("--by %w", err)
 	}
 	if path != "" {
 		rows := table.Gather(best, func(b answers.Best) study.Row { return b.Row })

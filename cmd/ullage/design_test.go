@@ -14,6 +14,7 @@ import (
 // writes of it: also of a rocket that was weighed, whose payload has changed
 // since.
 func TestDesignIsTakenUpAgain(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	plan := tinyRun(t, dir)
 	weighed := filepath.Join(dir, "weighed")

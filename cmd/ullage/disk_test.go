@@ -191,12 +191,14 @@ func prepare(t *testing.T, rocket []byte) {
 	}{
 		{t.Context(), 0, []string{"search", "small.toml", "-o", "run", "-q"}},
 		{stopped, exitInterrupted, []string{"search", "small.toml", "-o", "stopped", "-q"}},
-		{t.Context(), 0, []string{"card", "few.toml", "-o", "old-card", "--set", "payload.mass=80 g"}},
+		{t.Context(), 0, []string{"card", "few.toml", "-o", "old-card", "--no-page", "--set", "payload.mass=80 g"}},
 	} {
 		if code, _, said := onDisk(c.ctx, file.System, c.args...); code != c.code {
 			t.Fatalf("%v: code %d: %s", c.args, code, said)
 		}
 	}
+	// To fly a grid would take longer than all else.
+	write(t, filepath.Join("old-card", gridName), []byte("of another day"))
 }
 
 // onDisk runs a command in this process on a disk.

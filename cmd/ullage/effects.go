@@ -49,7 +49,9 @@ func (s streams) effects(c *cli.Context) error {
 		return coded{fmt.Errorf("%s: no flight to compare with, %s", of.name, e.Flight.Outcome), exitInfeasible}
 	}
 	e.Missed = study.NewJudge(b).Missed(&rocket, &site, &e.Flight)
-	e.Changes = answers.Effects(b, of.x)
+	if e.Changes, err = until(c.Context, of.name, func() ([]answers.Effect, error) { return answers.Effects(b, of.x), nil }); err != nil {
+		return err
+	}
 	if path != "" {
 		meta := table.Meta{Brief: runs.Hash(b.Source), Seed: b.Search.Seed, Version: version()}
 		if err := table.Write(path, e.Table(), meta); err != nil {

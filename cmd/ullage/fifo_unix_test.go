@@ -14,8 +14,9 @@ import (
 )
 
 // TestFIFOEndsWithTheSignal waits for a brief from a pipe that nobody writes to:
-// every command that reads one ends within a second of the first signal.
+// every command that reads one ends soon after the first signal.
 func TestFIFOEndsWithTheSignal(t *testing.T) {
+	t.Parallel()
 	pipe := filepath.Join(t.TempDir(), "pipe.toml")
 	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
 		t.Fatal(err)
@@ -33,7 +34,7 @@ func TestFIFOEndsWithTheSignal(t *testing.T) {
 		{"fit", brief, pipe},
 		{"fit", brief, "x.csv", "--conditions", pipe},
 	} {
-		if code := endsWithTheSignal(t, time.Second, args); code != exitInterrupted {
+		if code := endsWithTheSignal(t, soon, args); code != exitInterrupted {
 			t.Errorf("%q: exit code %d, want %d", args, code, exitInterrupted)
 		}
 	}
@@ -64,6 +65,7 @@ func endsWithTheSignal(t *testing.T, within time.Duration, args []string) (code 
 // end, in the place of every file that is no brief, log or conditions, and of
 // those of a run: each is refused at once.
 func TestNoFileToWaitFor(t *testing.T) {
+	t.Parallel()
 	brief := sweepBrief(t)
 	dir := t.TempDir()
 	pipe := filepath.Join(dir, "pipe")
@@ -86,7 +88,7 @@ func TestNoFileToWaitFor(t *testing.T) {
 			{"worker", "tls://127.0.0.1:1", "--token", special},
 			{"epoch", "--in", special},
 		} {
-			if code := endsWithTheSignal(t, time.Second, args); code != exitFailed && code != exitUsage {
+			if code := endsWithTheSignal(t, soon, args); code != exitFailed && code != exitUsage {
 				t.Errorf("%q: exit code %d, want it refused", args, code)
 			}
 		}

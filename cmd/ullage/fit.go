@@ -74,24 +74,35 @@ func (s streams) fit(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	flights, err := s.flights(c, b, names[1:], keys)
+	report, err := until(c.Context, b.Name, func() (fitReport, error) {
+		flights, err := s.flights(c, b, names[1:], keys)
+		if err != nil {
+			return fitReport{}, err
+		}
+		return fitted(b, flights, keys, observed, c.Bool("gas"))
+	})
 	if err != nil {
 		return err
 	}
+	return s.show(&report, c.String("output"), asJSON)
+}
+
+// fitted fits the flights, with the other gas too where that is asked for.
+func fitted(b *brief.Brief, flights []fit.Flight, keys []string, observed []fit.Observation, gas bool) (fitReport, error) {
 	if err := fit.Observe(flights, observed); err != nil {
-		return coded{err, exitUsage}
+		return fitReport{}, coded{err, exitUsage}
 	}
 	result, err := fit.Fit(flights, keys)
 	if err != nil {
-		return coded{err, exitUsage}
+		return fitReport{}, coded{err, exitUsage}
 	}
 	report := fitReport{brief: b, result: result, next: result.Next(b, fitDraws, b.Search.Seed)}
-	if c.Bool("gas") {
+	if gas {
 		if report.gas, err = fit.CompareGas(flights, keys, result); err != nil {
-			return coded{err, exitUsage}
+			return fitReport{}, coded{err, exitUsage}
 		}
 	}
-	return s.show(&report, c.String("output"), asJSON)
+	return report, nil
 }
 
 // show writes the folder of a fit, if there is one, and prints the fit.

@@ -177,11 +177,13 @@ func TestFleetKilledWorkers(t *testing.T) {
 }
 
 // TestFleetKilledServer kills the search that serves, and resumes it at the
-// same address; the workers stay.
+// same address; the workers stay, and so does what somebody else put into the
+// folder.
 func TestFleetKilledServer(t *testing.T) {
 	t.Parallel()
 	brief, want := localRun(t)
 	addr, dir := freePort(t), filepath.Join(t.TempDir(), "run")
+	own := filepath.Join(dir, "queue", "mine")
 	for range 2 {
 		starts(t, "ullage", "worker", "nats://"+addr, "--workers", "1")
 	}
@@ -196,11 +198,19 @@ func TestFleetKilledServer(t *testing.T) {
 			break
 		}
 		search.kill()
-		kills++
+		if kills++; kills == 1 {
+			if err := os.MkdirAll(filepath.Dir(own), 0o777); err != nil {
+				t.Fatal(err)
+			}
+			write(t, own, []byte("mine"))
+		}
 	}
 	serve().ends()
 	t.Logf("server killed %d times", kills)
 	sameRun(t, dir, want)
+	if data, err := os.ReadFile(own); string(data) != "mine" && kills > 0 {
+		t.Errorf("%s is %q, %v, want it left alone", own, data, err)
+	}
 }
 
 // outsideServer builds a NATS server from the module that this one needs.

@@ -144,7 +144,7 @@ func disturbed(t *testing.T, rng *rand.Rand, took time.Duration, dir, brief stri
 		}
 		after = time.Duration(rng.Int64N(int64(took / 8)))
 	case way == 4 && runtime.GOOS != "windows": // where such a signal can be sent
-		signal = [...]os.Signal{os.Interrupt, syscall.SIGTERM}[rng.IntN(2)]
+		signal = [...]os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP}[rng.IntN(3)]
 		fallthrough
 	default:
 		after = time.Duration(rng.Int64N(int64(took)))

@@ -11,6 +11,7 @@ import (
 
 	"ullage/optimize/brief"
 	"ullage/optimize/sweep"
+	"ullage/output/file"
 	"ullage/output/report"
 	"ullage/output/runs"
 )
@@ -61,19 +62,23 @@ func (s streams) draw(ctx context.Context, b *brief.Brief, r runs.Run, dir strin
 	if r.Sweep != "" {
 		b = b.OnceEach() // as it was flown
 	}
-	if r.Sweep != "" && r.Sweep != sweep.FrontMode {
-		page, err := report.ReadSweep(ctx, b, r, dir)
-		if ctx.Err() != nil {
-			return "", coded{fmt.Errorf("%s: interrupted before its flights were counted", dir), exitInterrupted}
+	path := filepath.Join(dir, report.FileName)
+	page, err := until(ctx, path, func() ([]byte, error) {
+		if r.Sweep != "" && r.Sweep != sweep.FrontMode {
+			page, err := report.ReadSweep(ctx, b, r, dir)
+			if err != nil {
+				return nil, err
+			}
+			return page.Render()
 		}
+		page, err := report.Read(b, r, dir)
 		if err != nil {
-			return "", err
+			return nil, err
 		}
-		return page.Write(folder)
-	}
-	page, err := report.Read(b, r, dir)
+		return page.Render()
+	})
 	if err != nil {
 		return "", err
 	}
-	return page.Write(folder)
+	return path, file.Write(path, page)
 }

@@ -68,7 +68,11 @@ func (s streams) scatter(c *cli.Context) error {
 	if c.IsSet("seed") {
 		report.Seed = c.Uint64("seed")
 	}
-	answers.Scatter(b, designs, report.Flights, report.Seed, runtime.NumCPU())
+	if _, err := until(c.Context, b.Name, func() (bool, error) {
+		return answers.Scatter(c.Context, b, designs, report.Flights, report.Seed, runtime.NumCPU()), nil
+	}); err != nil {
+		return err
+	}
 	if path != "" {
 		meta := table.Meta{Brief: runs.Hash(b.Source), Seed: report.Seed, Version: version()}
 		if err := table.Write(path, report.Table(), meta); err != nil {

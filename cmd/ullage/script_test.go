@@ -18,9 +18,10 @@ import (
 	"github.com/urfave/cli/v2"
 )
 
-func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"ullage": main})
-}
+// programs are what tests run as processes of their own.
+var programs = map[string]func(){"ullage": main}
+
+func TestMain(m *testing.M) { testscript.Main(m, programs) }
 
 // TestScripts runs the program as its users do. Beside rocket.toml, a brief
 // without a search, each script finds tiny.toml, the same with a search of 240

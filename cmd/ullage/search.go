@@ -73,10 +73,11 @@ func (s streams) search(c *cli.Context) error {
 	}
 	workers = max(workers, 1) // for what is left to fly
 	b := j.brief
-	front := study.Settle(c.Context, b, &found, workers)
-	if b.Search.Robust.Draws > 0 && c.Context.Err() != nil {
-		found.Stop = "interrupted"
+	end, cut := until(c.Context, j.folder.Dir, func() (ending, error) { return endOf(c.Context, b, &found, workers), nil })
+	if cut != nil {
+		end, found.Stop = draftOf(b, &found, workers), "interrupted"
 	}
+	front, kept := &end.front, &end.kept
 	found.Flights += front.Proof.Flights
 	clock := j.clock(found.Flights)
 	record := runs.Run{
@@ -85,25 +86,17 @@ func (s streams) search(c *cli.Context) error {
 		Front: len(front.Rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: proofRecord(b, front.Proof),
 	}
 	// An interrupt that comes while the files are written is too late.
-	interrupted := found.Stop == "interrupted"
-	if interrupted {
+	if cut != nil {
 		record.State = runs.Interrupted
 	}
-	doubts := answers.DoubtsOf(b, front.Rows, workers)
-	if len(doubts) > 0 {
-		record.Answers = text.Record(b, answers.Of(b, &front), front.Rows, doubts[0])
-	}
-	kept := output.Found{
-		Rows: front.Rows, Paths: front.Paths, Landings: study.Landings(b, front.Rows, workers), Doubts: doubts,
-		Archive: study.Archive(b, front.Rows, found.Archive, workers), Records: found.Records, Seconds: j.times(found.Records),
-	}
+	record.Answers, kept.Seconds = end.answers, j.times(found.Records)
 	if err := kept.Save(b, j.folder); err != nil {
 		return err
 	}
 	if record, err = j.folder.Finish(record); err != nil {
 		return err
 	}
-	if _, err := report.Of(b, record, &kept).Write(j.folder); err != nil {
+	if _, err := report.Of(b, record, kept).Write(j.folder); err != nil {
 		return err
 	}
 	if err := s.printFound(c.Context, b, front.Rows, record, j.folder.Dir, asJSON); err != nil {
@@ -111,13 +104,46 @@ func (s streams) search(c *cli.Context) error {
 	}
 	s.caution(b)
 	switch {
-	case interrupted:
-		return coded{fmt.Errorf("%s: interrupted after %d of %d flights, what was found is written; --resume goes on",
+	case cut != nil:
+		return coded{fmt.Errorf("%s: interrupted after %d of %d flights, what was found is written, without doubts and landings; --resume goes on",
 			j.folder.Dir, found.Flights, b.Search.Flights), exitInterrupted}
 	case !front.Met:
 		return infeasible(b, front.Rows)
 	}
 	return nil
+}
+
+// An ending is what a search comes to when its flights are over.
+type ending struct {
+	front   study.Front
+	kept    output.Found // but for its Seconds
+	answers *runs.Answers
+}
+
+// endOf flies what is told of a front; where ctx ends first it is not whole.
+func endOf(ctx context.Context, b *brief.Brief, found *optimize.Outcome, workers int) (e ending) {
+	e.front = study.Settle(ctx, b, found, workers)
+	if ctx.Err() != nil {
+		return e
+	}
+	rows := e.front.Rows
+	e.kept = output.Found{
+		Rows: rows, Paths: e.front.Paths, Landings: study.Landings(ctx, b, rows, workers), Doubts: answers.DoubtsOf(ctx, b, rows, workers),
+		Archive: study.Archive(ctx, b, rows, found.Archive, workers), Records: found.Records,
+	}
+	if len(rows) > 0 {
+		e.answers = text.Record(b, answers.Of(b, &e.front), rows, e.kept.Doubts[0])
+	}
+	return e
+}
+
+// draftOf is endOf a search that is told to end: what can be told at once.
+func draftOf(b *brief.Brief, found *optimize.Outcome, workers int) (e ending) {
+	var archive []study.Row
+	e.front, archive = study.Draft(b, found, workers)
+	e.kept = output.Found{Rows: e.front.Rows, Paths: e.front.Paths, Archive: archive, Records: found.Records}
+	e.answers = text.Record(b, answers.Of(b, &e.front), e.front.Rows, nil)
+	return e
 }
 
 func infeasible(b *brief.Brief, rows []study.Row) error {

@@ -28,8 +28,6 @@ const (
 	frontRound  = 1 << 20 // flights between two states of a sweep without rows
 	mostPart    = 1 << 20 // two parts are held in memory
 	mostSampled = 1 << 50
-	mostParts   = 100_000 // sweep.json lists them, and is written anew after each
-	mostMembers = 100_000 // of a sweep without rows, whose front is held in memory
 
 	// The compressor leaves hundreds of megabytes of garbage behind each part,
 	// and what lives has few pointers: to collect often costs next to nothing
@@ -109,7 +107,7 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 			return coded{err, exitUsage}
 		}
 		if c.Bool("resume") && runs.HasSweep(dir) {
-			if err := w.resume(dir); err != nil {
+			if err := w.resume(c.Context, dir); err != nil {
 				return err
 			}
 			defer w.folder.Close()
@@ -210,28 +208,48 @@ func (w *sweeping) plans(c *cli.Context) error {
 		}
 	}
 	w.state.Size, w.state.Set = w.plan.Size, b.Set
-	if parts := (w.plan.Size-1)/w.state.Part + 1; w.state.Mode != sweep.FrontMode && parts > mostParts {
-		return usage("sweep: %d parts of %d flights, want at most %d parts: fewer flights, or a larger --part", parts, w.state.Part, mostParts)
+	if parts := (w.plan.Size-1)/w.state.Part + 1; w.state.Mode != sweep.FrontMode && parts > runs.MostParts {
+		return usage("sweep: %d parts of %d flights, want at most %d parts: fewer flights, or a larger --part", parts, w.state.Part, runs.MostParts)
 	}
 	return nil
 }
 
-func (w *sweeping) resume(dir string) (err error) {
-	w.folder, err = runs.ResumeSweep(dir, w.brief.Source, w.brief.Search.Seed, version(), &w.state)
+func (w *sweeping) resume(ctx context.Context, dir string) (err error) {
+	w.folder, err = until(ctx, dir, func() (*runs.Folder, error) {
+		return runs.ResumeSweep(dir, w.brief.Source, w.brief.Search.Seed, version(), &w.state)
+	})
 	if err != nil {
 		return err
 	}
 	if r, err := runs.Read(dir); err == nil && r.State == runs.Finished {
 		w.finished = &r
 	}
-	if w.state.Front != nil {
-		if err := json.Unmarshal(w.state.Front, &w.tally); err != nil {
-			err = fmt.Errorf("%s: sweep.json: front: %w", dir, err)
-			return errors.Join(err, w.folder.Close())
-		}
+	if err := w.tallied(); err != nil {
+		err = fmt.Errorf("%s: sweep.json: %w", dir, err)
+		return errors.Join(err, w.folder.Close())
 	}
 	w.before = w.flown()
 	return nil
+}
+
+// tallied takes over what sweep.json says of the flights that are done, if that
+// can be.
+func (w *sweeping) tallied() error {
+	for _, p := range w.state.Parts {
+		if len(p.Missed) != len(w.brief.Limits) {
+			return fmt.Errorf("part %d: %d limits, the brief has %d", p.Number, len(p.Missed), len(w.brief.Limits))
+		}
+	}
+	if w.state.Front == nil {
+		return nil
+	}
+	if err := json.Unmarshal(w.state.Front, &w.tally); err != nil {
+		return fmt.Errorf("front: %w", err)
+	}
+	if n := w.tally.Next; n > w.state.Size {
+		return fmt.Errorf("front: %d designs of %d", n, w.state.Size)
+	}
+	return w.tally.Check(w.problem, 0, w.tally.Next)
 }
 
 // id returns the id of the run: another for whatever decides its flights.
@@ -279,7 +297,7 @@ func (w *sweeping) finish(ctx context.Context, asJSON bool) error {
 	case sweep.FrontMode:
 		return w.finishFront(ctx, record, asJSON)
 	case sweep.IndicesMode:
-		return w.finishIndices(record, asJSON)
+		return w.finishIndices(ctx, record, asJSON)
 	}
 	record, err := w.folder.Finish(record)
 	if err != nil {

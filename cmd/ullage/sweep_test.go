@@ -114,6 +114,7 @@ func newCounted(ctx context.Context, n int) counted {
 // TestSweepResumes interrupts sweeps again and again, and takes a part away,
 // and wants the bytes of the whole sweep.
 func TestSweepResumes(t *testing.T) {
+	t.Parallel()
 	b := sweepBrief(t)
 	for name, args := range kinds {
 		t.Run(name, func(t *testing.T) {
@@ -239,24 +240,25 @@ func TestSweepNeedsRoom(t *testing.T) {
 		}
 	}
 	// Some 60 bytes a flight: 3000 would not fit, what is left does.
-	if err := with(t.Context(), 120000, "--resume"); err != nil {
-		t.Errorf("resumed with 120 kB free = %v, want no refusal", err)
+	if err := with(t.Context(), 150000, "--resume"); err != nil {
+		t.Errorf("resumed with 150 kB free = %v, want no refusal", err)
 	}
 	dir += "-again"
-	if err := with(t.Context(), 120000); err == nil || !strings.Contains(err.Error(), "want room") {
-		t.Errorf("begun with 120 kB free = %v, want a refusal", err)
+	if err := with(t.Context(), 150000); err == nil || !strings.Contains(err.Error(), "want room") {
+		t.Errorf("begun with 150 kB free = %v, want a refusal", err)
 	}
 }
 
 // TestSweepIsReadWhileItGoesOn reads every part there is with other readers,
 // again and again: each is whole.
 func TestSweepIsReadWhileItGoesOn(t *testing.T) {
+	t.Parallel()
 	interpreter := python.Python(t)
 	b, dir := sweepBrief(t), filepath.Join(t.TempDir(), "run")
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
 	ended := make(chan error, 1)
-	go func() { ended <- sweepQuietly(ctx, b, "-o", dir, "--draws", "100000000", "--part", "2000") }()
+	go func() { ended <- sweepQuietly(ctx, b, "-o", dir, "--draws", "10000000", "--part", "2000") }()
 	flights := filepath.Join(dir, "flights")
 	moreThan := func(n int) {
 		t.Helper()

@@ -40,8 +40,8 @@ func (w *sweeping) flyFront(ctx context.Context) error {
 			return nil
 		}
 		w.meter.feasible.Store(w.tally.Feasible)
-		if n := len(w.tally.Front); n > mostMembers {
-			return fmt.Errorf("%s: a front of %d designs after %d flights, want at most %d: coarser steps or fewer goals", w.folder.Dir, n, w.tally.Next, mostMembers)
+		if n := len(w.tally.Front); n > runs.MostFront {
+			return fmt.Errorf("%s: a front of %d designs after %d flights, want at most %d: coarser steps or fewer goals", w.folder.Dir, n, w.tally.Next, runs.MostFront)
 		}
 		var err error
 		if w.state.Front, err = json.Marshal(w.tally); err != nil {
@@ -62,21 +62,24 @@ func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool
 		members = w.tally.Nearest
 	}
 	w.caution(w.brief)
-	rows, whole := w.rows(ctx, members)
-	if !whole {
+	var rows []study.Row
+	var doubts [][]answers.Doubt
+	volume, err := until(ctx, w.folder.Dir, func() (float64, error) {
+		rows, _ = w.rows(ctx, members)
+		doubts = answers.DoubtsOf(ctx, w.brief, rows[:min(len(rows), w.brief.Search.Front)], w.workers)
+		return w.volume(), nil
+	})
+	if err != nil {
 		return w.interrupted(record)
 	}
-	record.Front = len(rows)
-	record.Hypervolume = w.volume()
-	doubts := answers.DoubtsOf(w.brief, rows[:min(len(rows), w.brief.Search.Front)], w.workers)
+	record.Front, record.Hypervolume = len(rows), volume
 	front := output.Front(w.brief, rows, doubts)
 	for _, name := range []string{"front.parquet", "front.arrow"} {
 		if err := w.folder.WriteTable(name, front); err != nil {
 			return err
 		}
 	}
-	record, err := w.folder.Finish(record)
-	if err != nil {
+	if record, err = w.folder.Finish(record); err != nil {
 		return err
 	}
 	words := text.Front(w.brief, rows, tableRows)

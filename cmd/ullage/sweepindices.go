@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"path/filepath"
 
@@ -13,9 +14,12 @@ import (
 
 // finishIndices computes the indices from the parts as they were written, so
 // that it does not matter which were flown today.
-func (w *sweeping) finishIndices(record runs.Run, asJSON bool) error {
-	rows, err := w.indices()
-	if err != nil {
+func (w *sweeping) finishIndices(ctx context.Context, record runs.Run, asJSON bool) error {
+	rows, err := until(ctx, w.folder.Dir, w.indices)
+	switch {
+	case ctx.Err() != nil:
+		return w.interrupted(record)
+	case err != nil:
 		return err
 	}
 	if err := w.folder.WriteTable("indices.parquet", output.Indices(rows)); err != nil {

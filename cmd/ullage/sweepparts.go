@@ -79,8 +79,8 @@ type filled struct {
 }
 
 // flyParts flies the parts that are missing. While one is written the next is
-// flown, so that two are in memory. It stops when ctx ends; what is whole by
-// then is written.
+// flown, so that two are in memory. It stops when ctx ends; what is packed by
+// then, or a moment later, is written.
 func (w *sweeping) flyParts(ctx context.Context) error {
 	n := min(w.state.Part, w.state.Size)
 	spare := make(chan *output.Flights, 2)
@@ -89,11 +89,13 @@ func (w *sweeping) flyParts(ctx context.Context) error {
 	queue, written := make(chan filled), make(chan error, 1)
 	var flaw error
 	var failed atomic.Bool // the disk: nothing more can be kept
+	late, stop := later(ctx)
+	defer stop()
 	go func() {
 		var err error
 		for f := range queue {
 			if err == nil {
-				err = w.keep(f)
+				err = w.keep(late, f)
 				failed.Store(err != nil)
 			}
 			spare <- f.rows
@@ -196,11 +198,15 @@ func (w *sweeping) fill(ctx context.Context, number int, f *filled) error {
 	return nil
 }
 
-// keep writes a part and then, that it is there.
-func (w *sweeping) keep(f filled) error {
+// keep writes a part and then, that it is there. One that is not packed when late
+// ends is dropped.
+func (w *sweeping) keep(late context.Context, f filled) error {
 	name := runs.PartName(f.part.Number)
-	data, err := table.EncodePart(f.rows.Table(f.kept), w.folder.Meta)
-	if err != nil {
+	data, err := until(late, name, func() ([]byte, error) { return table.EncodePart(f.rows.Table(f.kept), w.folder.Meta) })
+	switch {
+	case late.Err() != nil:
+		return nil
+	case err != nil:
 		return fmt.Errorf("write %s: %w", filepath.Join(w.folder.Dir, name), err)
 	}
 	if err := w.folder.Write(name, data); err != nil {

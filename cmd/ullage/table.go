@@ -1,13 +1,16 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
+	"ullage/output/file"
 	"ullage/output/runs"
 	"ullage/output/table"
 )
@@ -45,14 +48,20 @@ func (s streams) table(c *cli.Context) error {
 			known = append(known, of)
 			continue
 		}
-		found, meta, err := r.ReadTable(dir, name)
-		if err != nil {
+		rows, columns := 0, 0
+		if err := file.Stream(path, func(w io.Writer) error {
+			add := table.CSV(w)
+			return r.ScanTable(dir, name, nil, func(part table.Table) error {
+				if c.Context.Err() != nil {
+					return coded{errors.New("interrupted, nothing is written"), exitInterrupted}
+				}
+				rows, columns = rows+part.Rows(), len(part.Columns)
+				return add(part)
+			})
+		}); err != nil {
 			return err
 		}
-		if err := table.Write(path, found, meta); err != nil {
-			return err
-		}
-		_, err = fmt.Fprintf(s.out, "%s: %d rows of %d columns\n", path, found.Rows(), len(found.Columns))
+		_, err = fmt.Fprintf(s.out, "%s: %d rows of %d columns\n", path, rows, columns)
 		return err
 	}
 	slices.Sort(known)

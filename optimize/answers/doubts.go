@@ -1,6 +1,7 @@
 package answers
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -102,10 +103,11 @@ func (d *Doubter) weigh(doubts []Doubt, r *model.Rocket, s *model.Site) {
 }
 
 // DoubtsOf returns the doubts of rows of b, in their order; none for a row that
-// did not land. The result does not depend on workers.
-func DoubtsOf(b *brief.Brief, rows []study.Row, workers int) [][]Doubt {
+// did not land. The result does not depend on workers; where ctx ends first it is
+// not whole.
+func DoubtsOf(ctx context.Context, b *brief.Brief, rows []study.Row, workers int) [][]Doubt {
 	all := make([][]Doubt, len(rows))
-	study.Each(len(rows), workers, func() func(i int) {
+	study.Each(ctx, len(rows), workers, func() func(i int) {
 		d := NewDoubter(b)
 		return func(i int) {
 			r, s := b.At(rows[i].X)

@@ -65,15 +65,13 @@ func EveningOf(ctx context.Context, b *brief.Brief, x []float64, workers int) (E
 	weight := roundStep(st.DryMass / 30)
 	e.Weights = lines(weight*(math.Floor(st.DryMass/weight+1e-9)-lighterCells), weight, weightCells)
 	e.Cells = make([]Cell, windCells*weightCells*pressureCells)
-	study.Each(len(e.Cells), workers, func() func(i int) {
+	whole := study.Each(ctx, len(e.Cells), workers, func() func(i int) {
 		n := newNight(b, &r, &s, &st)
 		return func(i int) {
-			if ctx.Err() == nil {
-				e.Cells[i] = n.cell(&e, i)
-			}
+			e.Cells[i] = n.cell(&e, i)
 		}
 	})
-	return e, ctx.Err() == nil
+	return e, whole
 }
 
 // lines returns the lines of so many cells, a step wide, from the first line.

@@ -70,12 +70,9 @@ func below(b *brief.Brief, caller *study.Caller, r *model.Rocket, s *model.Site)
 // false where ctx ended first. The result does not depend on workers.
 func Words(ctx context.Context, b *brief.Brief, designs [][]float64, workers int) ([]study.Word, bool) {
 	words := make([]study.Word, len(designs))
-	study.Each(len(designs), workers, func() func(i int) {
+	whole := study.Each(ctx, len(designs), workers, func() func(i int) {
 		caller, scratch := study.NewCaller(b), model.NewScratch()
 		return func(i int) {
-			if ctx.Err() != nil {
-				return
-			}
 			r, s := b.At(designs[i])
 			words[i] = caller.WordOf(&r, &s)
 			if words[i] != study.NoGo && (!fallsWithin(b, &r, &s, scratch) || !below(b, caller, &r, &s)) {
@@ -83,5 +80,5 @@ func Words(ctx context.Context, b *brief.Brief, designs [][]float64, workers int
 			}
 		}
 	})
-	return words, ctx.Err() == nil
+	return words, whole
 }

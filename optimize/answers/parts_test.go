@@ -132,7 +132,7 @@ func TestDoubtsAreFlown(t *testing.T) {
 		}
 	}
 	rows := []study.Row{{X: b.Own()}, {X: []float64{0.15, 0.012, 0.25, 0.1, 4.8}}, {X: b.Own()}}
-	all := DoubtsOf(b, rows, 2)
+	all := DoubtsOf(t.Context(), b, rows, 2)
 	for _, doubts := range [][]Doubt{all[0], all[2]} {
 		for k, d := range doubts {
 			slices.Sort(values[k])
@@ -147,7 +147,7 @@ func TestDoubtsAreFlown(t *testing.T) {
 	if v, _ := f.Figure(model.Apogee); len(all) != 3 || all[1][0].Value != v {
 		t.Errorf("doubts of %d rows, of the second's height %v, want %v", len(all), all[1][0].Value, v)
 	}
-	if none := DoubtsOf(b, []study.Row{{X: []float64{0.15, 0.012, 0.25, 20, 4.8}}}, 1); none[0] != nil {
+	if none := DoubtsOf(t.Context(), b, []study.Row{{X: []float64{0.15, 0.012, 0.25, 20, 4.8}}}, 1); none[0] != nil {
 		t.Errorf("doubts of a rocket that stays on the pad: %+v", none[0])
 	}
 }
@@ -331,6 +331,23 @@ func TestBandsBySteps(t *testing.T) {
 			if next := end.Value + side*v.Step; end.By == "" && next > v.From-1e-9 && next < v.To+1e-9 {
 				t.Errorf("%s: nothing stops the band at %v, within its range", v.Key, end.Value)
 			}
+		}
+	}
+}
+
+// TestFinestSteps finds the end of a band of a thousand million steps in some
+// dozens of flights: a brief may ask for steps as fine as it likes.
+func TestFinestSteps(t *testing.T) {
+	for _, last := range []float64{0, 1, 2, 3, 1000, 123_456_789, 1e9} {
+		flights := 0
+		good, why := farthest(1e9, func(k float64) string {
+			if flights++; k > last {
+				return "margin"
+			}
+			return ""
+		})
+		if want := map[bool]string{true: "", false: "margin"}[last == 1e9]; good != last || why != want || flights > 70 {
+			t.Errorf("%v steps of %v, stopped by %q after %d flights, want %q after 70 at most", good, last, why, flights, want)
 		}
 	}
 }

@@ -30,7 +30,7 @@ const (
 // finds. It reports false where nothing is GO, or ctx ended first. The result
 // does not depend on workers.
 func Room(ctx context.Context, b *brief.Brief, designs [][]float64, workers int) (Roomy, bool) {
-	if at := bestGo(ctx, b, prospects(b, ordered(b, designs), workers), workers); at != nil {
+	if at := bestGo(ctx, b, prospects(ctx, b, ordered(b, designs), workers), workers); at != nil {
 		return Roomy{X: at, At: slices.IndexFunc(designs, func(x []float64) bool { return slices.Equal(x, at) })}, true
 	}
 	from := designs[:min(len(designs), b.Search.Front)]
@@ -44,8 +44,8 @@ func Room(ctx context.Context, b *brief.Brief, designs [][]float64, workers int)
 
 // prospects returns the designs that a few flights do not rule out, in their
 // order.
-func prospects(b *brief.Brief, designs [][]float64, workers int) [][]float64 {
-	inside, err := study.Inside(b, designs, glance, workers)
+func prospects(ctx context.Context, b *brief.Brief, designs [][]float64, workers int) [][]float64 {
+	inside, err := study.Inside(ctx, b, designs, glance, workers)
 	if err != nil {
 		return designs
 	}
@@ -83,7 +83,7 @@ func bestGo(ctx context.Context, b *brief.Brief, designs [][]float64, workers in
 		some := designs[:min(workers, len(designs))]
 		designs = designs[len(some):]
 		going := make([]bool, len(some))
-		study.Each(len(some), len(some), func() func(i int) {
+		study.Each(ctx, len(some), len(some), func() func(i int) {
 			return func(i int) {
 				r, s := b.At(some[i])
 				going[i] = callers[i](&r, &s)

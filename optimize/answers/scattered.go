@@ -1,6 +1,8 @@
 package answers
 
 import (
+	"context"
+
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
@@ -17,9 +19,9 @@ type Scattered struct {
 
 // Scatter flies designs of b, of which Design and X are given, each so many
 // times under the same draws, and fills in the rest. The result does not depend
-// on workers.
-func Scatter(b *brief.Brief, designs []Scattered, draws int, seed uint64, workers int) {
-	study.Each(len(designs), workers, func() func(i int) {
+// on workers. It reports false where ctx ended first.
+func Scatter(ctx context.Context, b *brief.Brief, designs []Scattered, draws int, seed uint64, workers int) bool {
+	return study.Each(ctx, len(designs), workers, func() func(i int) {
 		fly, scratch := study.Scatterer(b, draws, seed), model.NewScratch()
 		return func(i int) {
 			d := &designs[i]

@@ -32,10 +32,11 @@ const (
 	leastRows = 20
 	badShare  = 0.1 // of rows without numbers, above which a file is no log
 	mostRows  = 1_000_000
+	mostLine  = 8 << 10 // bytes: that of some hundreds of columns
 )
 
 // MostLog is the largest log in bytes; it is held in memory.
-const MostLog = 256 << 20
+const MostLog = 64 << 20
 
 // ReadLog reads comma-separated values, or values separated by semicolons or
 // tabs, which may then have decimal commas. Lines that begin with # are
@@ -57,6 +58,12 @@ func ReadLog(name string, src []byte, c Columns) (*Log, error) {
 	}
 	if !utf8.Valid(src) || bytes.IndexByte(src, 0) >= 0 {
 		return nil, fmt.Errorf("%s: not text, want comma-separated values", name)
+	}
+	number := 0
+	for line := range bytes.Lines(src) {
+		if number++; len(line) > mostLine {
+			return nil, fmt.Errorf("%s:%d: a line of %d bytes, want at most %d", name, number, len(line), mostLine)
+		}
 	}
 	r := &reader{log: &Log{Name: name, Hash: hash}, columns: c, last: math.Inf(-1)}
 	if err := r.read(src); err != nil {
@@ -91,7 +98,8 @@ func (r *reader) read(src []byte) error {
 	}
 	r.log.Has[Time] = true
 	r.log.Altimeter = head.altimeter
-	lines := csv.NewReader(bytes.NewReader(src[head.offset:]))
+	rows := &bounded{from: bytes.NewReader(src[head.offset:]), left: 2 * mostLine}
+	lines := csv.NewReader(rows)
 	lines.FieldsPerRecord, lines.LazyQuotes, lines.ReuseRecord, lines.TrimLeadingSpace = -1, true, true, true
 	lines.Comma, lines.Comment = head.delimiter, '#'
 	for {
@@ -102,6 +110,7 @@ func (r *reader) read(src []byte) error {
 		if err != nil {
 			return fmt.Errorf(": %w", err)
 		}
+		rows.left = 2 * mostLine
 		if r.rows++; r.rows > mostRows {
 			return fmt.Errorf(": more than %d rows, want fewer", mostRows)
 		}
@@ -111,6 +120,22 @@ func (r *reader) read(src []byte) error {
 		}
 	}
 	return r.finish()
+}
+
+// bounded is what is left of a row, which a quotation mark may spread over many
+// lines.
+type bounded struct {
+	from io.Reader
+	left int
+}
+
+func (b *bounded) Read(data []byte) (int, error) {
+	if b.left <= 0 {
+		return 0, fmt.Errorf("a row of more than %d bytes, want every quotation mark closed", mostLine)
+	}
+	n, err := b.from.Read(data[:min(len(data), b.left)])
+	b.left -= n
+	return n, err
 }
 
 // values takes the numbers of a row.

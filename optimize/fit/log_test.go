@@ -206,3 +206,29 @@ func times(src string, column int, factor float64) string {
 	}
 	return strings.Join(lines, "\n") + "\n"
 }
+
+// TestLongLines refuses lines and rows that no logger writes: a reader would hold
+// a hundred bytes for each of their signs.
+func TestLongLines(t *testing.T) {
+	const head = "time (s),height (m)\n"
+	rows := func(n int) string {
+		var out strings.Builder
+		for i := range n {
+			fmt.Fprintf(&out, "%d,%d\n", i, i)
+		}
+		return out.String()
+	}
+	for _, c := range []struct{ src, want string }{
+		{strings.Repeat(",", 9000), "x.csv:1: a line of 9000 bytes, want at most 8192"},
+		{head + rows(30) + strings.Repeat(",", 9000) + "\n" + rows(1), "x.csv:32: a line of 9001 bytes, want at most 8192"},
+		{head + rows(30) + "\"" + strings.Repeat("a\n", 20000), "x.csv: a row of more than 8192 bytes, want every quotation mark closed"},
+	} {
+		if _, err := ReadLog("x.csv", []byte(c.src), Columns{}); err == nil || err.Error() != c.want {
+			t.Errorf("%.40q…: %v, want %s", c.src, err, c.want)
+		}
+	}
+	wide := head + strings.ReplaceAll(rows(3000), "\n", strings.Repeat(",0", 2000)+"\n")
+	if l, err := ReadLog("x.csv", []byte(wide), Columns{}); err != nil || len(l.Rows) != 3000 {
+		t.Errorf("a log of 2002 columns: %v, want all of its rows", err)
+	}
+}

@@ -2,6 +2,7 @@ package fleet
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"os"
 	"path/filepath"
@@ -9,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"syscall"
 	"testing"
 	"time"
 
@@ -352,5 +354,56 @@ func TestSpoiltJob(t *testing.T) {
 		if other == nil || !strings.HasSuffix(other.Error(), "version 2, the jobs need 1: want the same program on all machines") {
 			t.Errorf("flown by another version: %v", other)
 		}
+	}
+}
+
+// TestSpoiltJobOnAFailingDisk has the file of a spoilt job fail: what cannot be
+// flown is told with what failed, what may be dangerous is not flown without its
+// file, nothing is said to be kept that is not, and on a sound disk the job is done.
+func TestSpoiltJobOnAFailingDisk(t *testing.T) {
+	_, p, j := demo(t)
+	d, said := queue(t)
+	d.Staff(1)
+	d.run.Write = func(path string, _ []byte) error { return &os.PathError{Op: "write", Path: path, Err: syscall.EIO} }
+	failed := "write " + filepath.Join(d.run.Folder, "spoilt-")
+	once := func(err error) {
+		t.Helper()
+		if err == nil || strings.Count(err.Error(), failed) != 1 || !strings.Contains(err.Error(), "input/output error") || strings.Contains(err.Error(), "the job is in") {
+			t.Errorf("%v, want it told once that the file of the job failed", err)
+		}
+		if left, _ := filepath.Glob(filepath.Join(d.run.Folder, "*")); len(left) > 0 {
+			t.Errorf("%q are left", left)
+		}
+	}
+	bad := j
+	bad.Leg = &Leg{Settings: settings, Island: []byte("not an island")}
+	bad.Leg.Settings.Algorithm = optimize.Default
+	err := d.Ask(t.Context(), bad, func([]byte) error { return errors.New("an answer") })
+	if once(err); !strings.Contains(err.Error(), "island 0: island: damaged: ") {
+		t.Errorf("%v, want the job's own flaw too", err)
+	}
+
+	j.Program, j.Run = d.run.Program, d.run.Name
+	j.Stretch = &Stretch{Mode: sweep.FrontMode, To: 100}
+	q, err := d.pose(t.Context(), &j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var taken []byte
+	accept := func(body []byte) error { taken = body; return nil }
+	once(d.flyHere(t.Context(), q, accept, true))
+	if taken != nil {
+		t.Error("an answer was taken of a job that was not flown")
+	}
+	d.run.Write = writeFile
+	var tally sweep.Tally
+	if err := d.flyHere(t.Context(), q, accept, true); err != nil || json.Unmarshal(taken, &tally) != nil || tally.Check(p, 0, 100) != nil {
+		t.Errorf("on a sound disk: %v, %.100q, want the answer", err, taken)
+	}
+	if left, _ := filepath.Glob(filepath.Join(d.run.Folder, "*")); len(left) > 0 {
+		t.Errorf("%q are left of a job that was flown", left)
+	}
+	if n := strings.Count(said.all(), "no worker came to its end: flown here"); n != 1 {
+		t.Errorf("told %d times that it is flown here, want once: %s", n, said.all())
 	}
 }

@@ -103,7 +103,7 @@ func (f *flier) inspectTally(ctx context.Context, j *Job, body []byte) error {
 	if err := json.Unmarshal(body, &t); err != nil {
 		return err
 	}
-	if err := checkTally(&t, f.problem, j.Stretch.From, j.Stretch.To); err != nil {
+	if err := t.Check(f.problem, j.Stretch.From, j.Stretch.To); err != nil {
 		return err
 	}
 	plan, err := j.Stretch.plan(f.problem, j.Seed)
@@ -122,27 +122,6 @@ func (f *flier) inspectTally(ctx context.Context, j *Job, body []byte) error {
 		meets := !slices.ContainsFunc(r.Violations, func(v float64) bool { return v > 0 })
 		if r.Failed || r.Slack != m.Slack || !slices.Equal(r.Goals, m.Goals) || meets != (i < len(t.Front)) {
 			return fmt.Errorf("design %d: goals %v and slack %v, flown here %v and %v", m.Number, m.Goals, m.Slack, r.Goals, r.Slack)
-		}
-	}
-	return nil
-}
-
-// checkTally tells what no tally of these designs can hold.
-func checkTally(t *sweep.Tally, p *optimize.Problem, from, to int64) error {
-	if n := to - from; t.Next != to || t.Feasible < 0 || t.Failed < 0 || t.Feasible+t.Failed > n || len(t.Missed) != p.Limits ||
-		t.Worst != nil && len(t.Worst) != p.Goals || (t.Worst == nil) != (t.Feasible == 0) || int64(len(t.Front)) > t.Feasible {
-		return fmt.Errorf("tally: counts that designs %d to %d cannot have", from, to-1)
-	}
-	for _, members := range [][]sweep.Member{t.Front, t.Nearest} {
-		for _, m := range members {
-			if m.Number < from || m.Number >= to || len(m.Goals) != p.Goals {
-				return fmt.Errorf("tally: member %d with %d goals, want designs %d to %d with %d", m.Number, len(m.Goals), from, to-1, p.Goals)
-			}
-		}
-	}
-	for _, n := range t.Missed {
-		if n < 0 || n > to-from {
-			return fmt.Errorf("tally: %d designs miss a limit, want at most %d", n, to-from)
 		}
 	}
 	return nil

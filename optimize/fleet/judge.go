@@ -60,10 +60,10 @@ func (d *Desk) accepted(q *question, g *given, accept func([]byte) error) error 
 // first, in case it does the same here.
 func (d *Desk) flyHere(ctx context.Context, q *question, accept func([]byte) error, kept bool) error {
 	if kept {
-		d.run.Say(fmt.Sprintf("%v: given out %d times, no worker came to its end: flown here", q.job, q.tries))
 		if err := d.run.Write(d.spoilt(q), q.sealed); err != nil {
-			return err
+			return fmt.Errorf("%v: not flown, for it may end this program as it ended workers: %w", q.job, err)
 		}
+		d.run.Say(fmt.Sprintf("%v: given out %d times, no worker came to its end: flown here", q.job, q.tries))
 	}
 	return d.withFlier(ctx, func(f *flier) error {
 		body, err := f.fly(ctx, q.job)

@@ -11,8 +11,8 @@ import (
 )
 
 // FuzzSpoolAnswer puts any bytes where a spool looks for its answer, as they are
-// and sealed: nothing but the true answer is taken, and what is wrong names the
-// file.
+// and sealed: nothing but the true answer is taken as the first of a spool, and
+// what is wrong names the file.
 func FuzzSpoolAnswer(f *testing.F) {
 	_, _, j := demo(f)
 	j.Stretch = &Stretch{Mode: sweep.DrawsMode, Size: 100, To: 10, Numbers: []string{"apogee"}}
@@ -39,7 +39,6 @@ func FuzzSpoolAnswer(f *testing.F) {
 	}
 	f.Add(sealed, false)
 	f.Add(honest, true)
-	ask := run.Spool(dir)
 	f.Fuzz(func(t *testing.T, data []byte, seal bool) {
 		if seal { // past the checksum, which no fuzzer guesses
 			var err error
@@ -52,7 +51,7 @@ func FuzzSpoolAnswer(f *testing.F) {
 			t.Fatal(err)
 		}
 		var taken []byte
-		err := ask(t.Context(), j, func(body []byte) error {
+		err := run.Spool(dir)(t.Context(), j, func(body []byte) error {
 			taken = slices.Clone(body)
 			return nil
 		})

@@ -197,7 +197,7 @@ func TestTallyChecks(t *testing.T) {
 		}
 	}
 	ok := good()
-	if err := checkTally(&ok, p, 10, 20); err != nil {
+	if err := ok.Check(p, 10, 20); err != nil {
 		t.Fatal(err)
 	}
 	for i, spoil := range []func(*sweep.Tally){
@@ -216,7 +216,7 @@ func TestTallyChecks(t *testing.T) {
 	} {
 		bad := good()
 		spoil(&bad)
-		if checkTally(&bad, p, 10, 20) == nil {
+		if bad.Check(p, 10, 20) == nil {
 			t.Errorf("spoilt tally %d is taken for good: %+v", i, bad)
 		}
 	}

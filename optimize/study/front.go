@@ -31,27 +31,60 @@ type Count struct {
 
 // Settle returns the front of what a search found: the best of its archive, in
 // a robust search those of them that are proved to keep the limits. Where ctx
-// ends before the first proof, the archive's best stand unproved.
+// ends first it is not whole.
 func Settle(ctx context.Context, b *brief.Brief, found *optimize.Outcome, workers int) Front {
 	switch {
 	case b.Search.Robust.Draws > 0:
 	case found.Met:
-		return flown(b, optimize.Choose(found.Archive, b.Search.Front), nil, true)
+		return flown(ctx, b, optimize.Choose(found.Archive, b.Search.Front), nil, true, RowOf, workers)
 	default:
 		nearest := apart(b, found.Archive)
-		return flown(b, nearest[:min(len(nearest), b.Search.Front)], nil, false)
+		return flown(ctx, b, nearest[:min(len(nearest), b.Search.Front)], nil, false, RowOf, workers)
 	}
 	p := Prove(ctx, b, found.Archive, workers)
 	designs := make([]optimize.Design, len(p.Designs))
 	for i := range p.Designs {
 		designs[i] = p.Designs[i].Design
 	}
-	if len(designs) == 0 { // interrupted before the first proof
-		designs = optimize.Choose(found.Archive, b.Search.Front)
-	}
-	front := flown(b, designs, p.Designs, p.Met)
+	front := flown(ctx, b, designs, p.Designs, p.Met, RowOf, workers)
 	front.Proof = p.Count
 	return front
+}
+
+// What a Draft tells at most. Ours: a tenth of a second of flights.
+const (
+	draftRows    = 100
+	draftArchive = 400
+)
+
+// Draft returns what can be said at once of a search that is told to end: of its
+// front and its archive designs from end to end, flown as set and without canopy.
+// What takes more flights is left out: timer settings and proofs.
+func Draft(b *brief.Brief, found *optimize.Outcome, workers int) (Front, []Row) {
+	archive, designs := found.Archive, []optimize.Design(nil)
+	if found.Met {
+		archive = evenly(archive, draftArchive)
+		designs = optimize.Choose(archive, min(b.Search.Front, draftRows))
+	} else {
+		archive = archive[:min(len(archive), draftArchive)]
+		designs = apart(b, archive)
+		designs = designs[:min(len(designs), b.Search.Front, draftRows)]
+	}
+	met := found.Met && b.Search.Robust.Draws == 0
+	front := flown(context.Background(), b, designs, nil, met, quickRowOf, workers)
+	return front, Archive(context.Background(), b, front.Rows, archive, workers)
+}
+
+// evenly returns n designs at most, from the first to the last.
+func evenly(all []optimize.Design, n int) []optimize.Design {
+	if len(all) <= n {
+		return all
+	}
+	some := make([]optimize.Design, n)
+	for i := range some {
+		some[i] = all[i*(len(all)-1)/(n-1)]
+	}
+	return some
 }
 
 // apart leaves out designs that differ from one before them by no more than a
@@ -82,32 +115,38 @@ func apart(b *brief.Brief, designs []optimize.Design) []optimize.Design {
 
 // flown flies designs for all that a front tells, nearest to the ideal first;
 // where none keeps the limits, in their order: the least violating first. Proofs
-// are parallel to the designs, or none.
-func flown(b *brief.Brief, designs []optimize.Design, proofs []Proof, met bool) Front {
-	f, scratch := Front{Met: met}, model.NewScratch()
+// are parallel to the designs, or none; rowOf makes the rows. Where ctx ends first
+// some rows are left out.
+func flown(ctx context.Context, b *brief.Brief, designs []optimize.Design, proofs []Proof, met bool, rowOf maker, workers int) Front {
+	f := Front{Met: met, Rows: make([]Row, len(designs)), Paths: make([][]model.Sample, len(designs))}
 	order := nearest(designs)
 	if !met {
 		slices.Sort(order)
 	}
-	for number, at := range order {
-		x := designs[at].X
-		rocket, site := b.At(x)
-		flight, path := model.Path(&rocket, &site, scratch)
-		row := RowOf(b, number+1, x, &flight, scratch)
-		if proofs != nil {
-			row.Proof = &proofs[at]
+	Each(ctx, len(order), workers, func() func(i int) {
+		scratch := model.NewScratch()
+		return func(i int) {
+			x := designs[order[i]].X
+			rocket, site := b.At(x)
+			flight, path := model.Path(&rocket, &site, scratch)
+			f.Rows[i], f.Paths[i] = rowOf(b, i+1, x, &flight, scratch), path
+			if proofs != nil {
+				f.Rows[i].Proof = &proofs[order[i]]
+			}
 		}
-		f.Rows, f.Paths = append(f.Rows, row), append(f.Paths, path)
-	}
+	})
 	return f
 }
+
+// A maker makes the row of a design from its flight, as RowOf does.
+type maker func(b *brief.Brief, design int, x []float64, f *model.Flight, scratch *model.Scratch) Row
 
 // Rows flies designs for all that a front tells, numbered from 1 in the order
 // given. It reports false where ctx ended first. The result does not depend on
 // workers.
 func Rows(ctx context.Context, b *brief.Brief, designs [][]float64, workers int) ([]Row, bool) {
 	rows := make([]Row, len(designs))
-	whole := each(ctx, len(designs), workers, func() func(i int) {
+	whole := Each(ctx, len(designs), workers, func() func(i int) {
 		scratch := model.NewScratch()
 		return func(i int) {
 			rocket, site := b.At(designs[i])
@@ -119,13 +158,9 @@ func Rows(ctx context.Context, b *brief.Brief, designs [][]float64, workers int)
 }
 
 // Each calls what the workers return for every i below n, several at a time:
-// each worker is called once, in a goroutine of its own.
-func Each(n, workers int, worker func() func(i int)) {
-	each(context.Background(), n, workers, worker)
-}
-
-// each is Each until ctx ends, and reports false where that came first.
-func each(ctx context.Context, n, workers int, worker func() func(i int)) bool {
+// each worker is called once, in a goroutine of its own. It reports false where
+// ctx ended first: then some are left out.
+func Each(ctx context.Context, n, workers int, worker func() func(i int)) bool {
 	var taken atomic.Int64
 	var busy sync.WaitGroup
 	for range min(workers, n) {
@@ -152,8 +187,8 @@ func nearest(designs []optimize.Design) []int {
 // Archive returns the rows of an archive: those of the front that was chosen
 // from it, then all others, nearest to the ideal first. The others go without
 // their timer settings, which take more flights than all the rest. The result
-// does not depend on workers.
-func Archive(b *brief.Brief, front []Row, archive []optimize.Design, workers int) []Row {
+// does not depend on workers; where ctx ends first it is not whole.
+func Archive(ctx context.Context, b *brief.Brief, front []Row, archive []optimize.Design, workers int) []Row {
 	var others []optimize.Design
 	for _, d := range archive {
 		if !slices.ContainsFunc(front, func(r Row) bool { return slices.Equal(r.X, d.X) }) {
@@ -163,14 +198,13 @@ func Archive(b *brief.Brief, front []Row, archive []optimize.Design, workers int
 	order := nearest(others)
 	rows := make([]Row, len(front)+len(others))
 	copy(rows, front)
-	Each(len(order), workers, func() func(i int) {
+	Each(ctx, len(order), workers, func() func(i int) {
 		scratch := model.NewScratch()
 		return func(i int) {
 			x, place := others[order[i]].X, len(front)+i
 			rocket, site := b.At(x)
 			flight := model.Fly(&rocket, &site, scratch)
-			extra, bare := bareOf(&rocket, &site, &flight, scratch)
-			rows[place] = rowOf(b, place+1, x, &flight, extra, &bare)
+			rows[place] = quickRowOf(b, place+1, x, &flight, scratch)
 		}
 	})
 	return rows
@@ -218,13 +252,13 @@ type Landing struct {
 
 // Landings flies the rows of a front under scatter, all under the same draws,
 // and returns where each comes down; none where nothing scatters. The result
-// does not depend on workers.
-func Landings(b *brief.Brief, rows []Row, workers int) [][]Landing {
+// does not depend on workers; where ctx ends first it is not whole.
+func Landings(ctx context.Context, b *brief.Brief, rows []Row, workers int) [][]Landing {
 	if len(b.Scatter)+len(b.Day) == 0 {
 		return nil
 	}
 	all := make([][]Landing, len(rows))
-	Each(len(rows), workers, func() func(i int) {
+	Each(ctx, len(rows), workers, func() func(i int) {
 		fly := Scatterer(b, landingDraws, b.Search.Seed)
 		return func(i int) {
 			for _, f := range fly(rows[i].X).Each {

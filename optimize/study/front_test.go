@@ -111,8 +111,8 @@ func TestSettle(t *testing.T) {
 			t.Errorf("the path of row %d ends after %v s, its flight after %v s", i+1, last.T, row.Figures[model.FlightTime])
 		}
 	}
-	rows := Archive(b, front.Rows, found.Archive, 1)
-	if again := Archive(b, front.Rows, found.Archive, 3); len(rows) != 4 || len(again) != 4 || !slices.EqualFunc(rows, again, func(a, b Row) bool { return slices.Equal(a.X, b.X) }) {
+	rows := Archive(t.Context(), b, front.Rows, found.Archive, 1)
+	if again := Archive(t.Context(), b, front.Rows, found.Archive, 3); len(rows) != 4 || len(again) != 4 || !slices.EqualFunc(rows, again, func(a, b Row) bool { return slices.Equal(a.X, b.X) }) {
 		t.Fatalf("%d and %d rows of an archive of 4, want the same by one worker and by three", len(rows), len(again))
 	}
 	for i := range rows {
@@ -129,8 +129,7 @@ func TestSettle(t *testing.T) {
 	}
 }
 
-// TestSettleRobust gives each row its own proof; an interrupt before the first
-// proof leaves rows without one, which keep nothing.
+// TestSettleRobust gives each row its own proof.
 func TestSettleRobust(t *testing.T) {
 	b := briefs.Roomy(t, nil, "search.robust.draws=60", "search.robust.confidence=0.9", "search.front=2")
 	found := optimize.Outcome{Archive: archive(t, b, 0.06, 0.1, 0.16), Met: true}
@@ -145,11 +144,44 @@ func TestSettleRobust(t *testing.T) {
 			t.Errorf("row %d of %v has the proof %+v", i+1, row.X, row.Proof)
 		}
 	}
-	ended, cancel := context.WithCancel(t.Context())
-	cancel()
-	front = Settle(ended, b, &found, 1)
-	if len(front.Rows) != 2 || front.Met || front.Rows[0].Proof != nil || front.Rows[0].Kept(b) {
-		t.Errorf("interrupted before the first proof: %d rows, met %v, want two that are not proved", len(front.Rows), front.Met)
+}
+
+// TestDraft tells at once of a search that is told to end: some designs of its
+// front as flown, but for the timer settings, which take more flights.
+func TestDraft(t *testing.T) {
+	b := briefs.Demo(t, briefs.High, "search.front=500")
+	var masses []float64
+	for i := range 900 {
+		masses = append(masses, 0.04+0.2*float64(i)/900)
+	}
+	found := optimize.Outcome{Archive: archive(t, b, masses...), Met: true}
+	front, all := Draft(b, &found, 2)
+	if !front.Met || len(front.Rows) != draftRows || len(front.Paths) != draftRows || len(all) != draftArchive {
+		t.Fatalf("met %v, %d rows, %d paths, an archive of %d, want %d, %d, %d", front.Met, len(front.Rows), len(front.Paths), len(all), draftRows, draftRows, draftArchive)
+	}
+	for i := range front.Rows {
+		wantFlown(t, b, &front.Rows[i], i+1)
+		if !slices.Equal(all[i].X, front.Rows[i].X) {
+			t.Errorf("the archive's row %d is %v, want that of the front, %v", i+1, all[i].X, front.Rows[i].X)
+		}
+	}
+	for _, at := range []int{brief.DeployEarliest, brief.DeployLatest} {
+		if v := front.Rows[0].Figures[int(model.FigureCount)+at]; !math.IsNaN(v) {
+			t.Errorf("%s is %v, want it left out", brief.Extras[at].Key, v)
+		}
+	}
+	if first, last := found.Archive[0].X, found.Archive[899].X; !slices.ContainsFunc(all, func(r Row) bool { return slices.Equal(r.X, first) }) ||
+		!slices.ContainsFunc(all, func(r Row) bool { return slices.Equal(r.X, last) }) {
+		t.Error("the ends of the archive are left out")
+	}
+	robust := briefs.Roomy(t, nil, "search.robust.draws=60", "search.robust.confidence=0.9", "search.front=2")
+	found.Archive = archive(t, robust, 0.06, 0.1, 0.16)
+	if front, _ := Draft(robust, &found, 1); len(front.Rows) != 2 || front.Met || front.Rows[0].Proof != nil || front.Rows[0].Kept(robust) {
+		t.Errorf("robust: %d rows, met %v, want two that are not proved", len(front.Rows), front.Met)
+	}
+	found.Met = false
+	if front, _ := Draft(b, &found, 1); front.Met || !slices.Equal(front.Rows[0].X, found.Archive[0].X) {
+		t.Errorf("where no limit is kept: met %v, %v first, want the nearest to the limits", front.Met, front.Rows[0].X)
 	}
 }
 
@@ -212,7 +244,7 @@ func TestRowKeeps(t *testing.T) {
 func TestLandings(t *testing.T) {
 	b := briefs.Scattering(t, briefs.ADay)
 	rows := []Row{{X: b.Own()}, {X: []float64{0.15, 0.012, 0.25, 0.1, 4.8}}}
-	got := Landings(b, rows, 2)
+	got := Landings(t.Context(), b, rows, 2)
 	if len(got) != 2 {
 		t.Fatalf("landings of %d rows, want 2", len(got))
 	}
@@ -228,7 +260,7 @@ func TestLandings(t *testing.T) {
 		}
 	}
 	plain := briefs.Demo(t, "bottle.toml")
-	if got := Landings(plain, []Row{{X: plain.Own()}}, 1); got != nil {
+	if got := Landings(t.Context(), plain, []Row{{X: plain.Own()}}, 1); got != nil {
 		t.Errorf("landings without scatter: %v", got)
 	}
 }

@@ -74,7 +74,7 @@ func Proofs(ctx context.Context, b *brief.Brief, designs []optimize.Design, work
 	plan := b.Plan()
 	draws := scatter.New(b, scatter.Proof, plan.Each, plan.PerDay, b.Search.Seed)
 	proofs := make([]Proof, len(designs))
-	each(ctx, len(designs), workers, func() func(i int) {
+	Each(ctx, len(designs), workers, func() func(i int) {
 		e := newEnsemble(b, draws)
 		return func(i int) { proofs[i] = e.prove(designs[i]) }
 	})

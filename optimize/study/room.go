@@ -43,14 +43,15 @@ func SteppedBack(b *brief.Brief, deviations float64) (*optimize.Problem, error) 
 }
 
 // Inside reports which designs of b keep their limits so many deviations off, by
-// a few flights each. The result does not depend on workers.
-func Inside(b *brief.Brief, designs [][]float64, deviations float64, workers int) ([]bool, error) {
+// a few flights each. The result does not depend on workers; where ctx ends first
+// some are not reported.
+func Inside(ctx context.Context, b *brief.Brief, designs [][]float64, deviations float64, workers int) ([]bool, error) {
 	p, err := SteppedBack(b, deviations)
 	if err != nil {
 		return nil, err
 	}
 	inside := make([]bool, len(designs))
-	Each(len(designs), workers, func() func(i int) {
+	Each(ctx, len(designs), workers, func() func(i int) {
 		fly := p.Evaluator()
 		r := optimize.Result{Goals: make([]float64, p.Goals), Violations: make([]float64, p.Limits)}
 		return func(i int) {

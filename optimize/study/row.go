@@ -34,6 +34,14 @@ func RowOf(b *brief.Brief, design int, x []float64, f *model.Flight, scratch *mo
 	return rowOf(b, design, x, f, extra, &bare)
 }
 
+// quickRowOf is RowOf without what takes more flights than the one without canopy:
+// the timer settings.
+func quickRowOf(b *brief.Brief, design int, x []float64, f *model.Flight, scratch *model.Scratch) Row {
+	r, s := b.At(x)
+	extra, bare := bareOf(&r, &s, f, scratch)
+	return rowOf(b, design, x, f, extra, &bare)
+}
+
 // rowOf makes a row of a flight, of extra figures, and of the flight without
 // canopy, whose way of falling is warned of too.
 func rowOf(b *brief.Brief, design int, x []float64, f *model.Flight, extra extras, bare *model.Flight) Row {

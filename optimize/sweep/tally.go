@@ -3,6 +3,7 @@ package sweep
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 
 	"ullage/optimize"
@@ -35,6 +36,27 @@ type Member struct {
 }
 
 const mostNearest = 20
+
+// Check tells what no tally of the designs from ≤ number < to of p can hold.
+func (t *Tally) Check(p *optimize.Problem, from, to int64) error {
+	if n := to - from; n < 0 || t.Next != to || t.Feasible < 0 || t.Failed < 0 || t.Feasible > n-t.Failed || len(t.Missed) != p.Limits ||
+		t.Worst != nil && len(t.Worst) != p.Goals || (t.Worst == nil) != (t.Feasible == 0) || int64(len(t.Front)) > t.Feasible || len(t.Nearest) > mostNearest {
+		return fmt.Errorf("tally: counts that designs %d to %d cannot have", from, to-1)
+	}
+	for _, members := range [][]Member{t.Front, t.Nearest} {
+		for _, m := range members {
+			if m.Number < from || m.Number >= to || len(m.Goals) != p.Goals {
+				return fmt.Errorf("tally: member %d with %d goals, want designs %d to %d with %d", m.Number, len(m.Goals), from, to-1, p.Goals)
+			}
+		}
+	}
+	for _, n := range t.Missed {
+		if n < 0 || n > to-from {
+			return fmt.Errorf("tally: %d designs miss a limit, want at most %d", n, to-from)
+		}
+	}
+	return nil
+}
 
 // Advance flies the designs of plan, which is one of p, from t.Next up to, but
 // without, number to, and takes them in. It reports false where ctx ended first;

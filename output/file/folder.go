@@ -36,7 +36,7 @@ func WriteFolder(dir string, files map[string][]byte) error {
 // fill writes files into a temporary folder and gives it its name.
 func fill(temporary, dir string, files map[string][]byte) error {
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		if err := replace(filepath.Join(temporary, name), files[name]); err != nil {
+		if err := replace(filepath.Join(temporary, name), giving(files[name])); err != nil {
 			return fmt.Errorf("write %s: %w", filepath.Join(dir, name), Cause(err))
 		}
 	}

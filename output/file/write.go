@@ -3,6 +3,7 @@ package file
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"math/rand/v2"
 	"os"
@@ -14,13 +15,26 @@ import (
 // path, and leaves nothing behind. A path that is anything but a regular file
 // (a device, a symbolic link) is refused, because the rename would replace it.
 func Write(path string, data []byte) error {
-	if err := replace(path, data); err != nil {
+	return Stream(path, giving(data))
+}
+
+func giving(data []byte) func(w io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	}
+}
+
+// Stream writes what give writes to path, as Write does. Where give errs nothing
+// is written.
+func Stream(path string, give func(w io.Writer) error) error {
+	if err := replace(path, give); err != nil {
 		return fmt.Errorf("write %s: %w", path, Cause(err))
 	}
 	return nil
 }
 
-func replace(path string, data []byte) error {
+func replace(path string, give func(w io.Writer) error) error {
 	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
 		return fmt.Errorf("%s, want a regular file", kind(info.Mode()))
 	}
@@ -29,8 +43,7 @@ func replace(path string, data []byte) error {
 	if err != nil {
 		return err
 	}
-	_, err = f.Write(data)
-	if err == nil {
+	if err = give(f); err == nil {
 		err = f.Sync()
 	}
 	err = errors.Join(err, f.Close())

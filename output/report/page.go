@@ -26,7 +26,8 @@ import (
 	"ullage/output/text"
 )
 
-const fileName = "report.html"
+// FileName is the report in the folder of a run.
+const FileName = "report.html"
 
 // A Page is report.html of a run: what the folder holds and what follows from
 // the brief.
@@ -54,7 +55,7 @@ var (
 	//go:embed echarts.min.js
 	chartsJS string
 
-	pageTemplate = template.Must(template.New(fileName).Parse(reportHTML))
+	pageTemplate = template.Must(template.New(FileName).Parse(reportHTML))
 )
 
 // Of returns the page of a run of b that has just been written.
@@ -129,8 +130,8 @@ func (p *Page) readFlights(r runs.Run, dir string) error {
 // Write makes report.html of the folder that the run is in, and returns its
 // path. run.json does not hold its hash: it may be made anew.
 func (p *Page) Write(f *runs.Folder) (string, error) {
-	path := filepath.Join(f.Dir, fileName)
-	page, err := p.render()
+	path := filepath.Join(f.Dir, FileName)
+	page, err := p.Render()
 	if err != nil {
 		return "", err
 	}
@@ -168,9 +169,9 @@ type tableRow struct {
 	Knee, Missed bool
 }
 
-// render returns the bytes of report.html. They depend on nothing but the
+// Render returns the bytes of report.html. They depend on nothing but the
 // program, the brief and the run without its clock.
-func (p *Page) render() ([]byte, error) {
+func (p *Page) Render() ([]byte, error) {
 	axes, knee := p.axes(), p.knee()
 	data := pageData{
 		Axes: axes, Goals: len(p.brief.Goals), Table: len(p.columns()), Designs: table.Gather(p.rows, func(r study.Row) int { return r.Design }),

@@ -14,7 +14,6 @@ import (
 	"ullage/optimize/brief"
 	"ullage/optimize/sweep"
 	"ullage/output"
-	"ullage/output/file"
 	"ullage/output/palette"
 	"ullage/output/runs"
 	"ullage/output/table"
@@ -64,16 +63,6 @@ func ReadSweep(ctx context.Context, b *brief.Brief, r runs.Run, dir string) (*Sw
 	return p, nil
 }
 
-// Write makes report.html of the folder that the run is in, and returns its path.
-func (p *SweepPage) Write(f *runs.Folder) (string, error) {
-	path := filepath.Join(f.Dir, fileName)
-	page, err := p.render()
-	if err != nil {
-		return "", err
-	}
-	return path, file.Write(path, page)
-}
-
 // A sweepView is what the template shows.
 type sweepView struct {
 	Policy, Title          string
@@ -120,7 +109,8 @@ type sweepData struct {
 	FeasibleOnly bool     `json:"feasibleOnly"`
 }
 
-func (p *SweepPage) render() ([]byte, error) {
+// Render returns the bytes of report.html.
+func (p *SweepPage) Render() ([]byte, error) {
 	c := p.census
 	goals := p.goals()
 	pairs := slices.Clone(c.pairs())

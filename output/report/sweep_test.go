@@ -72,11 +72,7 @@ func sweepPage(t *testing.T, b *brief.Brief, part table.Table, indices []output.
 	if err != nil {
 		t.Fatal(err)
 	}
-	path, err := page.Write(f)
-	if err != nil {
-		t.Fatal(err)
-	}
-	text, err := os.ReadFile(path)
+	text, err := page.Render()
 	if err != nil {
 		t.Fatal(err)
 	}

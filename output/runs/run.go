@@ -89,7 +89,7 @@ const (
 )
 
 // mostRecord is the size of run.json and sweep.json, in bytes, that is looked at:
-// that of some 25 000 parts.
+// that of MostParts parts.
 const mostRecord = 8 << 20
 
 // Read returns the run.json of the folder dir. It refuses a format newer

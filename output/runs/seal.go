@@ -8,6 +8,10 @@ import (
 	"fmt"
 )
 
+// mostValues is how many values a file of JSON may hold: 10 000 parts of a sweep
+// with 40 limits, or 20 000 designs of a front, have fewer.
+const mostValues = 500_000
+
 // A Seal is the last key of a file of JSON: the SHA-256, in hex, of the file
 // without these digits. A file of an older build has none.
 type Seal struct {
@@ -34,6 +38,11 @@ func (s *Seal) sealed(v any, indent string) ([]byte, error) {
 // they are the bytes that sealed wrote. Without a seal they must be those of a
 // build that knew none, and so none but the keys of this one.
 func (s *Seal) unsealed(data []byte, v any) error {
+	// Every value but the first of a list stands behind a comma, and takes many
+	// times the memory of its few bytes.
+	if n := bytes.Count(data, []byte{','}); n > mostValues {
+		return fmt.Errorf("damaged: %d values, want at most %d", n, mostValues)
+	}
 	if err := json.Unmarshal(data, v); err != nil {
 		return fmt.Errorf("damaged: %w", err)
 	}

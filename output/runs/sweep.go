@@ -111,6 +111,9 @@ func (f *Folder) recall(s *Sweep) error {
 	if _, err := os.Lstat(filepath.Join(f.Dir, runName)); err == nil {
 		f.ended = true
 	}
+	if err := found.checkParts(); err != nil {
+		return fmt.Errorf("read %s: %w", path, err)
+	}
 	s.Front, s.Parts = found.Front, nil
 	for _, p := range found.Parts {
 		kept, err := f.keep(PartName(p.Number), p.SHA256)
@@ -146,6 +149,21 @@ func (s *Sweep) same(now *Sweep, dir string) error {
 	return nil
 }
 
+// checkParts tells what the parts of a sweep cannot be: a file that says otherwise
+// would have flights that nobody flew, or have one file read for every line of it.
+func (s *Sweep) checkParts() error {
+	last := 0
+	for _, p := range s.Parts {
+		flights := min(s.Part, s.Size-int64(p.Number-1)*s.Part)
+		counts := append([]int64{p.Feasible, p.Failed, p.Feasible + p.Failed}, p.Missed...)
+		if p.Number <= last || p.Number > MostParts || p.Flights != flights || flights < 1 || slices.Min(counts) < 0 || slices.Max(counts) > flights || len(p.Missed) != len(s.Parts[0].Missed) {
+			return fmt.Errorf("damaged: part %d of %d flights, want parts in rising order and their counts within %d", p.Number, p.Flights, flights)
+		}
+		last = p.Number
+	}
+	return nil
+}
+
 // keep takes a file into run.json if it is there and has that hash.
 func (f *Folder) keep(name, want string) (bool, error) {
 	path := filepath.Join(f.Dir, name)
@@ -162,6 +180,10 @@ func (f *Folder) keep(name, want string) (bool, error) {
 	f.files[name] = want
 	return true, nil
 }
+
+// MostParts is how many parts a sweep has at most: sweep.json lists them, and is
+// written anew after each.
+const MostParts = 10_000
 
 const flightsFolder = "flights"
 

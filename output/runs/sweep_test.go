@@ -3,6 +3,7 @@ package runs_test
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -56,6 +57,47 @@ func TestResumeSweep(t *testing.T) {
 		_, err := runs.ResumeSweep(dir, []byte(c.brief), c.seed, c.version, &c.s)
 		if want := dir + ": " + c.want; err == nil || err.Error() != want {
 			t.Errorf("ResumeSweep = %v, want %s", err, want)
+		}
+	}
+
+	// What no sweep can have done is refused before a part is read.
+	sound, err := os.ReadFile(filepath.Join(dir, "sweep.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, spoil := range []func(p []runs.Part){
+		func(p []runs.Part) { p[1].Number = 1 },
+		func(p []runs.Part) { p[0].Number = 0 },
+		func(p []runs.Part) { p[2].Number = 4 },
+		func(p []runs.Part) { p[0].Flights = 11 },
+		func(p []runs.Part) { p[0].Flights = 9 },
+		func(p []runs.Part) { p[0].Feasible = 11 },
+		func(p []runs.Part) { p[0].Feasible, p[0].Failed = 6, 5 },
+		func(p []runs.Part) { p[0].Failed = -1 },
+		func(p []runs.Part) { p[0].Missed[0] = 11 },
+		func(p []runs.Part) { p[1].Missed = []int64{1, 1} },
+	} {
+		folder, err := runs.ResumeSweep(dir, brief, 5, "v1", &wanted)
+		if err != nil {
+			t.Fatal(err)
+		}
+		bad := wanted
+		bad.Parts = nil
+		for _, p := range wanted.Parts {
+			p.Missed = slices.Clone(p.Missed)
+			bad.Parts = append(bad.Parts, p)
+		}
+		spoil(bad.Parts)
+		if err := folder.WriteSweep(&bad); err != nil {
+			t.Fatal(err)
+		}
+		folder.Close()
+		if folder, err := runs.ResumeSweep(dir, brief, 5, "v1", &wanted); err == nil || !strings.HasPrefix(err.Error(), "read "+filepath.Join(dir, "sweep.json")+": damaged: part ") {
+			folder.Close()
+			t.Errorf("ResumeSweep of spoilt parts %d = %v, want them refused", i, err)
+		}
+		if err := os.WriteFile(filepath.Join(dir, "sweep.json"), sound, 0o666); err != nil {
+			t.Fatal(err)
 		}
 	}
 

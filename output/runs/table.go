@@ -17,27 +17,46 @@ const mostTable = 1 << 30
 
 // ReadTable reads a Parquet file of the run folder dir whose run.json is r. It
 // compares the hash before it decodes, and refuses a front of more rows than
-// run.json counts.
+// run.json counts, and a front or an archive of more than are of use.
 func (r Run) ReadTable(dir, name string) (table.Table, table.Meta, error) {
 	path, err := r.intact(dir, name)
 	if err != nil {
 		return table.Table{}, table.Meta{}, err
 	}
-	most := math.MaxInt32
-	if name == "front.parquet" {
-		most = max(r.Front, 0)
+	return table.Read(path, r.mostRows(name))
+}
+
+// MostFront is how many designs the front of a sweep has at most; that of a search
+// has fewer. An archive of two goals has no bound: one of so many is not read.
+const (
+	MostFront   = 20_000
+	mostFront   = 5000
+	mostArchive = 100_000
+)
+
+// mostRows returns how many rows a table of r may have.
+func (r Run) mostRows(name string) int {
+	most := mostFront
+	if r.Sweep != "" {
+		most = MostFront
 	}
-	return table.Read(path, most)
+	switch name {
+	case "front.parquet":
+		return max(min(r.Front, most), 0)
+	case "archive.parquet":
+		return mostArchive
+	}
+	return math.MaxInt32
 }
 
 // ScanTable reads columns of a Parquet file of the run folder dir as table.Scan
-// does, once it has compared the hash.
+// does, once it has compared the hash, and refuses what ReadTable does.
 func (r Run) ScanTable(dir, name string, columns []string, take func(table.Table) error) error {
 	path, err := r.intact(dir, name)
 	if err != nil {
 		return err
 	}
-	_, err = table.Scan(path, math.MaxInt32, columns, take)
+	_, err = table.Scan(path, r.mostRows(name), columns, take)
 	return err
 }
 

@@ -30,6 +30,11 @@ type Meta struct {
 // Files are encoded in memory and only then written: the Parquet writer
 // swallows the errors of its sink, and panics when the first bytes fail.
 
+// smallTable is up to how many rows a table is not compressed: Arrow's compressor
+// makes megabytes ready for each column, which takes longer than all else that a
+// small run needs, and saves a few kilobytes.
+const smallTable = 256
+
 // encodeParquet puts that many rows into a row group, and copies no more than
 // that at a time.
 func encodeParquet(t Table, m Meta, group int) ([]byte, error) {
@@ -40,9 +45,13 @@ func encodeParquet(t Table, m Meta, group int) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	codec := compress.Codecs.Zstd
+	if t.Rows() <= smallTable {
+		codec = compress.Codecs.Uncompressed
+	}
 	properties := []parquet.WriterProperty{
 		parquet.WithRootRepetition(parquet.Repetitions.Required), // the default confuses readers
-		parquet.WithCompression(compress.Codecs.Zstd),
+		parquet.WithCompression(codec),
 		parquet.WithCompressionLevel(3),
 		parquet.WithDataPageVersion(parquet.DataPageV1),
 		parquet.WithDictionaryDefault(false),

@@ -3,34 +3,49 @@ package table
 import (
 	"bytes"
 	"encoding/csv"
+	"io"
 	"math"
 	"strconv"
 	"strings"
 )
 
-// encodeCSV writes a table as RFC 4180 has it, in UTF-8, with the names of the
-// columns in the first line. What is not there is empty, lists are joined by
-// semicolons, and a number has the fewest digits that bring it back. The
-// metadata stays behind, for a CSV has no place for it.
+// CSV returns what writes tables to w, one below the other, as RFC 4180 has it,
+// in UTF-8, with the names of the first one's columns in the first line. What is
+// not there is empty, lists are joined by semicolons, and a number has the fewest
+// digits that bring it back. The metadata stays behind, for a CSV has no place for
+// it.
+func CSV(w io.Writer) func(Table) error {
+	out := csv.NewWriter(w)
+	begun := false
+	return func(t Table) error {
+		record := Gather(t.Columns, func(c Column) string { return c.Name })
+		first := -1
+		if begun {
+			first = 0
+		}
+		begun = true
+		for row := first; row < t.Rows(); row++ {
+			if row >= 0 {
+				for i, c := range t.Columns {
+					record[i] = plain(c.Values, row)
+				}
+			}
+			if err := out.Write(record); err != nil {
+				return err
+			}
+		}
+		out.Flush()
+		return out.Error()
+	}
+}
+
 func encodeCSV(t Table) ([]byte, error) {
 	if err := t.check(); err != nil {
 		return nil, err
 	}
 	var out bytes.Buffer
-	w := csv.NewWriter(&out)
-	record := Gather(t.Columns, func(c Column) string { return c.Name })
-	for row := -1; row < t.Rows(); row++ {
-		if row >= 0 {
-			for i, c := range t.Columns {
-				record[i] = plain(c.Values, row)
-			}
-		}
-		if err := w.Write(record); err != nil {
-			return nil, err
-		}
-	}
-	w.Flush()
-	return out.Bytes(), w.Error()
+	err := CSV(&out)(t)
+	return out.Bytes(), err
 }
 
 // plain writes one value.

@@ -26,7 +26,7 @@ import (
 // must not exhaust the memory.
 const (
 	mostBytes  = 1 << 30  // of a file
-	mostValues = 1 << 24  // of a table that is read as a whole
+	mostWhole  = 40 << 20 // bytes of a table that is read as a whole: 20 000 designs have 30
 	mostMemory = 96 << 20 // bytes, while a batch is decoded
 	batch      = 1 << 13  // rows
 )
@@ -36,9 +36,16 @@ const (
 // one that asks for more memory than a table needs are refused.
 func Read(path string, most int) (Table, Meta, error) {
 	var t Table
-	m, err := scan(path, most, nil, true, func(part Table) error {
+	left := mostWhole
+	m, err := scan(path, most, nil, mostWhole, func(part Table, rows int) error {
+		if left -= part.bytes(); left < 0 {
+			return errWhole
+		}
 		if t.Columns == nil {
-			t = part
+			t.Columns = slices.Clone(part.Columns)
+			for i := range t.Columns {
+				t.Columns[i].Values = concat(roomFor(part.Columns[i].Values, rows), part.Columns[i].Values)
+			}
 			return nil
 		}
 		for i := range t.Columns {
@@ -52,14 +59,17 @@ func Read(path string, most int) (Table, Meta, error) {
 	return t, m, nil
 }
 
-// Scan reads what Read does, of the named columns those that the file has, and
-// gives take some rows at a time, none of an empty table: memory does not grow
-// with the file. It ends with the first error of take.
+// Scan reads what Read does, of the named columns those that the file has, nil
+// being all of them, and gives take some rows at a time: memory does not grow with
+// the file. Of an empty table take is given the columns where they are not named. It
+// ends with the first error of take.
 func Scan(path string, most int, columns []string, take func(Table) error) (Meta, error) {
-	return scan(path, most, columns, false, take)
+	return scan(path, most, columns, math.MaxInt, func(part Table, _ int) error { return take(part) })
 }
 
-func scan(path string, most int, columns []string, whole bool, take func(Table) error) (m Meta, err error) {
+// scan gives take the parts of a table that takes no more memory than budget, in
+// bytes, as far as its footer tells, with the rows of all parts.
+func scan(path string, most int, columns []string, budget int, take func(part Table, rows int) error) (m Meta, err error) {
 	f, err := file.Open(path, mostBytes)
 	if err != nil {
 		return m, err
@@ -86,14 +96,14 @@ func scan(path string, most int, columns []string, whole bool, take func(Table) 
 	if m, err = meta(r.MetaData().KeyValueMetadata()); err != nil {
 		return m, err
 	}
-	if err := fits(f, r, most, whole); err != nil {
+	if err := fits(f, r, most, budget); err != nil {
 		return m, err
 	}
-	return m, batches(r, bounded, columns, whole, take)
+	return m, batches(r, bounded, columns, take)
 }
 
 // fits compares what the footer says of the file with what it may hold.
-func fits(f io.ReaderAt, r *parquetfile.Reader, most int, whole bool) error {
+func fits(f io.ReaderAt, r *parquetfile.Reader, most, budget int) error {
 	rows := int64(0)
 	for i := range r.NumRowGroups() {
 		group := r.MetaData().RowGroup(i)
@@ -115,21 +125,73 @@ func fits(f io.ReaderAt, r *parquetfile.Reader, most int, whole bool) error {
 			}
 		}
 	}
-	if columns := int64(r.MetaData().Schema.NumColumns()); whole && rows*columns > mostValues {
-		return fmt.Errorf("%d rows of %d columns, want at most %d numbers", rows, columns, mostValues)
+	least := int64(0) // bytes of a row
+	for i := range r.MetaData().Schema.NumColumns() {
+		switch r.MetaData().Schema.Column(i).PhysicalType() {
+		case parquet.Types.Boolean:
+			least++
+		case parquet.Types.Int32:
+			least += 4
+		case parquet.Types.ByteArray:
+			least += textBytes
+		default:
+			least += 8
+		}
+	}
+	if rows > int64(budget)/max(least, 1) {
+		return errWhole
 	}
 	return nil
 }
 
+// errWhole is what a table is refused with that is too large to be read as one.
+var errWhole = fmt.Errorf("a table of more than %d MB, want less", mostWhole>>20)
+
+// Bytes of memory that a text and a list take besides what they hold.
+const (
+	textBytes = 16
+	listBytes = 24
+)
+
+// bytes returns the memory that a table takes.
+func (t Table) bytes() int {
+	total := 0
+	for _, c := range t.Columns {
+		switch v := c.Values.(type) {
+		case []bool:
+			total += len(v)
+		case []int32:
+			total += 4 * len(v)
+		case []string:
+			total += textsBytes(v)
+		case [][]string:
+			for _, list := range v {
+				total += listBytes + textsBytes(list)
+			}
+		default:
+			total += 8 * length(v)
+		}
+	}
+	return total
+}
+
+func textsBytes(texts []string) int {
+	total := textBytes * len(texts)
+	for _, text := range texts {
+		total += len(text)
+	}
+	return total
+}
+
 // batches decodes the columns some rows at a time.
-func batches(r *parquetfile.Reader, bounded memory.Allocator, columns []string, whole bool, take func(Table) error) error {
+func batches(r *parquetfile.Reader, bounded memory.Allocator, columns []string, take func(part Table, rows int) error) error {
 	a, err := pqarrow.NewFileReader(r, pqarrow.ArrowReadProperties{BatchSize: batch}, bounded)
 	if err != nil {
 		return err
 	}
 	var leaves []int
 	for i := range r.MetaData().Schema.NumColumns() {
-		if whole || slices.Contains(columns, r.MetaData().Schema.Column(i).ColumnPath()[0]) {
+		if columns == nil || slices.Contains(columns, r.MetaData().Schema.Column(i).ColumnPath()[0]) {
 			leaves = append(leaves, i)
 		}
 	}
@@ -145,7 +207,7 @@ func batches(r *parquetfile.Reader, bounded memory.Allocator, columns []string, 
 	for records.Next() {
 		t, err := tableOf(records.Record().Schema(), records.Record().Columns())
 		if err == nil {
-			err = take(t)
+			err = take(t, int(r.NumRows()))
 		}
 		if err != nil {
 			return err
@@ -158,14 +220,14 @@ func batches(r *parquetfile.Reader, bounded memory.Allocator, columns []string, 
 	if int64(taken) != r.NumRows() {
 		return fmt.Errorf("damaged: %d rows, its footer says %d", taken, r.NumRows())
 	}
-	if taken > 0 || !whole {
+	if taken > 0 || columns != nil {
 		return nil
 	}
 	t, err := tableOf(records.Schema(), make([]arrow.Array, len(records.Schema().Fields())))
 	if err != nil {
 		return err
 	}
-	return take(t)
+	return take(t, 0)
 }
 
 // errMemory is what a file is refused with that asks for too much of it.
@@ -293,6 +355,25 @@ func values[A arrow.Array, T any](data arrow.Array, value func(A, int) T) []T {
 		out[i] = value(a, i)
 	}
 	return out
+}
+
+// roomFor returns none of the values of a column, with room for so many.
+func roomFor(values any, rows int) any {
+	switch values.(type) {
+	case []float64:
+		return make([]float64, 0, rows)
+	case Nullable:
+		return make(Nullable, 0, rows)
+	case []int32:
+		return make([]int32, 0, rows)
+	case []int64:
+		return make([]int64, 0, rows)
+	case []bool:
+		return make([]bool, 0, rows)
+	case []string:
+		return make([]string, 0, rows)
+	}
+	return make([][]string, 0, rows)
 }
 
 // concat returns the values of a, then those of b, which are of one type.
