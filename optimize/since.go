@@ -7,14 +7,14 @@ import (
 
 // Since returns the designs of the island that an earlier state of it has not,
 // or has with other results: those of the archive, and those that are in the
-// population alone. Both islands must be what Check accepts for p.
+// population or kept alone. Both islands must be what Check accepts for p.
 func (isl *Island) Since(p *Problem, earlier *Island) (archived, others []Design) {
 	axes := make([]axis, len(p.Variables))
 	for i, v := range p.Variables {
 		axes[i] = newAxis(v)
 	}
 	known := map[string]bool{}
-	for _, rows := range []*Rows{&earlier.Archive, &earlier.Population} {
+	for _, rows := range []*Rows{&earlier.Archive, &earlier.Population, &earlier.Kept} {
 		for i := range rows.Len() {
 			known[rows.print(i)] = true
 		}
@@ -29,7 +29,8 @@ func (isl *Island) Since(p *Problem, earlier *Island) (archived, others []Design
 		}
 		return picked.designs(p, axes)
 	}
-	return news(&isl.Archive), news(&isl.Population)
+	archived = news(&isl.Archive)
+	return archived, append(news(&isl.Population), news(&isl.Kept)...)
 }
 
 // print returns the bytes of a design and of its results.

@@ -30,6 +30,9 @@ func (e *epoch) record() {
 		for k, v := range g.result.Goals {
 			isl.Worst[k] = max(isl.Worst[k], v)
 		}
+		if e.problem.Keep > 0 {
+			e.retain(g)
+		}
 	}
 }
 

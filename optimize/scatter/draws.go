@@ -38,6 +38,7 @@ const (
 	Calling  // go or no-go
 	Doubting // of what is not known
 	Forecast // of the flights to come after a fit
+	Screening // of designs that are worth a proof
 )
 
 const (
