@@ -47,6 +47,7 @@ func TestContinueFromAnyBarrier(t *testing.T) {
 		{dtlz2(3), Settings{Flights: 3000, Islands: 1}},
 		{stepped(), Settings{Flights: 3100, Islands: 2}}, // exhausted
 		{zdt3(), reference},
+		{keeping(osy(), 100), Settings{Flights: 5000, Islands: 2}},
 	} {
 		c.Seed = 77
 		run := Local(&c.Problem, c.Settings, 2)

@@ -39,12 +39,11 @@ func (p *parser) robust(b *Brief) {
 		at = c
 	}
 	plan := b.Plan()
-	drawn := plan.Screen / plan.PerDay
-	days := drawn
+	days := plan.Days
 	for ok := false; !ok; days++ {
 		_, ok = constraints.Needed(days, r.Confidence)
 	}
-	if need := (days - 1) * plan.PerDay; days-1 > drawn {
+	if need := (days - 1) * plan.PerDay; days-1 > plan.Days {
 		fact := strconv.Itoa(r.Draws)
 		if plan.PerDay > 1 {
 			fact += fmt.Sprintf(" in days of %d", plan.PerDay)
@@ -111,6 +110,9 @@ type Plan struct {
 	Each   int // flights of the proof of a design: Days of PerDay
 	Screen int // flights that tell whether a design is worth a proof, whole days
 }
+
+// ScreenDays returns the days of Screen, independent of each other.
+func (p *Plan) ScreenDays() int { return p.Screen / max(p.PerDay, 1) }
 
 // Plan returns how the flights of the brief are used. A proof takes no more
 // than twice what the front holds; without [search] robust all are the

@@ -154,6 +154,27 @@ func (e *ensemble) count(i int, f *model.Flight) {
 	}
 }
 
+// shown returns the slack of limit k that would be proved with the confidence:
+// as many flights as are needed have no less. It is NaN where a flight failed or
+// too few have any.
+func (e *ensemble) shown(k int) float64 {
+	if e.failed {
+		return math.NaN()
+	}
+	var slacks []float64
+	for i := 0; i < len(e.numbers[k]); i += e.draws.PerDay {
+		if v := e.limits[k].Slack(e.numbers[k][i]); !math.IsNaN(v) {
+			slacks = append(slacks, v)
+		}
+	}
+	needed, _ := constraints.Needed(len(e.numbers[k])/e.draws.PerDay, e.brief.Search.Robust.Confidence)
+	if len(slacks) < needed {
+		return math.NaN()
+	}
+	slices.Sort(slacks)
+	return slacks[len(slacks)-needed]
+}
+
 // judge writes what the search sees of the flights into r: each limit's slack
 // so many deviations from its mean, one of z a limit.
 func (e *ensemble) judge(r *optimize.Result, z []float64) {

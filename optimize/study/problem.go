@@ -96,10 +96,8 @@ const mostKept = 1000
 func robustly(b *brief.Brief, p *optimize.Problem) {
 	plan := b.Plan()
 	draws := scatter.New(b, scatter.Search, plan.Near, plan.PerDay, b.Search.Seed)
-	needed, _ := constraints.Needed(plan.Days, b.Search.Robust.Confidence)
-	share := float64(needed) / float64(plan.Days)
-	// Of 59 flights all must do: the half flight keeps z finite.
-	z := slices.Repeat([]float64{mathext.NormalQuantile(min(share, 1-0.5/float64(plan.Days)))}, len(b.Limits))
+	// Of all flights all may have to do: the half flight keeps z finite.
+	z := slices.Repeat([]float64{mathext.NormalQuantile(min(share(b), 1-0.5/float64(plan.Days)))}, len(b.Limits))
 	p.Cost, p.Keep = draws.Flights(), mostKept
 	p.Evaluator = func() func(x []float64, r *optimize.Result) {
 		e := newEnsemble(b, draws)

@@ -17,11 +17,12 @@ type Proof struct {
 	Chances         []constraints.Chance // of keeping each limit
 	All             constraints.Chance   // of keeping all of them
 	Held            bool                 // each limit holds with the confidence of the brief
+	Shown           []float64            // of each limit, the slack that was shown to hold with the confidence; NaN: none
 }
 
 // A Proven is the outcome of a proof.
 type Proven struct {
-	Designs []Proof // the front: held and non-dominated; where none is held, the nearest to it
+	Designs []Proof // the front: held and non-dominated, in goals and in the share of flights that keep all limits; where none is held, the nearest to it
 	Met     bool    // there is a design that is held
 	Count
 }
@@ -89,10 +90,11 @@ func (e *ensemble) prove(d optimize.Design) Proof {
 	b := e.brief
 	independent := e.draws.Flights() / e.draws.PerDay
 	p := Proof{Design: d, All: constraints.Chance{Met: e.all, Flights: independent}, Held: !e.failed}
-	for _, met := range e.met {
+	for k, met := range e.met {
 		c := constraints.Chance{Met: met, Flights: independent}
 		p.Chances = append(p.Chances, c)
 		p.Held = p.Held && c.AtLeast() >= b.Search.Robust.Confidence
+		p.Shown = append(p.Shown, e.shown(k))
 	}
 	if e.failed {
 		return p
@@ -120,11 +122,13 @@ func without(all, others []optimize.Design) []optimize.Design {
 	})
 }
 
-// nonDominated returns the proofs whose goals none of the others is as good as
-// in each and better in one.
+// nonDominated returns the proofs that none of the others outdoes: by being as
+// good in each goal, keeping all limits in as many flights, and better in one of
+// these.
 func nonDominated(all []Proof) []Proof {
+	of := func(p *Proof) []float64 { return append(slices.Clone(p.Goals), -float64(p.All.Met)) }
 	return slices.DeleteFunc(slices.Clone(all), func(p Proof) bool {
-		return slices.ContainsFunc(all, func(o Proof) bool { return dominates(o.Goals, p.Goals) })
+		return slices.ContainsFunc(all, func(o Proof) bool { return dominates(of(&o), of(&p)) })
 	})
 }
 

@@ -3,6 +3,7 @@ package study
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"ullage/constraints"
@@ -33,18 +34,26 @@ type trial struct {
 	passed bool
 }
 
+// share returns the share of the flights of a proof that must keep each limit.
+func share(b *brief.Brief) float64 {
+	days := b.Plan().Days
+	needed, _ := constraints.Needed(days, b.Search.Robust.Confidence)
+	return float64(needed) / float64(days)
+}
+
 // screen flies designs front after front, those of a front that together are
 // best first, under draws that are neither the search's nor the proof's, and
-// stops a design once some limit cannot be kept as often as is asked for. What a
-// design that passed beats is not flown. So many flights remain that each design
-// that passed can be proved, and one at least.
+// stops a design once some limit cannot be kept in the share of flights that the
+// proof will ask for. What a design that passed beats is not flown. So many
+// flights remain that each design that passed can be proved, and one at least.
 func screen(ctx context.Context, b *brief.Brief, designs []optimize.Design, workers int) screening {
 	plan := b.Plan()
 	draws := scatter.New(b, scatter.Screening, plan.Screen, plan.PerDay, b.Search.Seed)
-	needed, _ := constraints.Needed(plan.Screen/plan.PerDay, b.Search.Robust.Confidence)
+	days := plan.ScreenDays()
+	needed := int(math.Ceil(share(b) * float64(days)))
 	var s screening
 	left := slices.Clone(designs)
-	hard := make([]int, plan.Screen/plan.PerDay) // of each day, the designs that missed a limit on it
+	hard := make([]int, days) // of each day, the designs that missed a limit on it
 	for ctx.Err() == nil {
 		room := (plan.Proof - s.flights - len(s.passed)*plan.Each) / (plan.Screen + plan.Each)
 		batch := foremost(b, left, min(room, b.Search.Front-len(s.passed)))
@@ -89,14 +98,21 @@ func foremost(b *brief.Brief, designs []optimize.Design, n int) []optimize.Desig
 	return optimize.Choose(front.Designs(), n)
 }
 
-// beats reports whether d is as good as o in every goal.
+// safer is the slack by which a design must be further off its limits than
+// another for it to be worth a proof although it is no better in any goal: a
+// builder may choose it, and where the bolder one fails the proof it is left.
+// Slack is in shares of the bounds. Ours.
+const safer = 0.01
+
+// beats reports whether d is as good as o in every goal, and nearly as far off
+// its limits.
 func beats(d, o optimize.Design) bool {
 	for k, v := range d.Goals {
 		if v > o.Goals[k] {
 			return false
 		}
 	}
-	return true
+	return o.Slack < d.Slack+safer
 }
 
 // hardest returns the days in the order in which they show soonest that a design
