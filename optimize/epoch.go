@@ -37,6 +37,7 @@ type epoch struct {
 	axes     []axis
 	designs  int     // combinations of a small grid, else 0
 	far      float64 // share of mutations that draw from the whole axis
+	leeway   float64 // sum of scaled violations below which a design is ranked as a feasible one
 	budget   int
 	island   Island
 	archive  archive

@@ -179,9 +179,10 @@ func migrants(p *Problem, s Settings, isl *Island) []int {
 			best = append(best, usable[k])
 		}
 	}
-	// The others stand behind the feasible, in their order.
-	for i := len(usable); i < rows.Len() && len(best) < want && !rows.Failed[i]; i++ {
-		best = append(best, i)
+	for i := 0; i < rows.Len() && len(best) < want && !rows.Failed[i]; i++ {
+		if !rows.feasible(i) {
+			best = append(best, i)
+		}
 	}
 	return best
 }

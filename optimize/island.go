@@ -16,6 +16,7 @@ type Island struct {
 	Population Rows    // best first; migrants at the end
 	Archive    Rows    // feasible and non-dominated, without violations
 	Blocks     []int32 // lengths of the blocks of neighbours that Archive is divided into
+	Kept       Rows    // feasible, as Problem.Keep says, without violations
 
 	Credits []float64 // of each operator, smoothed share of children that survive
 	Scales  []float64 // of each limit, the largest violation so far, 0: none yet
@@ -76,7 +77,7 @@ func (r *Rows) widths() (n, m, l int) {
 func (isl *Island) clone(room int) Island {
 	c := *isl
 	c.Population, c.Archive = isl.Population.clone(0), isl.Archive.clone(room)
-	c.Blocks = slices.Clone(isl.Blocks)
+	c.Blocks, c.Kept = slices.Clone(isl.Blocks), isl.Kept.clone(0)
 	c.Credits, c.Scales, c.Worst = slices.Clone(isl.Credits), slices.Clone(isl.Scales), slices.Clone(isl.Worst)
 	c.Flown = slices.Clone(isl.Flown)
 	return c

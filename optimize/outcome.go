@@ -29,6 +29,7 @@ type Outcome struct {
 	// least first.
 	Archive []Design
 	Met     bool
+	Kept    []Design // feasible designs that the islands kept, as Problem.Keep says, by rising goals
 
 	// Hypervolume is that of the archive below Reference, from 4 goals that
 	// of 100 designs chosen from it, 0 where it was interrupted. Reference lies at the worst feasible
@@ -134,7 +135,7 @@ func (c *course) outcome(stop string) Outcome {
 		o.Advice = "no design meets the limits: widen a range"
 		return o
 	}
-	o.Archive = c.merge().designs(c.problem, axes)
+	o.Archive, o.Kept = c.merge().designs(c.problem, axes), c.kept(axes)
 	slices.SortFunc(o.Archive, func(a, b Design) int {
 		return cmp.Or(slices.Compare(a.Goals, b.Goals), slices.Compare(a.X, b.X))
 	})

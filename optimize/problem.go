@@ -25,6 +25,7 @@ type Problem struct {
 	First     [][]float64 // designs for the first population, each flown as the nearest that the variables allow; they take up half of it at most
 
 	Cost int // flights that one evaluation takes; 0: one
+	Keep int // feasible designs that an island keeps, dominated ones too, for a proof to choose from; 0: none
 
 	// Evaluator returns a function that evaluates one design into r, whose
 	// slices have the right lengths. Each worker asks for one of its own, so
@@ -91,6 +92,9 @@ func (p *Problem) check() error {
 	}
 	if p.Cost < 0 {
 		fault("cost: %d flights, want ≥ 0", p.Cost)
+	}
+	if p.Keep < 0 {
+		fault("keep: %d designs, want ≥ 0", p.Keep)
 	}
 	if p.Evaluator == nil {
 		fault("evaluator: none, want one")

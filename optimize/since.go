@@ -6,15 +6,15 @@ import (
 )
 
 // Since returns the designs of the island that an earlier state of it has not,
-// or has with other results: those of the archive, and those that are in the
-// population alone. Both islands must be what Check accepts for p.
+// or has with other results: those of the archive or kept, and those that are in
+// the population alone. Both islands must be what Check accepts for p.
 func (isl *Island) Since(p *Problem, earlier *Island) (archived, others []Design) {
 	axes := make([]axis, len(p.Variables))
 	for i, v := range p.Variables {
 		axes[i] = newAxis(v)
 	}
 	known := map[string]bool{}
-	for _, rows := range []*Rows{&earlier.Archive, &earlier.Population} {
+	for _, rows := range []*Rows{&earlier.Archive, &earlier.Population, &earlier.Kept} {
 		for i := range rows.Len() {
 			known[rows.print(i)] = true
 		}
@@ -29,7 +29,9 @@ func (isl *Island) Since(p *Problem, earlier *Island) (archived, others []Design
 		}
 		return picked.designs(p, axes)
 	}
-	return news(&isl.Archive), news(&isl.Population)
+	// What is kept may enter a front after a proof.
+	archived = append(news(&isl.Archive), news(&isl.Kept)...)
+	return archived, news(&isl.Population)
 }
 
 // print returns the bytes of a design and of its results.

@@ -13,6 +13,13 @@ import (
 // of the members stand together the population is drawn anew, since the archive
 // keeps the best, and the last flights go to the neighbours of that best.
 //
+// The best design often stands where limits meet. At first designs that miss them
+// by little compete by their goal, so that the members come there from both sides;
+// what counts as little falls to nothing well before the end.
+//
+// Source of that: Takahama & Sakai, "Constrained optimization by the ε constrained
+// differential evolution", IEEE CEC 2006, with a level of our own.
+//
 // Source of the child that moves towards the best: Price, Storn & Lampinen,
 // Differential Evolution, Springer (2005), section 3.3.1.
 const (
@@ -24,6 +31,8 @@ const (
 	pullMutated   = 0.1  // of such children, the share that is mutated
 	huddle        = 1e-5 // of an axis, within which members stand together; an index may differ by one
 	pollFrom      = 0.7  // of the flights, after which neighbours are tried
+	strictFrom    = 0.6  // of the flights, after which no limit may be missed
+	manyFeasible  = 0.1  // of the flights; where fewer are feasible a small miss is far off
 )
 
 // breedSingle fills children with n children of members that are in order.
@@ -142,12 +151,33 @@ func (e *epoch) scatter(members, n int) {
 	}
 }
 
+// leewayNow returns by what sum of scaled violations a member may miss its limits
+// and still compete by its goal: 1 at the beginning, and less with the tenth power
+// of the flights left, since a miss of a hundredth is large near the end.
+func (e *epoch) leewayNow() float64 {
+	flown := float64(e.island.Flights) / float64(e.budget)
+	if flown >= strictFrom || e.island.Flights == 0 {
+		return 0
+	}
+	left := 1 - flown/strictFrom
+	left2 := left * left
+	many := min(1, float64(e.island.Feasible)/float64(e.island.Flights)/manyFeasible)
+	return left2 * left2 * left2 * left2 * left2 * many * many
+}
+
 // heirs returns the members of the next population, best first: each member or
 // the best child that was made from it.
 func (e *epoch) heirs(parents eaopt.Individuals) eaopt.Individuals {
 	e.all = append(append(e.all[:0], parents...), e.children...)
+	e.leeway = e.leewayNow()
 	e.divide()
 	order := e.best(len(e.usable))
+	if e.leeway > 0 { // the best need not be feasible
+		for i := range e.children {
+			e.offer(e.children[i].Genome.(*genome))
+		}
+	}
+	e.leeway = 0
 	e.tier()
 	e.kept = append(e.kept[:0], make([]bool, len(e.all))...)
 	e.chosen = e.chosen[:0]

@@ -138,6 +138,8 @@ func (isl *Island) check(p *Problem, s Settings, index int) error {
 		return fmt.Errorf("%d designs in a block, want at least 1", least)
 	case isl.Population.Len() == 0 && isl.Flights > 0:
 		return fmt.Errorf("no population after %d flights", isl.Flights)
+	case isl.Kept.Len() > p.Keep:
+		return fmt.Errorf("%d designs kept, want at most %d", isl.Kept.Len(), p.Keep)
 	case archived != isl.Archive.Len():
 		return fmt.Errorf("%d designs in the archive, its blocks hold %d", isl.Archive.Len(), archived)
 	}
@@ -146,6 +148,9 @@ func (isl *Island) check(p *Problem, s Settings, index int) error {
 	}
 	if err := isl.Archive.check(p, 0); err != nil {
 		return fmt.Errorf("archive: %w", err)
+	}
+	if err := isl.Kept.check(p, 0); err != nil {
+		return fmt.Errorf("kept: %w", err)
 	}
 	return nil
 }

@@ -30,6 +30,9 @@ func (e *epoch) record() {
 		for k, v := range g.result.Goals {
 			isl.Worst[k] = max(isl.Worst[k], v)
 		}
+		if e.problem.Keep > 0 {
+			e.retain(g)
+		}
 	}
 }
 
@@ -95,13 +98,14 @@ func (e *epoch) keep(i int32) {
 	c.Fitness, c.Evaluated = place, true
 }
 
-// divide parts the feasible from the others and puts these in order.
+// divide parts the feasible, and those that leeway lets pass for such, from the
+// others and puts these in order.
 func (e *epoch) divide() {
 	e.usable, e.other = e.usable[:0], e.other[:0]
 	e.goals, e.slack = e.goals[:0], e.slack[:0]
 	for i := range e.all {
 		g := e.all[i].Genome.(*genome)
-		if g.feasible() {
+		if g.feasible() || e.leeway > 0 && !g.result.Failed && excess(g.result.Violations, e.island.Scales) <= e.leeway {
 			e.usable = append(e.usable, int32(i))
 			e.goals = append(e.goals, g.result.Goals...)
 			e.slack = append(e.slack, g.result.Slack)

@@ -19,7 +19,7 @@ var ErrCorrupt = errors.New("damaged")
 // SHA-256 of all before. Numbers are eight bytes, the lowest first; a slice is
 // its length and its items.
 const (
-	wireVersion = 1
+	wireVersion = 2
 	frameHead   = 4 + 4 + 8
 	islandKind  = "isl1"
 	stateKind   = "stt1"
@@ -69,6 +69,7 @@ func (isl *Island) MarshalBinary() ([]byte, error) {
 	for _, n := range isl.Blocks {
 		w.whole(int(n))
 	}
+	w.rows(&isl.Kept)
 	w.floats(isl.Credits)
 	w.floats(isl.Scales)
 	w.floats(isl.Worst)
@@ -110,6 +111,7 @@ func (isl *Island) UnmarshalBinary(data []byte) error {
 		}
 		c.Blocks = append(c.Blocks, int32(n))
 	}
+	r.rows(&c.Kept)
 	c.Credits, c.Scales, c.Worst = r.floats(), r.floats(), r.floats()
 	last := uint64(0) // which no fingerprint is
 	for range r.count(8) {

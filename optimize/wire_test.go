@@ -47,6 +47,7 @@ func TestContinueFromAnyBarrier(t *testing.T) {
 		{dtlz2(3), Settings{Flights: 3000, Islands: 1}},
 		{stepped(), Settings{Flights: 3100, Islands: 2}}, // exhausted
 		{zdt3(), reference},
+		{keeping(osy(), 100), Settings{Flights: 5000, Islands: 2}},
 	} {
 		c.Seed = 77
 		run := Local(&c.Problem, c.Settings, 2)
@@ -174,6 +175,13 @@ func TestStateOfAnotherSearch(t *testing.T) {
 		{"violations too many", func(_ *Problem, _ *Settings, st *State) {
 			st.Islands[1].Archive.Violations = []float64{0}
 		}, "state: island 1: archive: "},
+		{"more kept than asked for", func(_ *Problem, _ *Settings, st *State) {
+			st.Islands[1].Kept = Rows{Genes: make([]float64, 2), Goals: make([]float64, 2), Slack: make([]float64, 1), Failed: make([]bool, 1)}
+		}, "state: island 1: 1 designs kept, want at most 0"},
+		{"kept of another shape", func(p *Problem, _ *Settings, st *State) {
+			p.Keep = 5
+			st.Islands[1].Kept = Rows{Genes: make([]float64, 1), Goals: make([]float64, 2), Slack: make([]float64, 1), Failed: make([]bool, 1)}
+		}, "state: island 1: kept: 1 designs of another shape"},
 		{"another range", func(p *Problem, _ *Settings, _ *State) { p.Variables[0].To = 0.05 }, "state: island 0: population: design "},
 		{"another step", func(p *Problem, _ *Settings, _ *State) { p.Variables = p.Variables[:1] }, "state: island 0: population: 4"},
 	} {

@@ -97,7 +97,12 @@ func proofs(b *brief.Brief, rows []study.Row) []table.Column {
 			func(p *study.Proof) float64 { return p.Chances[i].Share() })
 		number(leastName(key), "1", "lower bound on the chance of keeping the limit on "+key,
 			func(p *study.Proof) float64 { return p.Chances[i].AtLeast() })
+		number(shownName(&b.Limits[i]), b.Limits[i].Unit, "distance of "+key+" to its limit that is kept with the confidence",
+			func(p *study.Proof) float64 { return p.Shown[i] })
 	}
+	number(chanceName("all"), "1", "share of the flights under scatter that keep every limit", func(p *study.Proof) float64 { return p.All.Share() })
+	number(leastName("all"), "1", "lower bound on the chance of keeping every limit", func(p *study.Proof) float64 { return p.All.AtLeast() })
+	number(proofFlights, "1", "independent flights under scatter that the chances count", func(p *study.Proof) float64 { return float64(p.All.Flights) })
 	return columns
 }
 
@@ -117,6 +122,10 @@ func sumName(g *brief.Goal) string {
 func chanceName(key string) string { return "chance_" + table.ColumnName(key, "1") }
 
 func leastName(key string) string { return "chance_least_" + table.ColumnName(key, "1") }
+
+func shownName(l *brief.Limit) string { return "shown_" + SlackName(l) }
+
+const proofFlights = "proof_flights"
 
 // SlackName returns the column name of the distance to a limit.
 func SlackName(l *brief.Limit) string { return "slack_" + table.ColumnName(l.Metric.Key, l.Unit) }

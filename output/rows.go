@@ -13,7 +13,7 @@ import (
 )
 
 // Rows turns the table of a front of b back into its rows, but for their
-// outcomes, and what proofs tell of all limits together. It refuses a table
+// outcomes. It refuses a table
 // without a number that the rows need.
 func Rows(b *brief.Brief, t table.Table) ([]study.Row, error) {
 	rows := make([]study.Row, t.Rows())
@@ -79,7 +79,16 @@ func readProofs(b *brief.Brief, read *table.Reader, designs [][]float64) []*stud
 	if read.Err != nil {
 		return proofs
 	}
-	flights := b.Plan().Days
+	plan := b.Plan()
+	days, all := plan.ScreenDays(), slices.Repeat([]float64{math.NaN()}, len(designs)) // of an older build
+	flights, shown := slices.Repeat([]float64{float64(days)}, len(designs)), slices.Repeat([][]float64{all}, len(b.Limits))
+	if read.Has(proofFlights) {
+		flights, all = read.SI(proofFlights, "1"), read.SI(chanceName("all"), "1")
+		shown = table.Gather(b.Limits, func(l brief.Limit) []float64 { return read.SI(shownName(&l), l.Unit) })
+	}
+	if read.Err != nil {
+		return proofs
+	}
 	for i := range proofs {
 		if len(shares) == 0 || math.IsNaN(shares[0][i]) {
 			continue
@@ -89,12 +98,25 @@ func readProofs(b *brief.Brief, read *table.Reader, designs [][]float64) []*stud
 			p.Goals = append(p.Goals, minimised(&b.Goals[k], goals[k][i]))
 		}
 		for k := range shares {
-			met := int(math.Round(min(max(shares[k][i], 0), 1) * float64(flights)))
-			p.Chances = append(p.Chances, constraints.Chance{Met: met, Flights: flights})
+			p.Chances = append(p.Chances, chanceOf(shares[k][i], flights[i]))
+			p.Shown = append(p.Shown, shown[k][i])
 		}
+		p.All = chanceOf(all[i], flights[i])
 		proofs[i] = p
 	}
 	return proofs
+}
+
+// mostFlights is more than a brief may ask for.
+const mostFlights = 1e6
+
+// chanceOf returns the chance of which share is the share of so many flights; a
+// file may say anything.
+func chanceOf(share, flights float64) constraints.Chance {
+	if !(flights >= 0 && flights <= mostFlights) || !(share >= 0 && share <= 1) {
+		return constraints.Chance{}
+	}
+	return constraints.Chance{Met: int(math.Round(share * flights)), Flights: int(flights)}
 }
 
 // minimised undoes Goal.Natural.

@@ -35,6 +35,7 @@ func TestRowsComeBack(t *testing.T) {
 			rows[0].Proof = &study.Proof{
 				Design: optimize.Design{X: rows[0].X, Result: optimize.Result{Goals: []float64{-140, -0.08}}}, Held: true,
 				Chances: []constraints.Chance{{Met: flights, Flights: flights}, {Met: flights - 3, Flights: flights}, {Flights: flights}, {Met: 1, Flights: flights}},
+				All:     constraints.Chance{Met: flights - 3, Flights: flights}, Shown: []float64{0.1, -math.Pi / 180, math.NaN(), 2e5},
 			}
 		}
 		told := sample.Doubts()

@@ -68,18 +68,23 @@ func TestProofs(t *testing.T) {
 	of := func(met int) constraints.Chance { return constraints.Chance{Met: met, Flights: 200} }
 	rows[0].Proof = &study.Proof{
 		Design:  optimize.Design{Result: optimize.Result{Goals: []float64{-140, -0.08}}},
-		Chances: []constraints.Chance{of(198), of(200), of(194), of(200)}, Held: true,
+		Chances: []constraints.Chance{of(198), of(200), of(194), of(200)}, Held: true, All: of(192), Shown: []float64{0.25, 0, -1e5, math.NaN()},
 	}
 	columns := map[string]table.Column{}
 	for _, c := range output.Front(b, rows, nil).Columns {
 		columns[c.Name] = c
 	}
 	for name, want := range map[string]any{
-		"best_2_of_3_apogee_m":          table.Nullable{140, math.NaN()},
-		"mean_payload_mass_kg":          table.Nullable{0.08, math.NaN()},
-		"chance_margin":                 table.Nullable{0.99, math.NaN()},
-		"chance_least_chamber_pressure": table.Nullable{of(194).AtLeast(), math.NaN()},
-		"feasible":                      []bool{true, false},
+		"best_2_of_3_apogee_m":            table.Nullable{140, math.NaN()},
+		"mean_payload_mass_kg":            table.Nullable{0.08, math.NaN()},
+		"chance_margin":                   table.Nullable{0.99, math.NaN()},
+		"chance_least_chamber_pressure":   table.Nullable{of(194).AtLeast(), math.NaN()},
+		"shown_slack_margin_cal":          table.Nullable{0.25, math.NaN()},
+		"shown_slack_chamber_pressure_pa": table.Nullable{-1e5, math.NaN()},
+		"chance_all":                      table.Nullable{0.96, math.NaN()},
+		"chance_least_all":                table.Nullable{of(192).AtLeast(), math.NaN()},
+		"proof_flights":                   table.Nullable{200, math.NaN()},
+		"feasible":                        []bool{true, false},
 	} {
 		if got := columns[name].Values; fmt.Sprintf("%#v", got) != fmt.Sprintf("%#v", want) {
 			t.Errorf("column %s = %v, want %v", name, got, want)

@@ -156,7 +156,10 @@ func proofRecord(b *brief.Brief, n study.Count) *runs.Proof {
 	if robust.Draws == 0 {
 		return nil
 	}
-	return &runs.Proof{Draws: robust.Draws, Confidence: robust.Confidence, Checked: n.Checked, Dropped: n.Dropped, Flights: n.Flights}
+	return &runs.Proof{
+		Draws: robust.Draws, Confidence: robust.Confidence, Screened: n.Screened, Each: b.Plan().Each,
+		Checked: n.Checked, Dropped: n.Dropped, Flights: n.Flights,
+	}
 }
 
 // evolve searches under a watch, and saves at the barriers.
@@ -260,8 +263,7 @@ func (s streams) printFound(ctx context.Context, b *brief.Brief, rows []study.Ro
 	out := text.Front(b, rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
 		r.Flights, r.Clock.Seconds, r.Clock.FlightsPerSecond, 100*float64(r.Feasible)/float64(max(r.Flights, 1)), dir)
 	if p := r.Proof; p != nil {
-		out += fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g\n",
-			p.Checked, p.Draws, p.Dropped, p.Confidence)
+		out += text.Folded("", text.Proved(p))
 	}
 	if r.Answers != nil {
 		out += text.Answers(r.Answers)

@@ -10,7 +10,7 @@ import (
 // Robust is what a search asks of designs under scatter. The zero Robust asks
 // nothing: the search flies every design once, as set.
 type Robust struct {
-	Draws      int     // flights that a design of the front is proved with
+	Draws      int     // flights that choose the designs to prove
 	Confidence float64 // chance with which each limit must hold
 }
 
@@ -56,7 +56,7 @@ func (p *parser) robust(b *Brief) {
 // robustFlights checks that there are flights enough for search and proof.
 func (p *parser) robustFlights(b *Brief, plan Plan, at *node) {
 	flights := b.Search.Flights
-	need := max(proofShare*plan.Each, (plan.Near*max(b.Search.Islands, 1)*proofShare+1)/(proofShare-1))
+	need := max(proofShare*(plan.Screen+plan.Each), (plan.Near*max(b.Search.Islands, 1)*proofShare+1)/(proofShare-1))
 	if n := p.find("search.flights"); n != nil && later(n.at, at.at) {
 		at = n
 	}
@@ -95,6 +95,10 @@ func (b *Brief) nearFlights() int {
 // One flight in so many is kept for the proof at the end of a robust search.
 const proofShare = 3
 
+// leastProof is how many flights prove a design at least: with fewer a design
+// would have to keep its limits far more often than is asked for. Ours.
+const leastProof = 500
+
 // A Plan divides the flights of a brief.
 type Plan struct {
 	Search, Proof int // flights in all: of the search, and kept for the proof of what it finds
@@ -104,7 +108,11 @@ type Plan struct {
 	Near   int // flights of a design while it is searched, whole days
 	Days   int // of the proof of a design, independent of each other
 	Each   int // flights of the proof of a design: Days of PerDay
+	Screen int // flights that tell whether a design is worth a proof, whole days
 }
+
+// ScreenDays returns the days of Screen, independent of each other.
+func (p *Plan) ScreenDays() int { return p.Screen / max(p.PerDay, 1) }
 
 // Plan returns how the flights of the brief are used. A proof takes no more
 // than twice what the front holds; without [search] robust all are the
@@ -115,9 +123,10 @@ func (b *Brief) Plan() Plan {
 		return p
 	}
 	p.PerDay, p.Near = b.perDay(), b.nearFlights()
-	p.Days = (b.Search.Robust.Draws + p.PerDay - 1) / p.PerDay
-	p.Each = p.Days * p.PerDay
-	p.Proof = min(p.Search/proofShare, 2*b.Search.Front*p.Each)
+	days := func(flights int) int { return (flights + p.PerDay - 1) / p.PerDay }
+	p.Days = days(max(b.Search.Robust.Draws, leastProof))
+	p.Each, p.Screen = p.Days*p.PerDay, days(b.Search.Robust.Draws)*p.PerDay
+	p.Proof = min(p.Search/proofShare, 2*b.Search.Front*(p.Screen+p.Each))
 	p.Search -= p.Proof
 	return p
 }

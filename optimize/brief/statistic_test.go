@@ -13,11 +13,11 @@ func TestStatisticFlights(t *testing.T) {
 		goal, day         string
 		near, proof, day3 int
 	}{
-		{"means: four flights, two hundred", `"highest"`, "", 4, 200, 1},
-		{"days make no difference to a mean", `"highest"`, briefs.ADay, 4, 200, 1},
-		{"any of the flights may be a choice of three", `{ highest = true, as = "best 2 of 3" }`, "", 4, 200, 1},
-		{"as many as are chosen of", `{ highest = true, as = "best 2 of 6" }`, "", 6, 200, 1},
-		{"two whole days, and 67", `{ highest = true, as = "best 2 of 3" }`, briefs.ADay, 6, 201, 3},
+		{"means: four flights, five hundred", `"highest"`, "", 4, 500, 1},
+		{"days make no difference to a mean", `"highest"`, briefs.ADay, 4, 500, 1},
+		{"any of the flights may be a choice of three", `{ highest = true, as = "best 2 of 3" }`, "", 4, 500, 1},
+		{"as many as are chosen of", `{ highest = true, as = "best 2 of 6" }`, "", 6, 500, 1},
+		{"two whole days, and 167", `{ highest = true, as = "best 2 of 3" }`, briefs.ADay, 6, 501, 3},
 	} {
 		b := briefs.Roomy(t, []string{`apogee         = "highest"`, "apogee = " + row.goal, "[search]", row.day + "[search]"}, "search.robust.draws=200")
 		if p := b.Plan(); p.Near != row.near || p.Each != row.proof || p.PerDay != row.day3 {

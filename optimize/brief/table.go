@@ -164,7 +164,7 @@ var counters = []counter{
 	{"search.population", "designs of one island; 0: the search's own", 0, 10000, 0, func(b *Brief, v int64) { b.Search.Population = int(v) }},
 	{"search.flights", "how many to fly at most", 1, 100_000_000, 60000, func(b *Brief, v int64) { b.Search.Flights = int(v) }},
 	{"search.front", "designs kept in the front file", 1, 5000, 100, func(b *Brief, v int64) { b.Search.Front = int(v) }},
-	{"search.robust.draws", "flights under scatter that a design of the front is proved with", 16, 100000, 200, func(b *Brief, v int64) { b.Search.Robust.Draws = int(v) }},
+	{"search.robust.draws", "flights under scatter that choose a design; at least 500 others prove it", 16, 100000, 200, func(b *Brief, v int64) { b.Search.Robust.Draws = int(v) }},
 }
 
 // confidence only concerns robust searches.

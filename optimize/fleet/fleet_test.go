@@ -260,6 +260,53 @@ func TestDoubledAndDropped(t *testing.T) {
 	}
 }
 
+// TestRobustElsewhere has a robust search flown by workers: what it keeps and what
+// is proved of it is what is found at home, and a worker that makes up a design to
+// keep is dropped.
+func TestRobustElsewhere(t *testing.T) {
+	_, _, j := demo(t)
+	j.Set = []string{"search.robust.draws=60", "search.flights=9000"}
+	b, err := brief.Parse(j.Name, j.Source, j.Set...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := study.Problem(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, said := queue(t)
+	liar := newPuppet(t, d)
+	lied := make(chan struct{})
+	go func() {
+		defer close(lied)
+		job, key := liar.take()
+		isl, err := optimize.Local(p, settings, 1)(t.Context(), optimize.Island{Index: job.Leg.Index})
+		if err != nil || isl.Kept.Len() == 0 {
+			t.Errorf("%d designs kept, %v; want some to lie about", isl.Kept.Len(), err)
+			return
+		}
+		isl.Kept.Goals[0]--
+		body, _ := isl.MarshalBinary()
+		if err := liar.give(answer{Key: key, Body: body}); err != nil {
+			t.Error(err)
+		}
+		staff(t, d, 2)
+	}()
+	got := search(t, p, Epochs(d.Ask, j, settings))
+	<-lied
+	if !strings.Contains(said.all(), "worker puppet dropped") || !strings.Contains(said.all(), "design [") {
+		t.Errorf("said %q, want that the puppet was dropped", said.all())
+	}
+	want := search(t, p, optimize.Local(p, settings, 2))
+	if !reflect.DeepEqual(got, want) || len(got.Kept) == 0 {
+		t.Errorf("%d designs kept, at home %d; want the same", len(got.Kept), len(want.Kept))
+	}
+	one, two := study.Prove(t.Context(), b, &got, 1), study.Prove(t.Context(), b, &want, 2)
+	if !reflect.DeepEqual(one.Count, two.Count) || len(one.Designs) == 0 || len(one.Designs) != len(two.Designs) {
+		t.Errorf("proved %+v of the fleet's, %+v of those at home; want the same", one.Count, two.Count)
+	}
+}
+
 // TestStaff searches with workers in the program alone.
 func TestStaff(t *testing.T) {
 	_, p, j := demo(t)

@@ -27,9 +27,10 @@ func (f *flier) size(j *Job) (size, error) {
 	if j.Leg != nil {
 		n := j.Leg.flights()
 		row := 8 * (variables + goals + limits + 2)
-		// Each flight may add a row to the archive, a block and a print; the
-		// population is written anew.
-		most := int64(len(j.Leg.Island)) + n*(row+16) + 4*j.Leg.population()*row + 1<<16
+		// Each flight may add a row to the archive, one to what is kept, a block and
+		// a print; the population is written anew.
+		kept := min(n, int64(f.problem.Keep))
+		most := int64(len(j.Leg.Island)) + n*(row+16) + kept*row + 4*j.Leg.population()*row + 1<<16
 		return size{flights: n * int64(max(f.problem.Cost, 1)), bytes: most}, nil
 	}
 	n := j.Stretch.To - j.Stretch.From

@@ -35,9 +35,10 @@ const (
 	Search Purpose = iota + 1
 	Proof
 	Report
-	Calling  // go or no-go
-	Doubting // of what is not known
-	Forecast // of the flights to come after a fit
+	Calling   // go or no-go
+	Doubting  // of what is not known
+	Forecast  // of the flights to come after a fit
+	Screening // of designs that are worth a proof
 )
 
 const (

@@ -2,6 +2,7 @@ package study
 
 import (
 	"math"
+	"slices"
 
 	"ullage/constraints"
 	"ullage/model"
@@ -75,24 +76,58 @@ func (e *ensemble) fly(x []float64, see func(model.Flight)) {
 
 // flyAll flies e.rocket at e.site under every draw.
 func (e *ensemble) flyAll(see func(model.Flight)) {
-	clear(e.met)
-	clear(e.lacking)
-	e.all, e.failed = 0, false
+	e.begin()
 	for i := range e.draws.Flights() {
-		e.draws.At(i, &e.rocket, &e.site, &e.drawn, &e.around)
-		f := model.Fly(&e.drawn, &e.around, e.scratch)
-		e.failed = e.failed || f.Outcome != model.Landed
-		for k := range e.brief.Goals {
-			g := &e.brief.Goals[k]
-			var has bool
-			e.worth[k][i], has = worth(g, e.asSet(&g.Metric, &f))
-			e.failed = e.failed || !has
-		}
-		e.count(i, &f)
+		f := e.flyOne(i)
 		if see != nil {
 			see(f)
 		}
 	}
+}
+
+// begin forgets the flights of the design before.
+func (e *ensemble) begin() {
+	clear(e.met)
+	clear(e.lacking)
+	e.all, e.failed = 0, false
+}
+
+// flyOne flies e.rocket at e.site under draw i and counts the flight.
+func (e *ensemble) flyOne(i int) model.Flight {
+	e.draws.At(i, &e.rocket, &e.site, &e.drawn, &e.around)
+	f := model.Fly(&e.drawn, &e.around, e.scratch)
+	e.failed = e.failed || f.Outcome != model.Landed
+	for k := range e.brief.Goals {
+		g := &e.brief.Goals[k]
+		var has bool
+		e.worth[k][i], has = worth(g, e.asSet(&g.Metric, &f))
+		e.failed = e.failed || !has
+	}
+	e.count(i, &f)
+	return f
+}
+
+// passes flies a design day after day, in the order given, until it cannot keep
+// some limit on as many days as are needed, or a flight fails.
+func (e *ensemble) passes(x []float64, order []int, needed int) (t trial) {
+	e.brief.Place(x, &e.rocket, &e.site)
+	e.begin()
+	for at, day := range order {
+		t.days++
+		all := e.all
+		for i := range e.draws.PerDay {
+			e.flyOne(day*e.draws.PerDay + i)
+		}
+		if e.all == all {
+			t.missed = append(t.missed, day)
+		}
+		left := len(order) - 1 - at
+		if e.failed || slices.ContainsFunc(e.met, func(met int) bool { return met+left < needed }) {
+			return t
+		}
+	}
+	t.passed = true
+	return t
 }
 
 // count judges flight i.
@@ -117,6 +152,27 @@ func (e *ensemble) count(i int, f *model.Flight) {
 	if verdict.Kept {
 		e.all++
 	}
+}
+
+// shown returns the slack of limit k that would be proved with the confidence:
+// as many flights as are needed have no less. It is NaN where a flight failed or
+// too few have any.
+func (e *ensemble) shown(k int) float64 {
+	if e.failed {
+		return math.NaN()
+	}
+	var slacks []float64
+	for i := 0; i < len(e.numbers[k]); i += e.draws.PerDay {
+		if v := e.limits[k].Slack(e.numbers[k][i]); !math.IsNaN(v) {
+			slacks = append(slacks, v)
+		}
+	}
+	needed, _ := constraints.Needed(len(e.numbers[k])/e.draws.PerDay, e.brief.Search.Robust.Confidence)
+	if len(slacks) < needed {
+		return math.NaN()
+	}
+	slices.Sort(slacks)
+	return slacks[len(slacks)-needed]
 }
 
 // judge writes what the search sees of the flights into r: each limit's slack

@@ -24,9 +24,10 @@ type Front struct {
 
 // A Count is what a proof took.
 type Count struct {
-	Checked int // designs
-	Dropped int // of them: some limit does not hold with the confidence
-	Flights int
+	Screened int // designs flown to choose those that are worth a proof
+	Checked  int // designs flown for the proof
+	Dropped  int // of them: some limit does not hold with the confidence
+	Flights  int // of both
 }
 
 // Settle returns the front of what a search found: the best of its archive, in
@@ -41,7 +42,7 @@ func Settle(ctx context.Context, b *brief.Brief, found *optimize.Outcome, worker
 		nearest := apart(b, found.Archive)
 		return flown(ctx, b, nearest[:min(len(nearest), b.Search.Front)], nil, false, RowOf, workers)
 	}
-	p := Prove(ctx, b, found.Archive, workers)
+	p := Prove(ctx, b, found, workers)
 	designs := make([]optimize.Design, len(p.Designs))
 	for i := range p.Designs {
 		designs[i] = p.Designs[i].Design

@@ -84,6 +84,10 @@ func judged(limits []constraints.Limit, slacks []float64, r *optimize.Result) {
 	r.Slack = room.value()
 }
 
+// mostKept is how many feasible designs an island of a robust search keeps: the
+// best are few, and may all fail the proof. Ours.
+const mostKept = 1000
+
 // robustly makes p a search of designs that keep their limits under scatter.
 //
 // A limit is held so many deviations off the mean of a few flights that, were
@@ -92,11 +96,9 @@ func judged(limits []constraints.Limit, slacks []float64, r *optimize.Result) {
 func robustly(b *brief.Brief, p *optimize.Problem) {
 	plan := b.Plan()
 	draws := scatter.New(b, scatter.Search, plan.Near, plan.PerDay, b.Search.Seed)
-	needed, _ := constraints.Needed(plan.Days, b.Search.Robust.Confidence)
-	share := float64(needed) / float64(plan.Days)
-	// Of 59 flights all must do: the half flight keeps z finite.
-	z := slices.Repeat([]float64{mathext.NormalQuantile(min(share, 1-0.5/float64(plan.Days)))}, len(b.Limits))
-	p.Cost = draws.Flights()
+	// Of all flights all may have to do: the half flight keeps z finite.
+	z := slices.Repeat([]float64{mathext.NormalQuantile(min(share(b), 1-0.5/float64(plan.Days)))}, len(b.Limits))
+	p.Cost, p.Keep = draws.Flights(), mostKept
 	p.Evaluator = func() func(x []float64, r *optimize.Result) {
 		e := newEnsemble(b, draws)
 		return func(x []float64, r *optimize.Result) {

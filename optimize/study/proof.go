@@ -17,44 +17,48 @@ type Proof struct {
 	Chances         []constraints.Chance // of keeping each limit
 	All             constraints.Chance   // of keeping all of them
 	Held            bool                 // each limit holds with the confidence of the brief
+	Shown           []float64            // of each limit, the slack that was shown to hold with the confidence; NaN: none
 }
 
 // A Proven is the outcome of a proof.
 type Proven struct {
-	Designs []Proof // the front: held and non-dominated; where none is held, the nearest to it
+	Designs []Proof // the front: held and non-dominated, in goals and in the share of flights that keep all limits; where none is held, the nearest to it
 	Met     bool    // there is a design that is held
 	Count
 }
 
-// Prove flies designs of an archive under the draws of the brief, others than
-// the search's, and drops those of which a limit does not hold with the
-// confidence: the exact lower bound on its chance stays below it. So it goes
-// on, with other designs of the archive in their place, until the front is
-// full, the archive used up or no flight left. A design of which a flight could
-// not be computed, or lacks a goal, is dropped too.
+// Prove screens the designs that a search found, or came nearest with, and flies
+// those that pass once more under draws of their own, of which the printed
+// chances are. A design is dropped of which a limit does not hold with the
+// confidence: the exact lower bound on its chance stays below it. None takes its
+// place, so that the proof selects nothing. A design of which a flight could not
+// be computed, or lacks a goal, is dropped too. Where none passes, those that
+// came nearest are flown to the end.
 //
 // The outcome does not depend on workers. When ctx ends the designs that were
 // flown until then are judged.
-func Prove(ctx context.Context, b *brief.Brief, archive []optimize.Design, workers int) Proven {
+func Prove(ctx context.Context, b *brief.Brief, found *optimize.Outcome, workers int) Proven {
+	designs := found.Kept
+	if !found.Met {
+		designs = found.Archive
+	}
+	s := screen(ctx, b, designs, workers)
+	out := Proven{Count: Count{Screened: len(s.passed) + len(s.failed), Flights: s.flights}}
 	plan := b.Plan()
-	var out Proven
-	var held, dropped []Proof
-	left := slices.Clone(archive)
-	for len(held) < b.Search.Front && len(left) > 0 && ctx.Err() == nil {
-		n := min(b.Search.Front-len(held), (plan.Proof-out.Flights)/plan.Each)
-		batch := optimize.Choose(left, n)
-		if len(batch) == 0 {
-			break
+	chosen := s.passed
+	if len(chosen) == 0 {
+		for _, f := range s.failed[:min(len(s.failed), (plan.Proof-s.flights)/plan.Each, b.Search.Front)] {
+			chosen = append(chosen, f.Design)
 		}
-		left = without(left, batch)
-		for _, p := range Proofs(ctx, b, batch, workers) {
-			out.Checked++
-			out.Flights += plan.Each
-			if p.Held {
-				held = append(held, p)
-			} else {
-				dropped = append(dropped, p)
-			}
+	}
+	var held, dropped []Proof
+	for _, p := range Proofs(ctx, b, chosen, workers) {
+		out.Checked++
+		out.Flights += plan.Each
+		if p.Held {
+			held = append(held, p)
+		} else {
+			dropped = append(dropped, p)
 		}
 	}
 	out.Dropped, out.Met = len(dropped), len(held) > 0
@@ -63,7 +67,7 @@ func Prove(ctx context.Context, b *brief.Brief, archive []optimize.Design, worke
 		slices.SortStableFunc(dropped, func(a, c Proof) int {
 			return cmp.Or(cmp.Compare(c.weakest(), a.weakest()), slices.Compare(a.X, c.X))
 		})
-		out.Designs = dropped[:min(len(dropped), b.Search.Front)]
+		out.Designs = dropped
 	}
 	return out
 }
@@ -86,10 +90,11 @@ func (e *ensemble) prove(d optimize.Design) Proof {
 	b := e.brief
 	independent := e.draws.Flights() / e.draws.PerDay
 	p := Proof{Design: d, All: constraints.Chance{Met: e.all, Flights: independent}, Held: !e.failed}
-	for _, met := range e.met {
+	for k, met := range e.met {
 		c := constraints.Chance{Met: met, Flights: independent}
 		p.Chances = append(p.Chances, c)
 		p.Held = p.Held && c.AtLeast() >= b.Search.Robust.Confidence
+		p.Shown = append(p.Shown, e.shown(k))
 	}
 	if e.failed {
 		return p
@@ -117,11 +122,13 @@ func without(all, others []optimize.Design) []optimize.Design {
 	})
 }
 
-// nonDominated returns the proofs whose goals none of the others is as good as
-// in each and better in one.
+// nonDominated returns the proofs that none of the others outdoes: by being as
+// good in each goal, keeping all limits in as many flights, and better in one of
+// these.
 func nonDominated(all []Proof) []Proof {
+	of := func(p *Proof) []float64 { return append(slices.Clone(p.Goals), -float64(p.All.Met)) }
 	return slices.DeleteFunc(slices.Clone(all), func(p Proof) bool {
-		return slices.ContainsFunc(all, func(o Proof) bool { return dominates(o.Goals, p.Goals) })
+		return slices.ContainsFunc(all, func(o Proof) bool { return dominates(of(&o), of(&p)) })
 	})
 }
 

@@ -376,8 +376,7 @@ func facts(r runs.Run) []string {
 		lines = append(lines, fmt.Sprintf("begun with the front of %s, SHA-256 %s", r.From.Run, r.From.Front))
 	}
 	if r.Proof != nil {
-		lines = append(lines, fmt.Sprintf("robust: each limit is to hold with a chance of %g; %d designs were proved with %d flights each, %d of them dropped",
-			r.Proof.Confidence, r.Proof.Checked, r.Proof.Draws, r.Proof.Dropped))
+		lines = append(lines, "robust: "+text.Proved(r.Proof))
 	}
 	return append(lines, "Charts by Apache ECharts 6.1.0, Apache License 2.0.")
 }

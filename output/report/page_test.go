@@ -378,13 +378,13 @@ func TestReportOfARobustSearch(t *testing.T) {
 	rows := sample.Rows()
 	rows[0].Proof = &study.Proof{
 		Design:  optimize.Design{Result: optimize.Result{Goals: []float64{-137.5, -0.08}}},
-		Chances: []constraints.Chance{of(197), of(200), of(200), of(200)}, Held: true,
+		Chances: []constraints.Chance{of(493), of(500), of(500), of(500)}, Held: true, All: of(493), Shown: make([]float64, 4),
 	}
 	d := dataOf(t, pageOf(t, b, rows))
 	if a := d.Axes[0]; a.Name != "mean apogee" || *a.Values[0] != 137.5 || a.Values[1] != nil {
 		t.Errorf("first axis %+v, want the mean apogee, which the second design does not have", a)
 	}
-	if got := d.Groups[1].Lines[0].Chance; got[0] != "0.985, at least 0.962" || got[1] != "not proved" {
+	if got := d.Groups[1].Lines[0].Chance; got[0] != "0.986, at least 0.974" || got[1] != "not proved" {
 		t.Errorf("chances %q", got)
 	}
 }

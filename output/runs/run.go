@@ -65,11 +65,13 @@ type Origin struct {
 
 // Proof is what a robust search did at its end with the designs it found.
 type Proof struct {
-	Draws      int     `json:"draws"`      // flights of each design
+	Draws      int     `json:"draws"`      // flights that choose a design, at most
 	Confidence float64 `json:"confidence"` // chance with which each limit is to hold
-	Checked    int     `json:"checked"`    // designs
+	Screened   int     `json:"screened"`   // designs, to choose those that are worth a proof; 0 in a run of an older build
+	Each       int     `json:"each"`       // flights that prove a design, other ones; 0 as above: Draws did
+	Checked    int     `json:"checked"`    // designs that were flown for the proof
 	Dropped    int     `json:"dropped"`    // of them: that chance could not be shown
-	Flights    int     `json:"flights"`
+	Flights    int     `json:"flights"`    // of all this
 }
 
 // Clock is what a run took.

@@ -10,6 +10,7 @@ import (
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output"
+	"ullage/output/runs"
 )
 
 // Ends says which quantities stand at an end of their range where a front of b
@@ -103,10 +104,44 @@ func reachedWords(b *brief.Brief, l *brief.Limit, k int, r *study.Row) string {
 	switch {
 	case math.IsNaN(slack):
 		return key + " is not there, wanted " + want
-	case slack >= 0 && r.Proof != nil:
-		return fmt.Sprintf("%s %s as set, wanted %s and kept in %s %% of the flights", key, unit(reached), want, percent(r.Proof.Chances[k].Share()))
+	case r.Proof != nil:
+		return fmt.Sprintf("%s %s as set, wanted %s and kept in %s %% of the flights%s",
+			key, unit(reached), want, percent(r.Proof.Chances[k].Share()), shownWords(b, l, k, r.Proof))
 	}
 	return fmt.Sprintf("%s reached %s, wanted %s", key, unit(reached), want)
+}
+
+// shownWords says which bound instead of limit k would have been proved.
+func shownWords(b *brief.Brief, l *brief.Limit, k int, p *study.Proof) string {
+	show, shown := Show(l.Metric.Key, l.Unit), p.Shown[k]
+	two := !math.IsInf(l.AtLeast, 0) && !math.IsInf(l.AtMost, 0)
+	if two || math.IsNaN(shown) {
+		return ""
+	}
+	bound, v := "at least ", -rounded(-(l.AtLeast+shown)*show.Scale-show.Offset)
+	if math.IsInf(l.AtLeast, -1) {
+		bound, v = "at most ", rounded((l.AtMost-shown)*show.Scale+show.Offset)
+	}
+	return fmt.Sprintf("; %s is proved for %s %% of them", strings.TrimSpace(bound+Three(v)+" "+show.Unit), percent(b.Search.Robust.Confidence))
+}
+
+// rounded returns v up to three significant figures: no less is claimed than was
+// shown.
+func rounded(v float64) float64 {
+	if v == 0 || math.IsInf(v, 0) {
+		return v
+	}
+	step := math.Pow10(int(math.Floor(math.Log10(math.Abs(v)))) - 2)
+	return math.Ceil(v/step-Lossless) * step
+}
+
+// Proved says what the proof of a robust search took and left.
+func Proved(p *runs.Proof) string {
+	if p.Each == 0 { // a run of an older build
+		return fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g", p.Checked, p.Draws, p.Dropped, p.Confidence)
+	}
+	return fmt.Sprintf("%d designs screened by up to %d flights under scatter; %d proved by %d others each, %d of them dropped: a limit does not hold with a chance of %g",
+		p.Screened, p.Draws, p.Checked, p.Each, p.Dropped, p.Confidence)
 }
 
 // helps says what moves a figure to the safe side: common practice, no source.

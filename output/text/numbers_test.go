@@ -1,6 +1,7 @@
 package text_test
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -155,6 +156,13 @@ func TestRobustFront(t *testing.T) {
 	first, second := strings.Join(strings.Fields(got[3]), " "), strings.Join(strings.Fields(got[4]), " ")
 	if first != "1 131 80.0 11.0 2.00 peak_incidence, proof_ratio*" || !strings.HasPrefix(second, "2 131 240 8.50 0 misses chamber.pressure") {
 		t.Errorf("robust front:\n%s", strings.Join(got, "\n"))
+	}
+	// Of the chamber pressure, at most, 10 flights of 60 keep it as it is.
+	rows[1].Proof.Shown = []float64{0.1, 0.1, -1.2341e5, 0.1}
+	near := strings.Join(text.HowNearLines(b, rows[1:]), "\n")
+	bound := b.Limits[2].AtMost/1e5 + 1.2341
+	if want := fmt.Sprintf("kept in 16.6 %% of the flights; at most %s bar is proved for 80.0 %% of them", text.AtLeast(bound, 2)); !strings.Contains(near, want) {
+		t.Errorf("how near: %s\nwant %s", near, want)
 	}
 	values := text.GoalValues(b, 0, rows)
 	rows[1].Proof = nil
