@@ -63,7 +63,7 @@ func screen(ctx context.Context, b *brief.Brief, designs []optimize.Design, work
 		left = without(left, batch)
 		order := hardest(hard)
 		trials := make([]trial, len(batch))
-		whole := each(ctx, len(batch), workers, func() func(i int) {
+		whole := Each(ctx, len(batch), workers, func() func(i int) {
 			e := newEnsemble(b, draws)
 			return func(i int) { trials[i] = e.passes(batch[i].X, order, needed) }
 		})
