@@ -5,8 +5,10 @@ import (
 	"context"
 	"encoding/binary"
 	"errors"
+	"fmt"
 	"io"
 
+	"github.com/apache/arrow/go/v15/parquet/compress"
 	"github.com/apache/arrow/go/v15/parquet/metadata"
 	"github.com/apache/thrift/lib/go/thrift"
 )
@@ -19,12 +21,15 @@ import (
 var errPage = errors.New("damaged: a page that is not one frame of the size it states")
 
 const (
+	mostPlain  = 8 << 20 // bytes of a page that is not compressed
 	mostHeader = 1 << 16 // bytes, more than the header of a page takes
 	mostWindow = 13      // exponent of a frame's window, of which 13 is 8 MiB: what the encoder takes
 )
 
-// checkPages walks the pages of a compressed column.
+// checkPages walks the pages of a column, compressed or not: one that is not has
+// few rows.
 func checkPages(r io.ReaderAt, chunk *metadata.ColumnChunkMetaData) error {
+	compressed := chunk.Compression() == compress.Codecs.Zstd
 	at, left := chunk.DataPageOffset(), chunk.TotalCompressedSize()
 	if d := chunk.DictionaryPageOffset(); chunk.HasDictionaryPage() && d > 0 && (d < at || at == 0) {
 		at = d // at 0 there is no page of data: a table without rows
@@ -40,6 +45,13 @@ func checkPages(r io.ReaderAt, chunk *metadata.ColumnChunkMetaData) error {
 		p, err := headerOf(head)
 		if err != nil || p.compressed > left-p.length || p.plain > min(p.compressed, p.size) || p.size > mostMemory {
 			return errPage
+		}
+		if !compressed {
+			if p.size != p.compressed || p.size > mostPlain {
+				return fmt.Errorf("damaged: a page of %d bytes, %d of them there, want at most %d", p.size, p.compressed, mostPlain)
+			}
+			at, left = at+p.length+p.compressed, left-p.length-p.compressed
+			continue
 		}
 		data := make([]byte, p.compressed)
 		if _, err := r.ReadAt(data, at+p.length); err != nil {

@@ -118,10 +118,9 @@ func fits(f io.ReaderAt, r *parquetfile.Reader, most, budget int) error {
 			}
 			if c := chunk.Compression(); c != compress.Codecs.Zstd && c != compress.Codecs.Uncompressed {
 				return fmt.Errorf("compressed with %v, want zstd", c)
-			} else if c == compress.Codecs.Zstd {
-				if err := checkPages(f, chunk); err != nil {
-					return err
-				}
+			}
+			if err := checkPages(f, chunk); err != nil {
+				return err
 			}
 		}
 	}
