@@ -71,35 +71,40 @@ func (s streams) search(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	workers = max(workers, 1) // for what is left to fly
+	return s.keep(c.Context, j, found, max(workers, 1), asJSON) // workers for what is left to fly
+}
+
+// keep flies what is told of the designs that were found, writes all of it to the
+// folder and prints the front. Told to end, it writes what can be said at once.
+func (s streams) keep(ctx context.Context, j *job, found optimize.Outcome, workers int, asJSON bool) error {
 	b := j.brief
-	end, cut := until(c.Context, j.folder.Dir, func() (ending, error) { return endOf(c.Context, b, &found, workers), nil })
+	end, cut := until(ctx, j.folder.Dir, func() (ending, error) { return endOf(ctx, b, &found, workers), nil })
 	if cut != nil {
 		end, found.Stop = draftOf(b, &found, workers), "interrupted"
 	}
 	front, kept := &end.front, &end.kept
 	found.Flights += front.Proof.Flights
-	clock := j.clock(found.Flights)
 	record := runs.Run{
 		Set: b.Set, Class: classRecord(b), From: j.checkpoint.From, Fit: b.Fitted, State: runs.Finished, Stop: found.Stop, Advice: found.Advice,
-		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed,
-		Front: len(front.Rows), Hypervolume: found.Hypervolume, Clock: clock, Proof: proofRecord(b, front.Proof),
+		Flights: found.Flights, Feasible: found.Feasible, Failed: found.Failed, Answers: end.answers,
+		Front: len(front.Rows), Hypervolume: found.Hypervolume, Clock: j.clock(found.Flights), Proof: proofRecord(b, front.Proof),
 	}
 	// An interrupt that comes while the files are written is too late.
 	if cut != nil {
 		record.State = runs.Interrupted
 	}
-	record.Answers, kept.Seconds = end.answers, j.times(found.Records)
+	kept.Seconds = j.times(found.Records)
 	if err := kept.Save(b, j.folder); err != nil {
 		return err
 	}
-	if record, err = j.folder.Finish(record); err != nil {
+	record, err := j.folder.Finish(record)
+	if err != nil {
 		return err
 	}
 	if _, err := report.Of(b, record, kept).Write(j.folder); err != nil {
 		return err
 	}
-	if err := s.printFound(c.Context, b, front.Rows, record, j.folder.Dir, asJSON); err != nil {
+	if err := s.printFound(ctx, b, front.Rows, record, j.folder.Dir, asJSON); err != nil {
 		return err
 	}
 	s.caution(b)

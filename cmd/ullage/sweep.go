@@ -106,11 +106,11 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 		if err := w.plans(c); err != nil {
 			return coded{err, exitUsage}
 		}
+		defer w.close()
 		if c.Bool("resume") && runs.HasSweep(dir) {
 			if err := w.resume(c.Context, dir); err != nil {
 				return err
 			}
-			defer w.folder.Close()
 			if w.finished != nil {
 				s.say(dir + ": finished already, nothing is left to resume")
 				return w.printRun(*w.finished, "", nil, asJSON)
@@ -119,19 +119,8 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 		if err := w.size(c.Context, dir, room); err != nil {
 			return err
 		}
-		if w.folder == nil {
-			if w.folder, err = runs.Create(dir, w.brief.Source, w.brief.Search.Seed, version()); err != nil {
-				return err
-			}
-			defer w.folder.Close()
-			if err := w.folder.WriteSweep(&w.state); err != nil {
-				return err
-			}
-		}
-		if w.state.Mode != sweep.FrontMode {
-			if err := w.folder.WriteTable("constants.parquet", output.Constants(w.brief, w.id())); err != nil {
-				return err
-			}
+		if err := w.begin(dir); err != nil {
+			return err
 		}
 		if inFleet(c) {
 			party, err := s.gather(c, w.folder.Dir, w.workers, w.quiet)
@@ -143,6 +132,30 @@ func (s streams) sweep(room func(dir string) (uint64, error)) cli.ActionFunc {
 		}
 		w.workers = max(w.workers, 1) // for what is flown here in any case
 		return w.fly(c.Context, asJSON)
+	}
+}
+
+// begin makes the folder of a sweep that goes on in none, and writes what its
+// flights share.
+func (w *sweeping) begin(dir string) (err error) {
+	if w.folder == nil {
+		if w.folder, err = runs.Create(dir, w.brief.Source, w.brief.Search.Seed, version()); err != nil {
+			return err
+		}
+		if err := w.folder.WriteSweep(&w.state); err != nil {
+			return err
+		}
+	}
+	if w.state.Mode == sweep.FrontMode {
+		return nil
+	}
+	return w.folder.WriteTable("constants.parquet", output.Constants(w.brief, w.id()))
+}
+
+// close frees the folder, if there is one.
+func (w *sweeping) close() {
+	if w.folder != nil {
+		w.folder.Close()
 	}
 }
 

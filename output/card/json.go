@@ -12,64 +12,7 @@ import (
 // JSON returns the numbers of the card as a JSON object with a final newline,
 // under column names. What does not apply is null.
 func (c *Card) JSON() ([]byte, error) {
-	r, s := &c.Rocket, &c.Statics
-	var set, expect, balance, throat, card table.Object
-	set.Add("water_mass_kg", s.WaterMass)
-	set.Add("chamber_fill", r.Chamber.Fill)
-	set.Add("chamber_pressure_pa", r.Chamber.Pressure)
-	set.Add("pressure_ceiling_pa", c.Flown.Ceiling.Pressure)
-	set.Add("pressure_ceiling_reason", c.ceilingReason())
-	set.Add("chamber_proof_pa", r.Chamber.Proof)
-	var date any // null where the brief does not tell
-	if c.Brief.ProofDate != "" {
-		date = c.Brief.ProofDate
-	}
-	cycles := math.NaN()
-	if c.Brief.Cycles >= 0 {
-		cycles = float64(c.Brief.Cycles)
-	}
-	set.Add("chamber_proof_date", date)
-	set.Add("chamber_cycles", cycles)
-	delay, canopy := math.NaN(), math.NaN()
-	if c.canopied() {
-		delay, canopy = r.Recovery.Delay, r.Recovery.Canopy
-	}
-	set.Add("recovery_delay_s", delay)
-	set.Add("recovery_canopy_m", canopy)
-	if r.Recovery.Mass > 0 {
-		set.Add("recovery_mass_kg", r.Recovery.Mass)
-	}
-	for _, s := range output.Settings(c.Brief) {
-		if s.Names != nil {
-			set.Add(table.ColumnName(s.Key, s.Unit), s.Written(c.Row.X))
-		}
-	}
-	set.Add("site_tilt_deg", table.Written(c.Site.Tilt, "rad"))
-	for i, info := range study.Figures() {
-		expect.Add(table.ColumnName(info.Key, info.Unit), table.Written(c.Row.Figures[i], info.Unit))
-	}
-	tolerance, assumed := &c.Flown.Balance, math.NaN()
-	if tolerance.Assumed > 0 {
-		assumed = tolerance.Assumed
-	}
-	payload, ballast := math.NaN(), math.NaN()
-	if s.Weighed {
-		payload, ballast = s.Aboard.Payload, s.Aboard.Ballast
-	}
-	balance.Add("weighed_payload_kg", payload)
-	balance.Add("weighed_ballast_kg", ballast)
-	balance.Add("dry_mass_kg", s.DryMass)
-	balance.Add("dry_cg_m", s.DryCG)
-	balance.Add("holds", tolerance.Holds)
-	balance.Add("fore_m", finite(tolerance.Fore))
-	balance.Add("aft_m", finite(tolerance.Aft))
-	balance.Add("assumed_margin_cal", assumed)
-	drill := &c.Flown.Throat
-	throat.Add("chamber_throat_m", r.Chamber.Throat)
-	throat.Add("drill_m", drill.Diameter)
-	throat.Add("drill_apogee_m", output.FigureOf(&drill.Flight, model.Apogee))
-	throat.Add("drill_missed", list(drill.Missed))
-
+	var card table.Object
 	card.Add("title", c.title())
 	card.Add("design", c.design())
 	card.Add("word", c.Word().String())
@@ -79,7 +22,11 @@ func (c *Card) JSON() ([]byte, error) {
 	card.Add("limits", c.limitObjects())
 	card.Add("not_judged", list(c.Brief.NotJudged))
 	if c.Word() != study.NoGo {
-		card.Add("set", &set)
+		card.Add("set", c.setObject())
+	}
+	var expect table.Object
+	for i, info := range study.Figures() {
+		expect.Add(table.ColumnName(info.Key, info.Unit), table.Written(c.Row.Figures[i], info.Unit))
 	}
 	card.Add("expect", &expect)
 	card.Add("if_then", c.ifThenObjects())
@@ -87,10 +34,70 @@ func (c *Card) JSON() ([]byte, error) {
 	card.Add("without_canopy", fallObject(&c.Flown.Without))
 	card.Add("with_canopy", fallObject(&c.Flown.With))
 	card.Add("beyond", c.beyondObjects())
-	card.Add("balance", &balance)
+	card.Add("balance", c.balanceObject())
+	drill := &c.Flown.Throat
+	var throat table.Object
+	throat.Add("chamber_throat_m", c.Rocket.Chamber.Throat)
+	throat.Add("drill_m", drill.Diameter)
+	throat.Add("drill_apogee_m", output.FigureOf(&drill.Flight, model.Apogee))
+	throat.Add("drill_missed", list(drill.Missed))
 	card.Add("throat", &throat)
 	card.Add("cautions", c.cautions())
 	return card.Indented()
+}
+
+// setObject is what is set on the pad.
+func (c *Card) setObject() *table.Object {
+	r := &c.Rocket
+	var set table.Object
+	set.Add("water_mass_kg", c.Statics.WaterMass)
+	set.Add("chamber_fill", r.Chamber.Fill)
+	set.Add("chamber_pressure_pa", r.Chamber.Pressure)
+	set.Add("pressure_ceiling_pa", c.Flown.Ceiling.Pressure)
+	set.Add("pressure_ceiling_reason", c.ceilingReason())
+	set.Add("chamber_proof_pa", r.Chamber.Proof)
+	var date any // null where the brief does not tell
+	if c.Brief.ProofDate != "" {
+		date = c.Brief.ProofDate
+	}
+	set.Add("chamber_proof_date", date)
+	set.Add("chamber_cycles", numberIf(c.Brief.Cycles >= 0, float64(c.Brief.Cycles)))
+	set.Add("recovery_delay_s", numberIf(c.canopied(), r.Recovery.Delay))
+	set.Add("recovery_canopy_m", numberIf(c.canopied(), r.Recovery.Canopy))
+	if r.Recovery.Mass > 0 {
+		set.Add("recovery_mass_kg", r.Recovery.Mass)
+	}
+	for _, s := range output.Settings(c.Brief) {
+		if s.Names != nil {
+			set.Add(table.ColumnName(s.Key, s.Unit), s.Written(c.Row.X))
+		}
+	}
+	set.Add("site_tilt_deg", table.Written(c.Site.Tilt, "rad"))
+	return &set
+}
+
+// balanceObject is what the rocket weighs, where it balances and how far that may
+// be off.
+func (c *Card) balanceObject() *table.Object {
+	s, tolerance := &c.Statics, &c.Flown.Balance
+	var balance table.Object
+	balance.Add("weighed_payload_kg", numberIf(s.Weighed, s.Aboard.Payload))
+	balance.Add("weighed_ballast_kg", numberIf(s.Weighed, s.Aboard.Ballast))
+	balance.Add("dry_mass_kg", s.DryMass)
+	balance.Add("dry_cg_m", s.DryCG)
+	balance.Add("holds", tolerance.Holds)
+	balance.Add("fore_m", finite(tolerance.Fore))
+	balance.Add("aft_m", finite(tolerance.Aft))
+	balance.Add("assumed_margin_cal", numberIf(tolerance.Assumed > 0, tolerance.Assumed))
+	return &balance
+}
+
+// numberIf is a number that is there, or none, which is null.
+func numberIf(there bool, v float64) float64 {
+	if there {
+		return v
+	}
+	return math.NaN()
 }
 
 func (c *Card) ifThenObjects() []*table.Object {

@@ -84,13 +84,10 @@ func sideView(design int, r *model.Rocket, s *model.Statics) template.HTML {
 		line(above[i].station, 0, -off)
 		line(below[i].station, 0, off)
 	}
-	for i, of := range above {
+	for i := range above {
 		off := edge + 6 + float64(i)*labelRow
-		word(of.station, -off-3, anchorOf(left+of.station*scale), of.word+" "+mm(of.station))
-	}
-	for i, of := range below {
-		off := edge + 6 + float64(i)*labelRow
-		word(of.station, off+12, anchorOf(left+of.station*scale), of.word+" "+mm(of.station))
+		word(above[i].station, -off-3, anchorOf(left+above[i].station*scale), above[i].word+" "+mm(above[i].station))
+		word(below[i].station, off+12, anchorOf(left+below[i].station*scale), below[i].word+" "+mm(below[i].station))
 	}
 	// Overall length under all words, the heights of body and fin beside it in words.
 	under := edge + 2*labelRow + 22
