@@ -58,6 +58,11 @@ func TestEvaluatorMatchesFlight(t *testing.T) {
 	margin, _ := f.Figure(model.Margin)
 	want := result(p)
 	want.Goals = []float64{-apogee, -0.1, -min(margin, 2)}
+	for i, w := range want.Goals {
+		if math.Abs(got.Goals[i]-w) <= 8e-6*math.Abs(w) { // what the integrator is true to
+			want.Goals[i] = got.Goals[i]
+		}
+	}
 	want.Slack = math.Inf(1)
 	for i := range b.Limits {
 		l := &b.Limits[i]
@@ -74,6 +79,40 @@ func TestEvaluatorMatchesFlight(t *testing.T) {
 	}
 	if f.Outcome != model.Landed || !reflect.DeepEqual(got, want) {
 		t.Errorf("evaluation of %v = %+v, want %+v (%v)", x, got, want, f.Outcome)
+	}
+}
+
+// Flights that differ by the timer alone are level for nearly every design, though
+// the integrator's steps near the top are others: their slack decides.
+func TestLevelWhateverTheTimer(t *testing.T) {
+	b := briefs.Demo(t, briefs.High)
+	p := problem(t, b)
+	evaluate, r := p.Evaluator(), result(p)
+	apart, unequal := 0, 0
+	for span := 0.12; span < 0.18; span += 0.002 {
+		heights, exact := map[float64]bool{}, map[float64]bool{}
+		x := []float64{span, 0.012, 0.25, 0.1, 8}
+		rocket, site := b.At(x)
+		f := model.Fly(&rocket, &site, model.NewScratch())
+		top, _ := f.Figure(model.ApogeeTime)
+		for late := 0.05; late < 2; late += 0.1 {
+			x[4] = top + late - rocket.Recovery.Latency
+			evaluate(x, r)
+			heights[r.Goals[0]] = true
+			rocket, site = b.At(x)
+			f = model.Fly(&rocket, &site, model.NewScratch())
+			apogee, _ := f.Figure(model.Apogee)
+			exact[apogee] = true
+		}
+		if len(heights) > 1 {
+			apart++
+		}
+		if len(exact) > 1 {
+			unequal++
+		}
+	}
+	if apart > 6 || unequal < 15 {
+		t.Errorf("of 30 designs %d have other heights by their timer as searched, %d as flown; want a few, and most", apart, unequal)
 	}
 }
 
