@@ -52,7 +52,7 @@ var notebookCases = []notebookCase{
 		},
 	},
 	{
-		name: "one goal, other quantities", brief: "bottle", book: notebook.FrontName, pictures: 4,
+		name: "one goal, other quantities", brief: "bottle", book: notebook.FrontName, pictures: 5,
 		edit: []string{"flights = 8000", "flights = 3000"},
 		shows: []string{
 			"apogee is the only goal", "Not drawn: no design is at a limit", "Not drawn: the front is a single design",
