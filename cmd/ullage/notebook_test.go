@@ -127,7 +127,7 @@ func TestNotebookRuns(t *testing.T) {
 		c := &notebookCases[i]
 		t.Run(c.name, func(t *testing.T) {
 			if testing.Short() && c.name != "demo" && c.name != "a sample" {
-				t.Skip("runs two programs and a browser")
+				t.Skip("-short: it runs two programs and a browser; go test ./... does it")
 			}
 			t.Parallel()
 			book := noted(t, c)

@@ -18,7 +18,7 @@ import (
 //go:embed compare.html
 var compareHTML string
 
-var compareTemplate = template.Must(template.New("compare.html").Parse(compareHTML))
+var compareTemplate = parsed("compare.html", compareHTML)
 
 // MostCompared is how many runs a picture tells apart.
 const MostCompared = 5

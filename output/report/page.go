@@ -44,6 +44,8 @@ type Page struct {
 // The page is one file that asks for nothing else: its policy forbids every
 // request, and every script but those whose hashes it names.
 var (
+	//go:embed shell.html
+	shellHTML string // how every page begins and ends
 	//go:embed page.html
 	reportHTML string
 	//go:embed page.css
@@ -55,8 +57,13 @@ var (
 	//go:embed echarts.min.js
 	chartsJS string
 
-	pageTemplate = template.Must(template.New(FileName).Parse(reportHTML))
+	pageTemplate = parsed(FileName, reportHTML)
 )
+
+// parsed returns the template of a page, with how every page begins and ends.
+func parsed(name, page string) *template.Template {
+	return template.Must(template.Must(template.New(name).Parse(shellHTML)).Parse(page))
+}
 
 // Of returns the page of a run of b that has just been written.
 func Of(b *brief.Brief, r runs.Run, f *output.Found) *Page {

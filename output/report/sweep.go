@@ -26,7 +26,7 @@ var (
 	//go:embed sweep.js
 	sweepJS string
 
-	sweepTemplate = template.Must(template.New("sweep.html").Parse(sweepHTML))
+	sweepTemplate = parsed("sweep.html", sweepHTML)
 )
 
 // A SweepPage is report.html of a sweep that kept flights.
