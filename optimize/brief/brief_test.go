@@ -390,6 +390,28 @@ func TestDefaultLimits(t *testing.T) {
 	}
 }
 
+// TestDefaultBounds holds the bounds that the README tells.
+func TestDefaultBounds(t *testing.T) {
+	src := string(edited(t, "bottle.toml"))
+	b, err := brief.Parse("x.toml", []byte(src[:strings.Index(src, "[goals]")]+"[goals]\napogee = \"highest\"\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	none := math.Inf(1)
+	want := map[string][2]float64{ // at least, at most
+		"dry_margin": {1, none}, "margin": {1, none}, "peak_incidence": {-none, 15 * math.Pi / 180},
+		"deploy_speed": {-none, 15}, "landing_speed": {-none, 8}, "proof_ratio": {1.5, none},
+	}
+	for _, l := range b.Limits {
+		if got := [2]float64{l.AtLeast, l.AtMost}; got != want[l.Metric.Key] {
+			t.Errorf("%s: %v, want %v", l.Metric.Key, got, want[l.Metric.Key])
+		}
+	}
+	if len(b.Limits) != len(want) {
+		t.Errorf("%d limits, want %d", len(b.Limits), len(want))
+	}
+}
+
 // TestSafety tells limits that decide between go and no-go from a class's.
 func TestSafety(t *testing.T) {
 	b := demo(t, "highest-in-class.toml")
