@@ -6,13 +6,13 @@ import (
 	"ullage/model/air"
 )
 
-// Components of the state under the canopy: the four of motion as while
-// ascending, then the air path since opening.
 // openingPeak is the measured peak at a full canopy over the steady drag there:
 // measured ones are 1.5 to 1.7 times it (Lingard; Knacke, Parachute Recovery
 // Systems Design Manual, NWC TP 6575, 1991; from memory).
 const openingPeak = 1.7
 
+// Components of the state under the canopy: the four of motion as while
+// ascending, then the air path since opening.
 const (
 	airPath     = vHeight + 1 // m
 	descentSize = airPath + 1
