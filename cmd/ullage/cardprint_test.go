@@ -4,58 +4,18 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"os"
 	"os/exec"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
+
+	"ullage/testdata/browser"
 )
-
-// program returns the path of a program that a test needs. Where it is absent
-// the test is skipped, and with CI=true it fails.
-func program(t testing.TB, debian string, names ...string) string {
-	t.Helper()
-	for _, name := range names {
-		if path, err := exec.LookPath(name); err == nil {
-			return path
-		}
-	}
-	line := fmt.Sprintf("%s: not installed, want apt-get install %s", names[0], debian)
-	if os.Getenv("CI") == "true" {
-		t.Fatal(line)
-	}
-	t.Skip(line)
-	return ""
-}
-
-func chromium(t testing.TB) string {
-	t.Helper()
-	return program(t, "chromium", "chromium", "chromium-browser")
-}
-
-// printed prints a page as a browser does, and returns the path of the PDF.
-func printed(t testing.TB, name string, page []byte) string {
-	t.Helper()
-	browser := chromium(t)
-	dir := t.TempDir()
-	html, pdf := filepath.Join(dir, name), filepath.Join(dir, name+".pdf")
-	if err := os.WriteFile(html, page, 0o666); err != nil {
-		t.Fatal(err)
-	}
-	// Without its sandbox it runs as root too; the page is ours.
-	cmd := exec.Command(browser, "--headless", "--no-sandbox", "--disable-gpu", "--user-data-dir="+filepath.Join(dir, "profile"),
-		"--no-pdf-header-footer", "--print-to-pdf="+pdf, "file://"+html)
-	if text, err := cmd.CombinedOutput(); err != nil {
-		t.Fatalf("%s: %v\n%s", browser, err, text)
-	}
-	return pdf
-}
 
 // sheets lists the sizes of a PDF's pages, in mm.
 func sheets(t testing.TB, pdf string) [][2]float64 {
 	t.Helper()
-	text, err := exec.Command(program(t, "poppler-utils", "pdfinfo"), "-f", "1", "-l", "99", pdf).Output()
+	text, err := exec.Command(browser.Program(t, "poppler-utils", "pdfinfo"), "-f", "1", "-l", "99", pdf).Output()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,7 +42,7 @@ type picture struct {
 func raster(t testing.TB, pdf string, page int) picture {
 	t.Helper()
 	at := fmt.Sprint(page)
-	data, err := exec.Command(program(t, "poppler-utils", "pdftoppm"), "-gray", "-r", fmt.Sprint(dpi), "-f", at, "-l", at, pdf).Output()
+	data, err := exec.Command(browser.Program(t, "poppler-utils", "pdftoppm"), "-gray", "-r", fmt.Sprint(dpi), "-f", at, "-l", at, pdf).Output()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -114,7 +74,7 @@ func TestPrintedScale(t *testing.T) {
 	t.Parallel()
 	b := demoBrief(t, "field-day.toml", goDesign...)
 	card := cardFor(t, b)
-	pdf := printed(t, "build-sheet.html", pages(t, &card)["build-sheet.html"])
+	pdf := browser.Printed(t, "build-sheet.html", pages(t, &card)["build-sheet.html"])
 	sizes := sheets(t, pdf)
 	if len(sizes) != 2 {
 		t.Fatalf("%d pages, want one of numbers and one of the fin", len(sizes))
@@ -186,7 +146,7 @@ func TestPrintedSizes(t *testing.T) {
 		{"field-day.toml", []string{"fins.root=175 mm", "fins.span=300 mm"}, "build-sheet.html", [][2]float64{a4, a4, a4}},
 	} {
 		card := cardFor(t, demoBrief(t, row.name, row.set...))
-		got := sheets(t, printed(t, row.page, pages(t, &card)[row.page]))
+		got := sheets(t, browser.Printed(t, row.page, pages(t, &card)[row.page]))
 		if len(got) != len(row.want) {
 			t.Errorf("%s of %s %s: %d pages, want %d", row.page, row.name, strings.Join(row.set, " "), len(got), len(row.want))
 			continue

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"ullage/testdata/browser"
 )
 
 // zshTry types lines and the tab key at a zsh of its own, and prints what is then
@@ -61,7 +63,7 @@ func TestCompletionInShells(t *testing.T) {
 			t.Parallel()
 			shell := ""
 			if row.debian != "" {
-				shell = program(t, row.debian, row.shell)
+				shell = browser.Program(t, row.debian, row.shell)
 			} else if found, err := exec.LookPath(row.shell); err == nil {
 				shell = found
 			} else {

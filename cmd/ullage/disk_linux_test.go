@@ -7,6 +7,8 @@ import (
 	"regexp"
 	"strconv"
 	"testing"
+
+	"ullage/testdata/browser"
 )
 
 // fullDisk searches where files can grow to $2 blocks, or all of them together,
@@ -43,8 +45,8 @@ func TestDiskFull(t *testing.T) {
 	} {
 		t.Run(kind, func(t *testing.T) {
 			if kind != "limit" {
-				program(t, "util-linux", "unshare")
-				program(t, "mount", "mount")
+				browser.Program(t, "util-linux", "unshare")
+				browser.Program(t, "mount", "mount")
 			}
 			failed := 0
 			for blocks := 1; ; blocks += max(1, blocks*stride/2) {

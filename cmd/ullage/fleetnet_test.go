@@ -18,6 +18,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"ullage/testdata/browser"
 )
 
 // A cable joins two machines until it is cut; then nothing comes through, and
@@ -108,7 +110,7 @@ func TestFleetNamespaces(t *testing.T) {
 	if runtime.GOOS != "linux" || os.Geteuid() != 0 {
 		t.Skip("only root on Linux may make network namespaces; TestFleetCutNetwork cuts the network without them")
 	}
-	program(t, "iproute2", "ip")
+	browser.Program(t, "iproute2", "ip")
 	t.Parallel()
 	var b [3]byte
 	_, _ = rand.Read(b[:])

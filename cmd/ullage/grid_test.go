@@ -12,6 +12,7 @@ import (
 	"ullage/optimize/answers"
 	"ullage/optimize/study"
 	"ullage/output/card"
+	"ullage/testdata/browser"
 )
 
 // gridPage writes the page of a small grid that nobody flew: of four winds, two
@@ -20,7 +21,7 @@ import (
 func gridPage(t *testing.T) (c card.Card, file string) {
 	t.Helper()
 	b := demoBrief(t, "field-day.toml")
-	b.Title = hostile
+	b.Title = browser.Hostile
 	scratch := model.NewScratch()
 	rocket, site := b.At(b.Own())
 	flight := model.Fly(&rocket, &site, scratch)
@@ -87,16 +88,16 @@ var gridSteps = []struct{ why, do, holds string }{
 }
 
 // A page shows what stands in a browser.
-type page interface{ holds(why, expression string) }
+type page interface{ Holds(why, expression string) }
 
 // holdsGrid goes through the page as a builder does.
 func holdsGrid(p page, code string) {
 	for _, step := range gridSteps {
 		holds := strings.ReplaceAll(step.holds, "CODE", `"`+code+`"`)
-		p.holds(step.why, "(() => { "+fingers+"\n"+step.do+";\nreturn "+holds+"; })()")
+		p.Holds(step.why, "(() => { "+fingers+"\n"+step.do+";\nreturn "+holds+"; })()")
 	}
-	p.holds("no wider than the phone", `document.documentElement.scrollWidth <= 390`)
-	p.holds("touch targets of 48 px", `[...document.querySelectorAll("button, input, select")].filter((e) => e.offsetParent).every((e) => e.offsetHeight >= 48)`)
+	p.Holds("no wider than the phone", `document.documentElement.scrollWidth <= 390`)
+	p.Holds("touch targets of 48 px", `[...document.querySelectorAll("button, input, select")].filter((e) => e.offsetParent).every((e) => e.offsetHeight >= 48)`)
 }
 
 func TestGridPage(t *testing.T) {
@@ -105,33 +106,31 @@ func TestGridPage(t *testing.T) {
 	if text := c.PadText(); !strings.Contains(text, "code "+c.Code()) {
 		t.Errorf("the card does not carry the code of the page, %s", c.Code())
 	}
-	b := open(t, file)
-	b.place(390, "light", "")
+	b := browser.Open(t, file)
+	b.Place(390, "light", "")
 	holdsGrid(b, c.Code())
-	b.do(chromedp.Reload())
-	b.holds("a page that was left is that of before pressure", `!document.getElementById("first").hidden`)
-	b.holds("to pressure again", "(() => { "+fingers+`
+	b.Do(chromedp.Reload())
+	b.Holds("a page that was left is that of before pressure", `!document.getElementById("first").hidden`)
+	b.Holds("to pressure again", "(() => { "+fingers+`
 press("agree"); type("weight", "1010"); type("wind", "0.5"); press("pressurise");
 return document.getElementById("day").hidden; })()`)
-	b.do(chromedp.Reload())
-	b.holds("loaded anew it still is under pressure", "(() => { "+fingers+`
+	b.Do(chromedp.Reload())
+	b.Holds("loaded anew it still is under pressure", "(() => { "+fingers+`
 return document.getElementById("first").hidden && !document.getElementById("under").hidden && !/water \d|timer \d/.test(seen()); })()`)
-	b.holds("until the air is out", "(() => { "+fingers+`
+	b.Holds("until the air is out", "(() => { "+fingers+`
 press("over"); return document.getElementById("under").hidden; })()`)
-	b.look("grid")
-	b.place(1100, "light", "print")
-	b.holds("printed as a table, with nothing to press", `document.querySelectorAll(".print td").length === 16 && !document.querySelector("button").offsetParent && document.querySelector(".print").offsetHeight > 0`)
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	if len(b.faults) > 0 || len(b.away) > 0 {
-		t.Errorf("faults %v, asked for %v", b.faults, b.away)
+	b.Look("grid")
+	b.Place(1100, "light", "print")
+	b.Holds("printed as a table, with nothing to press", `document.querySelectorAll(".print td").length === 16 && !document.querySelector("button").offsetParent && document.querySelector(".print").offsetHeight > 0`)
+	if _, away, faults := b.Went(); len(faults) > 0 || len(away) > 0 {
+		t.Errorf("faults %v, asked for %v", faults, away)
 	}
 }
 
 func TestGridPageFirefox(t *testing.T) {
 	t.Parallel()
 	c, file := gridPage(t)
-	holdsGrid(openFirefox(t, "file://"+file), c.Code())
+	holdsGrid(browser.OpenFirefox(t, "file://"+file), c.Code())
 }
 
 // The code of a card changes with what is weighed, set or drilled.

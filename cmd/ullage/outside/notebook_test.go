@@ -1,8 +1,7 @@
-package main
+package outside_test
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -10,13 +9,13 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 
 	"ullage/output/notebook"
+	"ullage/testdata/browser"
 	"ullage/testdata/python"
 )
 
@@ -81,7 +80,7 @@ var notebookCases = []notebookCase{
 		shows: []string{"apogee is the only goal", "Where does it come down under scatter?", "chance of keeping it, at least"},
 	},
 	{
-		name: "no design meets the limits", brief: "bottle", book: notebook.FrontName, code: exitInfeasible, pictures: 5,
+		name: "no design meets the limits", brief: "bottle", book: notebook.FrontName, code: 3, pictures: 5,
 		edit:  []string{`landing_speed = { at_most = "6 m/s" }`, `landing_speed = { at_most = "1 m/s" }`},
 		shows: []string{"No design meets every limit: these are the nearest.", "so no timer setting does", "landing speed at most 1 m/s"},
 	},
@@ -111,11 +110,7 @@ func noted(t *testing.T, c *notebookCase) string {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "a run's folder") // with what paths are mangled by
 	makeRun(t, dir, c.brief, c.edit, c.args, c.code)
-	var printed bytes.Buffer
-	s := streams{out: &printed, err: &printed}
-	if code := alone(s, "ullage", "notebook", dir); code != 0 {
-		t.Fatalf("notebook: exit code %d\n%s", code, &printed)
-	}
+	ullage(t, 0, "notebook", dir)
 	return filepath.Join(dir, c.book)
 }
 
@@ -133,7 +128,7 @@ func TestNotebookRuns(t *testing.T) {
 			book := noted(t, c)
 			question := map[string]string{"notebook": book, "folder": filepath.Dir(book)}
 			var cells []cellReport
-			python.Run(t, "../../testdata/python/run_notebook.py", question, &cells)
+			python.Run(t, "../../../testdata/python/run_notebook.py", question, &cells)
 			page, all := "<!doctype html><meta charset=utf-8><title>notebook</title>", ""
 			pictures := 0
 			for i, cell := range cells {
@@ -155,23 +150,23 @@ func TestNotebookRuns(t *testing.T) {
 			if err := os.WriteFile(file, []byte(page), 0o666); err != nil {
 				t.Fatal(err)
 			}
-			b := open(t, file)
-			b.place(1280, "light", "")
-			b.holds("every picture is drawn", fmt.Sprintf(`(async () => {
+			b := browser.Open(t, file)
+			b.Place(1280, "light", "")
+			b.Holds("every picture is drawn", fmt.Sprintf(`(async () => {
 				const drawn = () => document.querySelectorAll("div[id^=picture-] svg.marks").length;
 				for (let i = 0; i < 300 && drawn() < %[1]d; i++) await new Promise(done => setTimeout(done, 100));
 				return drawn() === %[1]d;
 			})()`, pictures))
-			all += ask[string](b, `[...document.querySelectorAll("svg.marks text")].map(e => e.textContent).join("\n")`) + page[strings.LastIndex(page, "vegaEmbed("):]
+			all += browser.Ask[string](b, `[...document.querySelectorAll("svg.marks text")].map(e => e.textContent).join("\n")`) + page[strings.LastIndex(page, "vegaEmbed("):]
 			for _, want := range c.shows {
 				if !strings.Contains(all, want) && !strings.Contains(page, want) {
 					t.Errorf("nothing shows %q", want)
 				}
 			}
-			if len(b.away) > 0 || len(b.faults) > 0 {
-				t.Errorf("requests %q, faults %q, want none", b.away, b.faults)
+			if _, away, faults := b.Went(); len(away) > 0 || len(faults) > 0 {
+				t.Errorf("requests %q, faults %q, want none", away, faults)
 			}
-			b.look("notebook-" + c.name)
+			b.Look("notebook-" + c.name)
 			if c.name == "demo" {
 				pictureAnswers(b)
 			}
@@ -182,7 +177,7 @@ func TestNotebookRuns(t *testing.T) {
 				Pictures int
 				Texts    []string
 			}
-			python.Run(t, "../../testdata/python/run_marimo.py", question, &other)
+			python.Run(t, "../../../testdata/python/run_marimo.py", question, &other)
 			if other.Pictures != pictures {
 				t.Errorf("marimo draws %d pictures, want %d; it says %q", other.Pictures, pictures, other.Texts)
 			}
@@ -192,45 +187,35 @@ func TestNotebookRuns(t *testing.T) {
 
 // pictureAnswers holds that the mouse is told what a dot is, and that a click on one
 // chooses its design in the pictures beside it.
-func pictureAnswers(b *browser) {
-	b.t.Helper()
+func pictureAnswers(b *browser.Page) {
+	b.T.Helper()
 	// The group of the pictures that belong together, and in it a dot that is not the chosen one.
 	const group = `[...document.querySelectorAll("div[id^=picture-]")].find(e => e.textContent.includes("Which design?"))`
 	const said = `document.getElementById("vg-tooltip-element")?.innerText ?? ""`
-	ask[string](b, group+`.id = "holds"`)
-	at := b.point("#holds", `(dots => {
+	browser.Ask[string](b, group+`.id = "holds"`)
+	at := b.Point("#holds", `(dots => {
 		const dot = dots.find(d => d.getAttribute("fill") === "#0072b2").getBoundingClientRect();
 		return [dot.left + dot.width / 2 - r.left, dot.top + dot.height / 2 - r.top];
 	})([...e.querySelectorAll(".mark-symbol path")])`)
-	b.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, at[0], at[1]))
-	b.holds("a dot tells its design and goals", `(async () => {
+	b.Do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, at[0], at[1]))
+	b.Holds("a dot tells its design and goals", `(async () => {
 		for (let i = 0; i < 50 && !(`+said+`).includes("design"); i++) await new Promise(done => setTimeout(done, 100));
 		return ["design", "payload mass, g", "apogee, m"].every(word => (`+said+`).includes(word));
 	})()`)
 	const others = `[...document.querySelectorAll("#holds .mark-rect path, #holds .mark-line path")].map(e => e.getAttribute("d")).join()`
-	before := ask[string](b, others)
-	b.do(chromedp.MouseClickXY(at[0], at[1]))
-	b.holds("a click shows another design's limits and flight", fmt.Sprintf(`(async () => {
+	before := browser.Ask[string](b, others)
+	b.Do(chromedp.MouseClickXY(at[0], at[1]))
+	b.Holds("a click shows another design's limits and flight", fmt.Sprintf(`(async () => {
 		for (let i = 0; i < 50 && %[1]s === %[2]q; i++) await new Promise(done => setTimeout(done, 100));
 		return %[1]s !== %[2]q;
 	})()`, others, before))
-}
-
-var oneProgram sync.Mutex
-
-// alone runs the program while no other test does, as in a process: the command
-// line library shares its flags.
-func alone(s streams, args ...string) int {
-	oneProgram.Lock()
-	defer oneProgram.Unlock()
-	return s.report(run(context.Background(), args, s))
 }
 
 // makeRun searches a demo brief, edited, or does with it what args say, and
 // writes the run to dir.
 func makeRun(t *testing.T, dir, name string, edit, args []string, code int) {
 	t.Helper()
-	src, err := os.ReadFile("../../testdata/briefs/" + name + ".toml")
+	src, err := os.ReadFile("../../../testdata/briefs/" + name + ".toml")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -244,20 +229,15 @@ func makeRun(t *testing.T, dir, name string, edit, args []string, code int) {
 	if err := os.WriteFile(path, src, 0o666); err != nil {
 		t.Fatal(err)
 	}
-	var printed bytes.Buffer
-	s := streams{out: &printed, err: &printed}
 	if args == nil {
 		args = []string{"search"}
 	}
-	args = slices.Concat([]string{"ullage"}, args, []string{path, "-q", "-o", dir})
-	if got := alone(s, args...); got != code {
-		t.Fatalf("%s: exit code %d, want %d\n%s", args, got, code, &printed)
-	}
+	ullage(t, code, slices.Concat(args, []string{path, "-q", "-o", dir})...)
 }
 
 // What the notebooks tell people to install is what the tests run them with.
 func TestNotebookInstallLine(t *testing.T) {
-	pinned, err := os.ReadFile("../../testdata/python/requirements.txt")
+	pinned, err := os.ReadFile("../../../testdata/python/requirements.txt")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package main
+package outside_test
 
 import (
 	"os"
@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"ullage/testdata/browser"
 )
 
 // newcomer is what someone with a bottle, a ruler and a scale types.
@@ -47,7 +49,7 @@ func TestNewcomer(t *testing.T) {
 	if _, err := os.Stat(filepath.Join(root, ".git")); err != nil {
 		t.Skip("no repository: these are sources without one")
 	}
-	program(t, "git", "git")
+	browser.Program(t, "git", "git")
 	dir := t.TempDir()
 	c := exec.CommandContext(t.Context(), "sh", "-c", newcomer, "sh", root)
 	c.Dir = dir

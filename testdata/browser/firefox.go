@@ -1,4 +1,4 @@
-package main
+package browser
 
 import (
 	"bufio"
@@ -12,9 +12,9 @@ import (
 	"golang.org/x/net/websocket"
 )
 
-// A firefox is driven by the WebDriver BiDi protocol, a W3C draft, that the
+// A Firefox is driven by the WebDriver BiDi protocol, a W3C draft, that the
 // browser speaks itself.
-type firefox struct {
+type Firefox struct {
 	t       *testing.T
 	conn    *websocket.Conn
 	last    int
@@ -23,11 +23,11 @@ type firefox struct {
 
 var listening = regexp.MustCompile(`WebDriver BiDi listening on (ws://\S+)`)
 
-// openFirefox starts Firefox with a profile of its own and shows a page as wide
+// OpenFirefox starts Firefox with a profile of its own and shows a page as wide
 // as a phone.
-func openFirefox(t *testing.T, url string) *firefox {
+func OpenFirefox(t *testing.T, url string) *Firefox {
 	t.Helper()
-	c := exec.CommandContext(t.Context(), program(t, "firefox-esr", "firefox-esr", "firefox"),
+	c := exec.CommandContext(t.Context(), Program(t, "firefox-esr", "firefox-esr", "firefox"),
 		"--headless", "--no-remote", "--profile", t.TempDir(), "--remote-debugging-port", "0", "--remote-allow-origins", "http://localhost")
 	said, err := c.StderrPipe()
 	if err != nil {
@@ -53,7 +53,7 @@ func openFirefox(t *testing.T, url string) *firefox {
 		for lines := bufio.NewScanner(said); lines.Scan(); {
 		}
 	}()
-	f := &firefox{t: t}
+	f := &Firefox{t: t}
 	if f.conn, err = websocket.Dial(address+"/session", "", "http://localhost"); err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +74,7 @@ func openFirefox(t *testing.T, url string) *firefox {
 }
 
 // call sends a command and returns its result.
-func (f *firefox) call(method string, params map[string]any) json.RawMessage {
+func (f *Firefox) call(method string, params map[string]any) json.RawMessage {
 	f.t.Helper()
 	f.last++
 	if err := websocket.JSON.Send(f.conn, map[string]any{"id": f.last, "method": method, "params": params}); err != nil {
@@ -100,8 +100,8 @@ func (f *firefox) call(method string, params map[string]any) json.RawMessage {
 	}
 }
 
-// holds fails where an expression in the page is not true.
-func (f *firefox) holds(why, expression string) {
+// Holds fails where an expression in the page is not true.
+func (f *Firefox) Holds(why, expression string) {
 	f.t.Helper()
 	result := f.call("script.evaluate", map[string]any{
 		"expression": expression, "target": map[string]string{"context": f.context}, "awaitPromise": true,

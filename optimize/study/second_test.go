@@ -1,4 +1,4 @@
-package main
+package study_test
 
 import (
 	"context"

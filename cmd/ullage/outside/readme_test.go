@@ -1,4 +1,4 @@
-package main
+package outside_test
 
 import (
 	"os"
@@ -14,7 +14,7 @@ import (
 // readme returns the fenced blocks of the README that have a language.
 func readme(t *testing.T) map[string][]string {
 	t.Helper()
-	text, err := os.ReadFile("../../README.md")
+	text, err := os.ReadFile("../../../README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -86,7 +86,7 @@ func TestReadmeBrief(t *testing.T) {
 	if err := os.WriteFile(name, []byte(readme(t)["toml"][0]), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	ullage(t, t.Context(), 0, "check", name)
-	ullage(t, t.Context(), 0, "search", name, "-o", run, "--set", "search.flights=4000")
-	ullage(t, t.Context(), 0, "card", name, "-o", filepath.Join(dir, "card"), "--no-page")
+	ullage(t, 0, "check", name)
+	ullage(t, 0, "search", name, "-o", run, "--set", "search.flights=4000")
+	ullage(t, 0, "card", name, "-o", filepath.Join(dir, "card"), "--no-page")
 }

@@ -1,0 +1,3 @@
+// Package outside holds tests that meet the program as its users and their tools
+// do: as commands typed, and as files that browsers and notebooks open.
+package outside
