@@ -60,26 +60,46 @@ func TestSweepReportMemory(t *testing.T) {
 	if err := f.Close(); err != nil {
 		t.Fatal(err)
 	}
+	if most := memoryOf(t, "report", f.Dir); most > 300e6 {
+		t.Errorf("%d rows took %d bytes, want at most 300 MB", parts*partRows, most)
+	}
+}
+
+// A sweep that writes whole parts takes less than 300 MB.
+func TestSweepMemory(t *testing.T) {
+	t.Parallel()
+	if testing.Short() {
+		t.Skip("-short: flies two parts of 262 144; go test ./... does it")
+	}
+	dir := filepath.Join(t.TempDir(), "run")
+	if most := memoryOf(t, "sweep", "../../testdata/briefs/field-day.toml", "--draws", fmt.Sprint(2*partRows), "-q", "-o", dir); most > 300e6 {
+		t.Errorf("two parts took %d bytes, want at most 300 MB", most)
+	}
+	if _, err := os.Stat(filepath.Join(dir, runs.PartName(2))); err != nil {
+		t.Errorf("%v, want two parts", err)
+	}
+}
+
+// memoryOf runs the program to its end and returns the most memory that it held,
+// in bytes.
+func memoryOf(t *testing.T, args ...string) (most int) {
+	t.Helper()
 	var printed bytes.Buffer
-	cmd := exec.Command("ullage", "report", f.Dir)
+	cmd := exec.Command("ullage", args...)
 	cmd.Stdout, cmd.Stderr = &printed, &printed
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
 	ended := make(chan error, 1)
 	go func() { ended <- cmd.Wait() }()
-	most := 0
 	for tick := time.Tick(20 * time.Millisecond); ; {
 		select {
 		case err := <-ended:
-			if err != nil {
-				t.Fatalf("%v: %s", err, &printed)
+			if err != nil || most == 0 {
+				t.Fatalf("%q: %v after %d bytes: %s", args, err, most, &printed)
 			}
-			if most == 0 || most > 300e6 {
-				t.Errorf("%d rows took %d bytes, want at most 300 MB", parts*partRows, most)
-			}
-			t.Logf("%d rows: %d MB", parts*partRows, most/1e6)
-			return
+			t.Logf("%q: %d MB", args, most/1e6)
+			return most
 		case <-tick:
 			most = max(most, mostMemory(cmd.Process.Pid))
 		}
