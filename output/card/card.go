@@ -11,6 +11,7 @@ import (
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 // A Card is what the pad card and the build sheet of a design are made from.
@@ -58,12 +59,12 @@ func (c *Card) extra(at int) float64 { return c.Row.Figures[int(model.FigureCoun
 func (c *Card) cautions() []string {
 	of := *c.Brief
 	of.Rocket = c.Rocket
-	ch, lines := &c.Rocket.Chamber, text.ProofCautions(&of)
+	ch, lines := &c.Rocket.Chamber, wording.ProofCautions(&of)
 	if u := c.units(); c.Brief.US {
 		energy, test := text.Three(c.Statics.StoredEnergy/u.energy.per)+" "+u.energy.unit, u.pressure.atLeast(proofMultiple*ch.Pressure)+" "+u.pressure.unit
-		return append(lines, text.CautionsIn(u.set(ch.Pressure), energy, test, u.set(ch.Proof))...)
+		return append(lines, wording.CautionsIn(u.set(ch.Pressure), energy, test, u.set(ch.Proof))...)
 	}
-	return append(lines, text.Cautions(c.Statics.StoredEnergy, ch.Pressure, ch.Proof)...)
+	return append(lines, wording.Cautions(c.Statics.StoredEnergy, ch.Pressure, ch.Proof)...)
 }
 
 // record says when the chamber was tested and how many cycles it has had, as far

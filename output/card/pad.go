@@ -13,6 +13,7 @@ import (
 	"ullage/output"
 	"ullage/output/runs"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 // A cell is a number on a card: name, value with unit, and a note.
@@ -154,7 +155,7 @@ func (c *Card) expected() []cell {
 		}
 		for i := range c.Doubts {
 			if d := &c.Doubts[i]; d.Figure == model.Apogee {
-				note += "; as modelled, " + text.Doubt(c.Brief, d, c.show("apogee", "m"))
+				note += "; as modelled, " + wording.Doubt(c.Brief, d, c.show("apogee", "m"))
 			}
 		}
 		cells = append(cells, cell{"height", u.way.near(v) + " " + u.way.unit, strings.TrimPrefix(note, "; ")})

@@ -1,6 +1,7 @@
 package text
 
 import (
+	"fmt"
 	"strings"
 	"unicode/utf8"
 )
@@ -33,4 +34,26 @@ func Wrap(text string, width int) (first, rest string) {
 		return text, ""
 	}
 	return text[:at], text[at+1:]
+}
+
+// LineWidth is the most columns that a line may take: terminals and mail show 100
+// without wrapping.
+const LineWidth = 100
+
+// Fit joins names of limits by commas within a width in columns; those that have no
+// room become a count.
+func Fit(words []string, width int) string {
+	for n := len(words); n > 0; n-- {
+		text := strings.Join(words[:n], ", ")
+		if n < len(words) {
+			text += fmt.Sprintf(" +%d", len(words)-n)
+		}
+		if utf8.RuneCountInString(text) <= width {
+			return text
+		}
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d limits", len(words))
 }

@@ -1,6 +1,7 @@
 package text
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -49,4 +50,11 @@ func BarsAtMost(pa float64) string {
 func BarsAtLeast(pa float64) string {
 	bar := pa * workshop["Pa"].Scale
 	return AtLeast(bar, barDecimals(bar))
+}
+
+// Percent writes a share, of 1, in per cent with one decimal, cut down: a chance is
+// never rounded up to a whole that it is not.
+func Percent(share float64) string {
+	tenths := int(share*1000 + 1e-9)
+	return fmt.Sprintf("%d.%d", tenths/10, tenths%10)
 }
