@@ -11,12 +11,12 @@ import (
 	"ullage/output/text"
 )
 
-// ComparedWith says whose briefs ChangeLines sets beside each other.
+// ComparedWith says whose briefs Changes sets beside each other.
 func ComparedWith(a, b *output.Compared) string {
 	return fmt.Sprintf("in the brief of %s, beside that of %s:", text.Plain(b.Name, text.TitleLength), text.Plain(a.Name, text.TitleLength))
 }
 
-// ChangeLines says what the brief of b has that differs from that of a, a key a
+// Changes says what the brief of b has that differs from that of a, a key a
 // line.
 func Changes(a, b *output.Compared) []string {
 	changes := brief.Changes(a.Brief, b.Brief)
@@ -34,7 +34,7 @@ func Changes(a, b *output.Compared) []string {
 	})
 }
 
-// BeatenLines says of each run which of its designs which other runs beat.
+// Beaten says of each run which of its designs which other runs beat.
 func Beaten(c *output.Comparison) []string {
 	goals := text.Words(strings.Join(table.Gather(c.Goals, func(g brief.Goal) string { return g.Key + " " + g.Describe() }), ", "))
 	lines := []string{"better in a goal and worse in none (" + goals + "), as set:"}
