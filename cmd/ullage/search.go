@@ -16,6 +16,7 @@ import (
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/fleet"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/report"
@@ -302,7 +303,7 @@ func called(ctx context.Context, b *brief.Brief, rows []study.Row) *terminal.Cal
 			designs = append(designs, rows[i].X)
 		}
 	}
-	words, whole := answers.Words(ctx, b, designs, runtime.NumCPU())
+	words, whole := pad.Words(ctx, b, designs, runtime.NumCPU())
 	if !whole || len(words) == 0 {
 		return nil
 	}

@@ -9,6 +9,7 @@ import (
 	"ullage/model"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output/text"
 	"ullage/output/wording"
@@ -23,7 +24,7 @@ type Card struct {
 	Site    model.Site
 	Statics model.Statics
 	Row     study.Row // the flight as planned, which landed
-	Flown   answers.Card
+	Flown   pad.Card
 	Doubts  []answers.Doubt // how far the flight as planned may be off
 }
 
@@ -33,7 +34,7 @@ func Of(b *brief.Brief, number int, x []float64, f *model.Flight, scratch *model
 	c := Card{Brief: b}
 	c.Rocket, c.Site = b.At(x)
 	c.Statics, _ = model.Weigh(&c.Rocket, &c.Site) // it has flown, so it exists
-	c.Flown = answers.CardOf(b, x, scratch)
+	c.Flown = pad.CardOf(b, x, scratch)
 	c.Row = study.RowOf(b, number, x, f, scratch)
 	c.Doubts = answers.NewDoubter(b).Doubts(&c.Rocket, &c.Site, f)
 	return c

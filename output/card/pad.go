@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"ullage/model"
-	"ullage/optimize/answers"
 	"ullage/optimize/brief"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/runs"
@@ -168,7 +168,7 @@ func (c *Card) expected() []cell {
 		}
 		cells = append(cells, cell{"comes down", u.way.near(math.Abs(v)) + " " + u.way.unit, side})
 	}
-	add("off the guide", model.GuideSpeed, u.speed, "wind planned "+u.wind.near(c.Site.Wind)+" "+u.wind.unit+" at "+u.height(answers.WindHeight))
+	add("off the guide", model.GuideSpeed, u.speed, "wind planned "+u.wind.near(c.Site.Wind)+" "+u.wind.unit+" at "+u.height(pad.WindHeight))
 	if v := c.figure(model.LandingEnergy); !c.canopied() && !math.IsNaN(v) {
 		cells = append(cells, cell{"lands with", u.energy.atLeast(v) + " " + u.energy.unit, "without a canopy"})
 	}

@@ -1,10 +1,11 @@
-package answers
+package pad
 
 import (
 	"math"
 	"slices"
 
 	"ullage/model"
+	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/scatter"
 	"ullage/optimize/study"
@@ -60,7 +61,7 @@ func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 			c.Scatter = append(c.Scatter, law.Scatter)
 		}
 	}
-	c.With, c.Without = Falls(b, &r, &s, scratch)
+	c.With, c.Without = falls(b, &r, &s, scratch)
 	c.Beyond = beyond(b.Field, &c.Call, c.Without)
 	if c.Word = c.Call.Word; len(c.Beyond) > 0 {
 		c.Word = study.NoGo
@@ -69,7 +70,7 @@ func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 	if going := goes(b, caller, scratch); c.Word == study.Go {
 		c.Wind = strongestWind(going, &r, &s)
 	} else {
-		c.Mends = withCanopies(b, Mends(going, &r, &s), going, &r, &s)
+		c.Mends = withCanopies(b, mends(going, &r, &s), going, &r, &s)
 	}
 	if c.Word != study.NoGo {
 		c.IfThen = ifThen(b, judge, &r, &s, scratch)
@@ -97,33 +98,9 @@ func ceiling(b *brief.Brief, r *model.Rocket) Ceiling {
 	return c
 }
 
-// Workshop drills go by 0.1 mm up to 13.9 mm and by 0.25 mm from 14 mm on
-// (common practice, no source).
-const (
-	fineDrill   = 0.1e-3  // m
-	coarseDrill = 0.25e-3 // m
-	firstCoarse = 14e-3   // m
-)
-
-// nearestDrill returns the workshop drill nearest to a diameter, in m.
-func nearestDrill(d float64) float64 {
-	fine := max(1, min(math.Round(d/fineDrill), math.Round(firstCoarse/fineDrill)-1)) * fineDrill
-	coarse := max(math.Round(d/coarseDrill), math.Round(firstCoarse/coarseDrill)) * coarseDrill
-	if math.Abs(fine-d) <= math.Abs(coarse-d) {
-		return fine
-	}
-	return coarse
-}
-
-// sameDrill is what a throat may be off a drill unnoticed, in m: a tenth of
-// what drills differ by.
-const sameDrill = 0.01e-3
-
 func drill(judge *study.Judge, r *model.Rocket, s *model.Site, scratch *model.Scratch) Drill {
-	d := Drill{Diameter: nearestDrill(r.Chamber.Throat)}
-	if d.Exact = math.Abs(d.Diameter-r.Chamber.Throat) < sameDrill; d.Exact {
-		d.Diameter = r.Chamber.Throat
-	}
+	var d Drill
+	d.Diameter, d.Exact = answers.NearestDrill(r.Chamber.Throat)
 	drilled := *r
 	drilled.Chamber.Throat = d.Diameter
 	d.Flight = model.Fly(&drilled, s, scratch)

@@ -1,4 +1,4 @@
-package answers
+package pad
 
 import (
 	"math"
@@ -38,10 +38,10 @@ var knobs = []knob{
 	{"fins.span", 0.005, 16, true},
 }
 
-// Mends returns, for each thing that could still be changed, the smallest
+// mends returns, for each thing that could still be changed, the smallest
 // change found with which goes reports GO: by flights, going from step to twice
 // the step until it does, then halving. What no such change mends is left out.
-func Mends(goes func(*model.Rocket, *model.Site) bool, r *model.Rocket, s *model.Site) []Mend {
+func mends(goes func(*model.Rocket, *model.Site) bool, r *model.Rocket, s *model.Site) []Mend {
 	var mends []Mend
 	for _, k := range knobs {
 		if k.before && r.Weighed.Mass > 0 || strings.HasPrefix(k.key, "recovery.") && r.Recovery.Canopy == 0 {

@@ -1,4 +1,4 @@
-package answers
+package pad
 
 import (
 	"math"
@@ -28,16 +28,16 @@ const fallDraws = 100
 // FallFlights is how many flights a Fall is the farthest of.
 const FallFlights = len(leans) * fallDraws
 
-// leastMargin is the dry margin, in calibres, below which it cannot be said
+// leastDryMargin is the dry margin, in calibres, below which it cannot be said
 // where a rocket comes down: it may turn over at any time (common practice, no
 // source).
 const leastDryMargin = 1.0
 
-// Falls flies a rocket of b under scatter with its canopy and without it. The
+// falls flies a rocket of b under scatter with its canopy and without it. The
 // circle without canopy is never smaller than that with it. A rocket whose dry
 // margin is below one calibre, or of which a flight does not come down, has no
 // distance.
-func Falls(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.Scratch) (with, without Fall) {
+func falls(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.Scratch) (with, without Fall) {
 	said := dryMargin(r, s) >= leastDryMargin
 	eachFall(b, r, s, scratch, func(f, bare *model.Flight) bool {
 		said = with.add(f, s.Wind) && said
@@ -53,7 +53,7 @@ func Falls(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.Scratc
 }
 
 // fallsWithin reports whether the farthest touch-downs are within a field, in
-// less time than Falls where they are not: it stops at the first beyond.
+// less time than falls where they are not: it stops at the first beyond.
 func fallsWithin(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.Scratch) bool {
 	if math.IsInf(b.Field.Upwind, 1) && math.IsInf(b.Field.Downwind, 1) {
 		return true

@@ -1,4 +1,4 @@
-package answers_test
+package pad
 
 import (
 	"context"
@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"ullage/optimize"
-	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/testdata/briefs"
@@ -40,7 +39,7 @@ func TestRoom(t *testing.T) {
 	}{{"lighter-or-stable.toml", 1500, true}, {"bottle.toml", 1500, false}} {
 		b := briefs.Demo(t, row.brief)
 		designs := searched(t, b, row.flights)
-		words, whole := answers.Words(context.Background(), b, designs, 2)
+		words, whole := Words(context.Background(), b, designs, 2)
 		if own := slices.Contains(words, study.Go); !whole || own != row.own {
 			t.Fatalf("%s: words %v, want one that is GO: %v", row.brief, words, row.own)
 		}
@@ -51,8 +50,8 @@ func TestRoom(t *testing.T) {
 				t.Errorf("%s: design %d is counted as %v, called %v", row.brief, i, words[i], c.Word)
 			}
 		}
-		room, ok := answers.Room(context.Background(), b, designs, 2)
-		alone, _ := answers.Room(context.Background(), b, designs, 1)
+		room, ok := Room(context.Background(), b, designs, 2)
+		alone, _ := Room(context.Background(), b, designs, 1)
 		if !ok || !slices.Equal(room.X, alone.X) || room.At != alone.At {
 			t.Fatalf("%s: %v by two workers, %v by one", row.brief, room, alone)
 		}
@@ -81,7 +80,7 @@ func TestRoom(t *testing.T) {
 func TestWordsOfAField(t *testing.T) {
 	for set, want := range map[string]study.Word{"site.field_upwind=400 m": study.Go, "site.field_upwind=5 m": study.NoGo, "site.ceiling=30 m": study.NoGo} {
 		b := briefs.Demo(t, "bottle.toml", set)
-		words, whole := answers.Words(context.Background(), b, [][]float64{b.Own()}, 2)
+		words, whole := Words(context.Background(), b, [][]float64{b.Own()}, 2)
 		if !whole || words[0] != want || card(b).Word != want {
 			t.Errorf("%s: counted as %v, the card says %v, want %v", set, words[0], card(b).Word, want)
 		}
@@ -89,7 +88,7 @@ func TestWordsOfAField(t *testing.T) {
 	ended, end := context.WithCancel(context.Background())
 	end()
 	b := briefs.Demo(t, "bottle.toml")
-	if _, whole := answers.Words(ended, b, [][]float64{b.Own()}, 2); whole {
+	if _, whole := Words(ended, b, [][]float64{b.Own()}, 2); whole {
 		t.Error("words are whole although the context had ended")
 	}
 }

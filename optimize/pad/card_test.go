@@ -1,4 +1,4 @@
-package answers_test
+package pad
 
 import (
 	"fmt"
@@ -6,7 +6,6 @@ import (
 	"slices"
 	"testing"
 
-	"ullage/optimize/answers"
 	"ullage/optimize/study"
 	"ullage/testdata/briefs"
 
@@ -14,7 +13,7 @@ import (
 	"ullage/optimize/brief"
 )
 
-func card(b *brief.Brief) answers.Card { return answers.CardOf(b, b.Own(), model.NewScratch()) }
+func card(b *brief.Brief) Card { return CardOf(b, b.Own(), model.NewScratch()) }
 
 // built is a design of the field-day brief; with a throat of 12.5 mm it keeps
 // every limit.
@@ -309,9 +308,9 @@ func TestField(t *testing.T) {
 		key, room string
 		keeps     bool
 	}{
-		{"site.field_upwind", metres(answers.OnPaper(free.Without.Upwind)), true},
-		{"site.field_upwind", metres(answers.OnPaper(free.Without.Upwind) - 5), false},
-		{"site.field_downwind", metres(answers.OnPaper(free.Without.Downwind)), true},
+		{"site.field_upwind", metres(OnPaper(free.Without.Upwind)), true},
+		{"site.field_upwind", metres(OnPaper(free.Without.Upwind) - 5), false},
+		{"site.field_downwind", metres(OnPaper(free.Without.Downwind)), true},
 		{"site.ceiling", metres(top), true},
 		{"site.ceiling", metres((top + lowest) / 2), false},
 	} {
@@ -348,11 +347,11 @@ func TestField(t *testing.T) {
 // found.
 func TestOnPaper(t *testing.T) {
 	for _, row := range []struct{ distance, want float64 }{{0, 0}, {0.1, 5}, {5, 5}, {5.01, 10}, {41, 45}, {100, 100}, {15.000000000001, 15}} {
-		if got := answers.OnPaper(row.distance); got != row.want || math.Signbit(got) {
+		if got := OnPaper(row.distance); got != row.want || math.Signbit(got) {
 			t.Errorf("OnPaper(%v) = %v, want %v", row.distance, got, row.want)
 		}
 	}
-	if got := answers.OnPaper(math.NaN()); !math.IsNaN(got) {
+	if got := OnPaper(math.NaN()); !math.IsNaN(got) {
 		t.Errorf("OnPaper(NaN) = %v, want NaN", got)
 	}
 }
@@ -361,7 +360,7 @@ func TestOnPaper(t *testing.T) {
 // under its canopy.
 func TestFallsBefore(t *testing.T) {
 	b := briefs.Demo(t, "bottle.toml", "site.wind=-4 m/s")
-	if with, _ := answers.Falls(b, &b.Rocket, &b.Site, model.NewScratch()); !(with.Downwind > 2*with.Upwind) {
+	if with, _ := falls(b, &b.Rocket, &b.Site, model.NewScratch()); !(with.Downwind > 2*with.Upwind) {
 		t.Errorf("with canopy %+v, want it downwind", with)
 	}
 }

@@ -1,4 +1,4 @@
-package answers
+package pad
 
 import (
 	"context"

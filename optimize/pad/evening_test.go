@@ -1,4 +1,4 @@
-package answers_test
+package pad
 
 import (
 	"context"
@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"ullage/model"
-	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/testdata/briefs"
@@ -26,7 +25,7 @@ func keepsSafety(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.S
 // another way; and in their middles under scatter.
 func TestEvening(t *testing.T) {
 	b := briefs.Demo(t, "lighter-or-stable.toml")
-	e, ok := answers.EveningOf(t.Context(), b, b.Own(), 2)
+	e, ok := EveningOf(t.Context(), b, b.Own(), 2)
 	r, s := b.At(b.Own())
 	if !ok || len(e.Winds) != 12 || len(e.Weights) != 8 || len(e.Pressures) != 8 || len(e.Cells) != 11*7*7 {
 		t.Fatalf("%v, lines %v, %v, %v", ok, e.Winds, e.Weights, e.Pressures)
@@ -40,7 +39,7 @@ func TestEvening(t *testing.T) {
 		t.Errorf("pressures up to %v Pa, want the planned %v Pa", top, r.Chamber.Pressure)
 	}
 	st, _ := model.Weigh(&r, &s)
-	inHand := math.Abs(s.Wind) * answers.HandShare(&s)
+	inHand := math.Abs(s.Wind) * HandShare(&s)
 	planned := slices.IndexFunc(e.Weights, func(w float64) bool { return w > st.DryMass }) - 1
 	if planned < 1 || planned > 5 || e.Winds[11] < 2*inHand {
 		t.Errorf("weights %v about %v kg, wind to %v m/s for %v planned", e.Weights, st.DryMass, e.Winds[11], inHand)
@@ -100,7 +99,7 @@ func TestEveningInterrupted(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	b := briefs.Demo(t, "bottle.toml")
-	if _, ok := answers.EveningOf(ctx, b, b.Own(), 2); ok {
+	if _, ok := EveningOf(ctx, b, b.Own(), 2); ok {
 		t.Error("a grid of an interrupted evening")
 	}
 }
