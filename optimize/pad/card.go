@@ -54,7 +54,7 @@ func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 		Ceiling:  ceiling(b, &r),
 		Balance:  balance(b, judge, &r, &s, scratch),
 		Throat:   drill(judge, &r, &s, scratch),
-		Diagonal: brief.Diagonal(&r.Fins),
+		Diagonal: diagonal(&r, &s),
 	}
 	if c.Call.Usual {
 		for _, law := range scatter.Usual {
@@ -76,6 +76,13 @@ func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 		c.IfThen = ifThen(b, judge, &r, &s, scratch)
 	}
 	return c
+}
+
+// diagonal reports whether the fins are of cloth at 45 degrees, by the numbers of
+// that material.
+func diagonal(r *model.Rocket, s *model.Site) bool {
+	q := brief.QuantityByKey("fins.material")
+	return q.Name(q.Value(r, s)) == "carbon 45"
 }
 
 // ceiling is the least of what the proof ratio and limits on the pressure
