@@ -65,7 +65,8 @@ type gridCell struct {
 }
 
 // GridHTML returns the page for the phone, which needs no other file and no
-// network, of the grid that was flown for the card.
+// network, of the grid that was flown for the card. It errs only where the
+// template does not fit its data, which is the program's own fault.
 func (c *Card) GridHTML(e *pad.Evening) ([]byte, error) {
 	script, err := files.ReadFile("evening.js")
 	if err != nil {

@@ -51,7 +51,9 @@ type changed struct {
 }
 
 // WriteCompared writes a page of runs beside each other, at most MostCompared,
-// which asks for nothing else and has no script.
+// which asks for nothing else and has no script. It errs where the file cannot be
+// written, or where the template does not fit its data, which is the program's own
+// fault.
 func WriteCompared(path string, c *output.Comparison) error {
 	page := struct {
 		Policy, Title string

@@ -135,8 +135,10 @@ func (p *Page) readFlights(r runs.Run, dir string) error {
 	return nil
 }
 
-// Write makes report.html of the folder that the run is in, and returns its
-// path. run.json does not hold its hash: it may be made anew.
+// Write makes report.html of the folder that the run is in, and returns its path.
+// run.json does not hold its hash: it may be made anew. It errs where the file
+// cannot be written, or where the template does not fit its data, which is the
+// program's own fault.
 func (p *Page) Write(f *runs.Folder) (string, error) {
 	path := filepath.Join(f.Dir, FileName)
 	page, err := p.Render()
@@ -177,8 +179,9 @@ type tableRow struct {
 	Knee, Missed bool
 }
 
-// Render returns the bytes of report.html. They depend on nothing but the
-// program, the brief and the run without its clock.
+// Render returns the bytes of report.html. They depend on nothing but the program,
+// the brief and the run without its clock. It errs only where the template does
+// not fit its data, which is the program's own fault.
 func (p *Page) Render() ([]byte, error) {
 	axes, knee := p.axes(), p.knee()
 	data := pageData{

@@ -159,8 +159,9 @@ func plainDigits(v float64) string {
 	return strconv.FormatFloat(rounded, 'f', -1, 64)
 }
 
-// EffectsJSON returns the same as a JSON object with a final newline, unrounded
-// and in the units of files. Keys are column names.
+// EffectsJSON returns what Effects shows as a JSON object with a final newline,
+// unrounded and in the units of files. Keys are column names. It errs only as
+// encoding/json does, which none of its values makes it.
 func EffectsJSON(e *output.Effects) ([]byte, error) {
 	var o, figures table.Object
 	if e.Design > 0 {

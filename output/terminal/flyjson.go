@@ -30,9 +30,10 @@ func doubtsJSON(doubts []answers.Doubt) *table.Object {
 	return &all
 }
 
-// FlyJSON returns one flight of b as a JSON object with a final newline:
-// outcome, design, figures, doubts and slacks under their column names and in
-// column order, and the keys of the warnings. What is not there is null.
+// FlyJSON returns one flight of b as a JSON object with a final newline: outcome,
+// design, figures, doubts and slacks under their column names and in column order,
+// and the keys of the warnings. What is not there is null. It errs only as
+// encoding/json does, which none of its values makes it.
 func FlyJSON(b *brief.Brief, r *study.Row, doubts []answers.Doubt) ([]byte, error) {
 	var flight, figures, slacks table.Object
 	for i, info := range study.Figures() {

@@ -172,7 +172,8 @@ func leastKept(s *output.Scatter, d *answers.Scattered) []string {
 }
 
 // ScatterJSON returns the report as a JSON object with a final newline. Keys are
-// the column names of a front; what is not there is null.
+// the column names of a front; what is not there is null. It errs only as
+// encoding/json does, which none of its values makes it.
 func ScatterJSON(s *output.Scatter) ([]byte, error) {
 	var o table.Object
 	o.Add("flights", s.Flights)

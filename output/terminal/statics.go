@@ -92,8 +92,9 @@ func notes(s model.Statics) []string {
 // off.
 const flush = 1e-4
 
-// StaticsJSON returns the same as a JSON object under column names, in the
-// same order, with the notes, the cautions and what to measure first.
+// StaticsJSON returns what Statics shows as a JSON object under column names, in
+// the same order and in SI, with the notes, the cautions and what to measure
+// first. It errs only as encoding/json does, which none of its values makes it.
 func StaticsJSON(s model.Statics, cautions, measure []string) ([]byte, error) {
 	o := table.Object{}
 	for _, q := range staticsQuantities {
