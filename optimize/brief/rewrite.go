@@ -46,7 +46,7 @@ func (b *Brief) Alone(x []float64) ([]byte, error) {
 
 // rewritten returns the text of a brief with values in it, each "key=value" as
 // for Parse, where it gives the key or in its table; all else stays as it is. The
-// text is one that Parse reads, and so is each of set. Error: a key's table is
+// text is one that Parse reads, and so is each of set. It errs where a key's table is
 // written in one line, and has no room for another.
 func rewritten(src []byte, set ...string) ([]byte, error) {
 	for _, arg := range set {
@@ -107,7 +107,7 @@ func (q *Quantity) Setting(v float64) string {
 
 // settled returns the text of a brief in which the keys are no longer varied, nor
 // goals: their lines there are comments. A key that was neither changes nothing.
-// Error: such an entry takes more than a line.
+// It errs where such an entry takes more than a line.
 func settled(src []byte, keys ...string) ([]byte, error) {
 	for _, key := range keys {
 		for _, section := range []string{"vary", "goals"} {

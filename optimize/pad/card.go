@@ -43,7 +43,8 @@ type Drill struct {
 	Missed   []string // keys of the limits that a throat of that size does not keep
 }
 
-// CardOf flies a design for its card. f is the design's own flight, which landed.
+// CardOf returns what a card says of the design x of b, which must land as set: it
+// flies it with scratch, some thousands of times under scatter.
 func CardOf(b *brief.Brief, x []float64, scratch *model.Scratch) Card {
 	r, s := b.At(x)
 	judge := study.NewJudge(b)

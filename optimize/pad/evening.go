@@ -50,8 +50,9 @@ type Cell struct {
 	Deciding  string     // key of the limit that decides against GO, else that leaves least room; "scatter"; "": it did not land
 }
 
-// EveningOf flies the grid of design x of b. It reports false where ctx ended
-// first. The result does not depend on workers.
+// EveningOf flies the grid of the design x of b; the grid is empty where
+// model.Weigh cannot weigh it. It reports false where ctx ended first. The result
+// does not depend on workers.
 func EveningOf(ctx context.Context, b *brief.Brief, x []float64, workers int) (Evening, bool) {
 	r, s := b.At(x)
 	st, ok := model.Weigh(&r, &s)

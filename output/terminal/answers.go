@@ -9,7 +9,7 @@ import (
 	"ullage/output/wording"
 )
 
-// Answers returns the answers for a terminal, a line each.
+// Answers returns the answers that a run keeps for a terminal, a line each.
 func Answers(a *runs.Answers) string {
 	var b strings.Builder
 	if a.Knee != "" {

@@ -15,7 +15,7 @@ type Called struct {
 	NoGo    int `json:"no_go"`
 }
 
-// CalledOf counts words.
+// CalledOf counts the words on designs.
 func CalledOf(words []study.Word) *Called {
 	c := Called{Designs: len(words)}
 	for _, w := range words {

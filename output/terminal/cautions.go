@@ -12,8 +12,8 @@ import (
 	"ullage/output/wording"
 )
 
-// BriefCautions returns ProofCautions and what a brief says that may well be
-// meant otherwise, one sentence an entry.
+// BriefCautions returns wording.ProofCautions and what a brief says that may well
+// be meant otherwise, one sentence an entry.
 func BriefCautions(b *brief.Brief) []string {
 	notes := wording.ProofCautions(b)
 	if at := b.Site.Temperature; at < air.IceTemp {

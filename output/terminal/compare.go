@@ -54,8 +54,9 @@ func bestOf(g *brief.Goal, r *output.Compared) float64 {
 	return best
 }
 
-// Best returns the best design with each value of a quantity, a line a value:
-// the goals, then apogee, landing speed and drift.
+// Best returns the best design with each value of a quantity of b, all as
+// answers.BestOfEach has them, a line a value: the goals, then apogee, landing
+// speed and drift.
 func Best(b *brief.Brief, q *brief.Quantity, all []answers.Best) string {
 	rows := table.Gather(all, func(a answers.Best) study.Row { return a.Row })
 	columns := []text.Column{

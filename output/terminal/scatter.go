@@ -14,8 +14,8 @@ import (
 	"ullage/output/wording"
 )
 
-// Scatter returns the report for a terminal: of one design all that is known, of
-// several a line each.
+// Scatter returns a report on designs under scatter for a terminal: of one design
+// all that is known, of several a line each.
 func Scatter(s *output.Scatter) string {
 	if len(s.Designs) == 1 {
 		return designText(s, &s.Designs[0])
@@ -171,9 +171,10 @@ func leastKept(s *output.Scatter, d *answers.Scattered) []string {
 	return name
 }
 
-// ScatterJSON returns the report as a JSON object with a final newline. Keys are
-// the column names of a front; what is not there is null. It errs only as
-// encoding/json does, which none of its values makes it.
+// ScatterJSON returns what Scatter shows, unrounded and in the units of files, as
+// a JSON object with a final newline. Keys are the column names of a front; what
+// is not there is null. It errs only as encoding/json does, which none of its
+// values makes it.
 func ScatterJSON(s *output.Scatter) ([]byte, error) {
 	var o table.Object
 	o.Add("flights", s.Flights)

@@ -6,8 +6,9 @@ import (
 	"unicode/utf8"
 )
 
-// Folded returns lines of prose for a terminal, each begun with mark and folded
-// at its width, with what is folded indented as far as the mark.
+// Folded returns lines of prose, each begun with mark and folded at LineWidth
+// columns, with what is folded indented as far as the mark; every line ends with a
+// break.
 func Folded(mark string, lines ...string) string {
 	var b strings.Builder
 	for _, line := range lines {
@@ -22,8 +23,9 @@ func Folded(mark string, lines ...string) string {
 	return b.String()
 }
 
-// Wrap cuts a text at the last space that leaves at most width columns before
-// it.
+// Wrap cuts a text at the last space that leaves at most width columns before it,
+// and drops that space; rest is empty where the text is short enough, or has no
+// such space.
 func Wrap(text string, width int) (first, rest string) {
 	if utf8.RuneCountInString(text) <= width {
 		return text, ""

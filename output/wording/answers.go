@@ -12,8 +12,9 @@ import (
 	"ullage/output/text"
 )
 
-// Record returns the answers about a front of b, with the doubts of its first
-// row, as run.json keeps them; a may be nil.
+// Record returns the answers about a front of b as run.json keeps them, in the
+// units of files: a, with the knee of rows and with the doubts of its first row.
+// It returns nil where a is nil.
 func Record(b *brief.Brief, a *answers.Answers, rows []study.Row, doubts []answers.Doubt) *runs.Answers {
 	switch {
 	case a == nil:
@@ -40,7 +41,8 @@ func Record(b *brief.Brief, a *answers.Answers, rows []study.Row, doubts []answe
 	return r
 }
 
-// Hardest says which limit the nearest designs miss most often.
+// Hardest says which limit the nearest designs miss most often, or that none of
+// them could be flown to its end.
 func Hardest(h answers.Hardest) string {
 	if h.Limit == nil {
 		return "none could be flown to its end"
@@ -48,8 +50,8 @@ func Hardest(h answers.Hardest) string {
 	return fmt.Sprintf("the hardest is %s: %d of the %d nearest designs miss it", h.Limit.Metric.Key, h.Missed, h.Of)
 }
 
-// Prices says what limits cost the first goal, a line each, of those whose limit
-// and goal there are.
+// Prices says what limits cost the first goal, a line each. A price whose limit or
+// goal this build does not know is left out.
 func Prices(prices []runs.Price) []string {
 	var lines []string
 	for _, p := range prices {
@@ -69,7 +71,8 @@ func Prices(prices []runs.Price) []string {
 	return lines
 }
 
-// Bands says how far quantities may move, one an entry, of those that there are.
+// Bands says how far quantities may move, one an entry. A band whose quantity this
+// build does not know is left out.
 func Bands(bands []runs.Band) []string {
 	var lines []string
 	for _, band := range bands {

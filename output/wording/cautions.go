@@ -15,8 +15,9 @@ func Cautions(energy, pressure, proof float64) []string {
 	return CautionsIn(text.Show("", "Pa").Number(pressure)+" bar", text.Three(energy)+" J", text.AtLeast(1.5*pressure*text.Show("", "Pa").Scale, 1)+" bar", text.BarsAtMost(proof)+" bar")
 }
 
-// CautionsIn returns the same with launch pressure, stored energy, 1.5 times
-// launch pressure and proof pressure in units of the caller's.
+// CautionsIn returns what Cautions does, with launch pressure, stored energy, 1.5
+// times launch pressure and proof pressure as the caller writes them, units
+// included.
 func CautionsIn(launch, energy, test, proof string) []string {
 	return []string{
 		fmt.Sprintf("At %s the compressed air holds %s. It is let go all at once if the chamber bursts.", launch, energy),
@@ -28,8 +29,8 @@ func CautionsIn(launch, energy, test, proof string) []string {
 	}
 }
 
-// ProofCautions says where a brief leaves the customary distance between launch
-// and proof pressure.
+// ProofCautions says where a brief leaves less than the customary distance between
+// launch and proof pressure, one sentence an entry; none where it does not.
 func ProofCautions(b *brief.Brief) []string {
 	for i := range b.Limits {
 		l := &b.Limits[i]

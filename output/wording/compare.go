@@ -11,13 +11,13 @@ import (
 	"ullage/output/text"
 )
 
-// ComparedWith says whose briefs Changes sets beside each other.
+// ComparedWith returns the heading of Changes(a, b), which names both runs.
 func ComparedWith(a, b *output.Compared) string {
 	return fmt.Sprintf("in the brief of %s, beside that of %s:", text.Plain(b.Name, text.TitleLength), text.Plain(a.Name, text.TitleLength))
 }
 
-// Changes says what the brief of b has that differs from that of a, a key a
-// line.
+// Changes says what the brief of b has that differs from that of a, a key a line,
+// or in one line that nothing does.
 func Changes(a, b *output.Compared) []string {
 	changes := brief.Changes(a.Brief, b.Brief)
 	if len(changes) == 0 {
@@ -34,7 +34,8 @@ func Changes(a, b *output.Compared) []string {
 	})
 }
 
-// Beaten says of each run which of its designs which other runs beat.
+// Beaten says, below a line on what counts, of each run which of its designs which
+// other runs beat.
 func Beaten(c *output.Comparison) []string {
 	goals := text.Words(strings.Join(table.Gather(c.Goals, func(g brief.Goal) string { return g.Key + " " + g.Describe() }), ", "))
 	lines := []string{"better in a goal and worse in none (" + goals + "), as set:"}

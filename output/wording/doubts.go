@@ -40,7 +40,8 @@ func Doubts(b *brief.Brief, doubts []answers.Doubt) []string {
 	})
 }
 
-// Doubt says between what a figure of a design of b may lie, without its unit.
+// Doubt says between what a figure of a design of b may lie, in the unit of show
+// but without it, and whether that is before or after flights were measured.
 func Doubt(b *brief.Brief, d *answers.Doubt, show text.Shown) string {
 	when := "before any measured flight"
 	if b.Fitted != "" {

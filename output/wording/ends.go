@@ -126,7 +126,7 @@ func rounded(v float64) float64 {
 	return math.Ceil(v/step-text.Lossless) * step
 }
 
-// Proved says what the proof of a robust search took and left.
+// Proved says in a sentence what the proof of a robust search took and left.
 func Proved(p *runs.Proof) string {
 	if p.Each == 0 { // a run of an older build
 		return fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g", p.Checked, p.Draws, p.Dropped, p.Confidence)

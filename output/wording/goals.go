@@ -10,8 +10,8 @@ import (
 	"ullage/output/text"
 )
 
-// GoalColumn is the column of goal i of b in a text: of a robust search as it is
-// summed up, but for a quantity, which is as set in every flight.
+// GoalColumn returns the column of goal i of b for rows: of a robust search as it
+// is summed up, but for a quantity, which is as set in every flight.
 func GoalColumn(b *brief.Brief, i int, rows []study.Row) text.Column {
 	g := &b.Goals[i]
 	c := text.ColumnOf(g.Key, g.Unit, GoalValues(b, i, rows))
@@ -21,7 +21,7 @@ func GoalColumn(b *brief.Brief, i int, rows []study.Row) text.Column {
 	return c
 }
 
-// GoalValues returns what GoalColumn shows, in SI: NaN where it is not there.
+// GoalValues returns what GoalColumn shows, in SI; NaN where it is not there.
 func GoalValues(b *brief.Brief, i int, rows []study.Row) []float64 {
 	g := &b.Goals[i]
 	return table.Gather(rows, func(r study.Row) float64 {

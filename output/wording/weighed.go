@@ -7,8 +7,8 @@ import (
 	"ullage/output/text"
 )
 
-// WeighedWith says what was aboard when a rocket was weighed: what the brief has
-// in its place later is added to it or taken off.
+// WeighedWith says what was aboard when a rocket was weighed: what a brief has in
+// its place later is added to it or taken off.
 func WeighedWith(s *model.Statics) string {
 	gram := text.Show("", "kg").Number
 	aboard := fmt.Sprintf("weighed with %s g payload, %s g ballast", gram(s.Aboard.Payload), gram(s.Aboard.Ballast))
