@@ -1,9 +1,12 @@
 package brief_test
 
 import (
+	"math"
+	"slices"
 	"strings"
 	"testing"
 
+	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/testdata"
 	"ullage/testdata/briefs"
@@ -54,5 +57,31 @@ func TestAloneMeansWhatWasSet(t *testing.T) {
 		if tried < 20 {
 			t.Errorf("%s: %d quantities were written into it, want at least 20", name, tried)
 		}
+	}
+}
+
+// TestAloneOfAWeighedRocket holds that the scale stays what it was: what was aboard
+// then is written down, so that another ballast does not become what was weighed.
+func TestAloneOfAWeighedRocket(t *testing.T) {
+	b := briefs.Demo(t, "bottle.toml", "weighed.mass=250 g", "weighed.balance=330 mm")
+	x := b.Own()
+	at := slices.IndexFunc(b.Vary, func(v brief.Vary) bool { return v.Key == "ballast.mass" })
+	if at < 0 {
+		t.Fatal("no ballast to vary")
+	}
+	x[at] += 0.03
+	text, err := b.Alone(x)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made, err := brief.Parse("made.toml", text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, s := b.At(x)
+	want, ok := model.Weigh(&r, &s)
+	got, has := model.Weigh(&made.Rocket, &made.Site)
+	if !ok || !has || math.Abs(got.DryMass-want.DryMass) > 1e-12 || math.Abs(got.DryCG-want.DryCG) > 1e-12 { // kg and m: rounding
+		t.Errorf("it weighs %v kg and balances at %v m, want %v and %v", got.DryMass, got.DryCG, want.DryMass, want.DryCG)
 	}
 }
