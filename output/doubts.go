@@ -41,7 +41,9 @@ func doubtName(id model.Figure, end string) string {
 }
 
 // Doubts returns the doubts of the rows of a front's table, but for what weighs
-// most in them: none of a row, or of a table of an older build, that has none.
+// most in them: none of a row, or of a table of an older build, that has none. It
+// errs where the table has the one end of a doubt without the other or the value,
+// or one of them not as numbers.
 func Doubts(front table.Table) ([][]answers.Doubt, error) {
 	all := make([][]answers.Doubt, front.Rows())
 	read := table.Reader{Table: front}

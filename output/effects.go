@@ -20,7 +20,7 @@ type Effects struct {
 	Changes []answers.Effect
 }
 
-// Table returns a row a change, in their order.
+// Table returns a table with a row for each change, in their order.
 func (e *Effects) Table() table.Table {
 	type change = answers.Effect
 	t := table.Table{Columns: []table.Column{
@@ -63,7 +63,7 @@ func (e *Effects) steps() table.Column {
 	return c
 }
 
-// StepOf returns the step of a change as files state it, NaN of a word.
+// StepOf returns the step of a change in the unit of files, NaN of a word.
 func StepOf(c *answers.Effect) float64 {
 	if c.Word != "" {
 		return math.NaN()

@@ -5,7 +5,7 @@ import (
 
 	"ullage/output"
 	"ullage/output/internal/sample"
-	"ullage/output/text"
+	"ullage/output/terminal"
 )
 
 func Example() {
@@ -13,7 +13,7 @@ func Example() {
 	for _, c := range output.Front(b, rows, nil).Columns[:5] {
 		fmt.Println(c.Name, c.Role)
 	}
-	fmt.Print(text.Front(b, rows[:1], 10))
+	fmt.Print(terminal.Front(b, rows[:1], 10))
 	// Output:
 	// design identity
 	// chamber_throat_m varied

@@ -44,7 +44,8 @@ func History(b *brief.Brief, records []optimize.Record, seconds []float64) table
 }
 
 // Records turns the table of a search's records back into them, but for what a
-// page does not show.
+// page does not show. It errs where the table lacks one of their columns, or has
+// it of another type.
 func Records(t table.Table) ([]optimize.Record, error) {
 	read := table.Reader{Table: t}
 	barrier, flights, hypervolume := table.Values[int32](&read, "epoch"), table.Values[int32](&read, "flights"), table.Values[float64](&read, "hypervolume")

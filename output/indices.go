@@ -52,7 +52,8 @@ func Indices(rows []IndexRow) table.Table {
 	return t
 }
 
-// IndexRows turns the table of Indices back into its rows.
+// IndexRows turns the table of Indices back into its rows. It errs where the table
+// lacks one of their columns, or has it of another type.
 func IndexRows(t table.Table) ([]IndexRow, error) {
 	read := table.Reader{Table: t}
 	numbers, quantities, used := table.Values[string](&read, "number"), table.Values[string](&read, "quantity"), table.Values[int32](&read, "rows")

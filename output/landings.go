@@ -33,7 +33,8 @@ func Landings(designs [][]study.Landing) table.Table {
 }
 
 // LandingsOf turns the table of landings of so many designs back into those of
-// each.
+// each. It errs where the table lacks a column, has it of another type, or names a
+// design beyond so many.
 func LandingsOf(t table.Table, designs int) ([][]study.Landing, error) {
 	read := table.Reader{Table: t}
 	number := table.Values[int32](&read, "design")

@@ -65,8 +65,10 @@ func Paths(paths [][]model.Sample) table.Table {
 	return t
 }
 
-// EachPath reads the trajectories of a run's designs, so many, from the folder
-// dir and gives take one at a time, which is valid until it returns.
+// EachPath reads the trajectories of a run's designs, so many, from the folder dir
+// and gives take one at a time, which is valid until it returns. It errs as
+// runs.ScanTable does, where a column is missing or of another type, and where a
+// design is beyond so many or has too many samples.
 func EachPath(r runs.Run, dir string, designs int, take func(design int, path []model.Sample)) error {
 	names := []string{"design", "phase"}
 	for _, of := range series {

@@ -12,9 +12,9 @@ import (
 	"ullage/output/table"
 )
 
-// Rows turns the table of a front of b back into its rows, but for their
-// outcomes. It refuses a table
-// without a number that the rows need.
+// Rows turns the table of a front of b back into its rows, but for their outcomes.
+// It errs where the table lacks a column that the rows need, or has it of another
+// type.
 func Rows(b *brief.Brief, t table.Table) ([]study.Row, error) {
 	rows := make([]study.Row, t.Rows())
 	designs, err := Designs(b, t)
@@ -54,8 +54,8 @@ func Rows(b *brief.Brief, t table.Table) ([]study.Row, error) {
 }
 
 // Designs returns the designs of a front or an archive of b: of each row the
-// values of the varied quantities, in SI. It refuses a table without one of
-// them.
+// values of the varied quantities, in SI. It errs where the table lacks one of
+// them, or has it of another type.
 func Designs(b *brief.Brief, t table.Table) ([][]float64, error) {
 	designs := make([][]float64, t.Rows())
 	read := table.Reader{Table: t}

@@ -23,7 +23,8 @@ type Found struct {
 
 const pathsName = "paths.parquet"
 
-// Save writes the tables of a search of b into its folder.
+// Save writes the tables of a search of b into its folder. It errs with the first
+// that cannot be written.
 func (f *Found) Save(b *brief.Brief, folder *runs.Folder) error {
 	front := Front(b, f.Rows, f.Doubts)
 	type file struct {

@@ -15,7 +15,7 @@ import (
 	"ullage/output"
 	"ullage/output/internal/sample"
 	"ullage/output/table"
-	"ullage/output/text"
+	"ullage/output/terminal"
 )
 
 // TestScatterTable reads the numbers back under their names, in written units.
@@ -90,7 +90,7 @@ func TestProofs(t *testing.T) {
 			t.Errorf("column %s = %v, want %v", name, got, want)
 		}
 	}
-	if words := text.Front(b, rows, 2); !strings.Contains(words, "best 2 of 3") || !strings.Contains(words, "  chamber.pressure, margin\n") {
+	if words := terminal.Front(b, rows, 2); !strings.Contains(words, "best 2 of 3") || !strings.Contains(words, "  chamber.pressure, margin\n") {
 		t.Errorf("front =\n%s\nwant the goals as summed up, the least kept limit first", words)
 	}
 }

@@ -43,7 +43,7 @@ var questions = []question{
 	{words: "Proof: the pressure on the gauge that the chamber, full of water, was tested to", keys: []string{"chamber.proof"}, refusal: never, example: "10 bar"},
 	{words: "Launch pressure on the gauge", keys: []string{"chamber.pressure"}},
 	{words: "Fins: how many; chord at the body; chord at the tip; span of one; thickness", keys: []string{"fins.count", "fins.root", "fins.tip", "fins.span", "fins.thickness"}, example: "3; 110 mm; 60 mm; 110 mm; 3 mm"},
-	{words: "What the fins are cut from", keys: []string{"fins.material"}, choices: brief.FinMaterials()},
+	{words: "What the fins are cut from", keys: []string{"fins.material"}, choices: brief.QuantityByKey("fins.material").Names},
 	{words: "Canopy: diameter spread flat; timer, from release", keys: []string{"recovery.canopy", "recovery.delay"}, refusal: nothing, example: "55 cm; 3.4 s"},
 	{words: "Site: length of the launch guide; wind", keys: []string{"site.guide", "site.wind"}, fallback: "1 m; 2 m/s"},
 }

@@ -13,8 +13,8 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/model"
-	"ullage/optimize/answers"
 	"ullage/optimize/brief"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/card"
@@ -112,13 +112,13 @@ func makeCard(ctx context.Context, b *brief.Brief, of cardSubject, files, noPage
 	add := func(name string, data []byte, fault error) {
 		made.pages, err = append(made.pages, cardPage{name, data}), errors.Join(err, fault)
 	}
-	pad, fault := made.card.PadHTML()
-	add("pad-card.html", pad, fault)
+	padCard, fault := made.card.PadHTML()
+	add("pad-card.html", padCard, fault)
 	add("pad-card.txt", []byte(made.card.PadText()), nil)
 	sheet, fault := made.card.SheetHTML()
 	add("build-sheet.html", sheet, fault)
 	if !noPage && made.card.Word() != study.NoGo {
-		grid, whole := answers.EveningOf(ctx, b, of.x, runtime.NumCPU())
+		grid, whole := pad.EveningOf(ctx, b, of.x, runtime.NumCPU())
 		if !whole {
 			return made, ctx.Err()
 		}
@@ -224,11 +224,11 @@ func (s streams) roomyDesign(c *cli.Context, b *brief.Brief, r runs.Run, dir str
 	}
 	base := filepath.Base(filepath.Clean(dir))
 	type found struct {
-		answers.Roomy
+		pad.Roomy
 		any bool
 	}
 	roomy, err := until(c.Context, dir, func() (f found, err error) {
-		f.Roomy, f.any = answers.Room(c.Context, b, designs, runtime.NumCPU())
+		f.Roomy, f.any = pad.Room(c.Context, b, designs, runtime.NumCPU())
 		return f, nil
 	})
 	switch {

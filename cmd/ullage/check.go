@@ -9,7 +9,9 @@ import (
 	"ullage/model"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
+	"ullage/output/terminal"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 func (s streams) checkCommand() *cli.Command {
@@ -37,11 +39,11 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	if !ok {
 		return usage("%s: the parts do not fit: want a chamber, fins and nose within the body", b.Name)
 	}
-	cautions := append(text.BriefCautions(b), text.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)...)
+	cautions := append(terminal.BriefCautions(b), wording.Cautions(statics.StoredEnergy, b.Rocket.Chamber.Pressure, b.Rocket.Chamber.Proof)...)
 	flight := model.Fly(&b.Rocket, &b.Site, model.NewScratch())
-	measure := text.MeasureFirst(answers.NewDoubter(b).Doubts(&b.Rocket, &b.Site, &flight))
+	measure := terminal.MeasureFirst(answers.NewDoubter(b).Doubts(&b.Rocket, &b.Site, &flight))
 	if asJSON {
-		out, err := text.StaticsJSON(statics, cautions, measure)
+		out, err := terminal.StaticsJSON(statics, cautions, measure)
 		if err != nil {
 			return err
 		}
@@ -50,9 +52,9 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 	}
 	var out strings.Builder
 	fmt.Fprintf(&out, "%s\n%s: no faults", text.Plain(b.Title, text.TitleLength), text.Plain(b.Name, text.MessageLength))
-	fmt.Fprintf(&out, "; %d quantities varied, %d goals, %s\n", len(b.Vary), len(b.Goals), text.CountLimits(b))
-	out.WriteString(text.NotJudged(b))
-	out.WriteString(text.Statics(statics))
+	fmt.Fprintf(&out, "; %d quantities varied, %d goals, %s\n", len(b.Vary), len(b.Goals), terminal.CountLimits(b))
+	out.WriteString(wording.NotJudged(b))
+	out.WriteString(terminal.Statics(statics))
 	out.WriteString("\ncautions\n" + text.Folded("  - ", cautions...))
 	if len(measure) > 0 {
 		out.WriteString("\nmeasure first, to know better what it does\n" + text.Folded("  - ", measure...))
@@ -63,7 +65,7 @@ func (s streams) check(b *brief.Brief, asJSON bool) error {
 
 // caution repeats them beside the results of a flight or a search.
 func (s streams) caution(b *brief.Brief) {
-	for _, line := range text.BriefCautions(b) {
+	for _, line := range terminal.BriefCautions(b) {
 		fmt.Fprintf(s.err, "%s: %s\n", text.Plain(b.Name, text.MessageLength), line)
 	}
 }

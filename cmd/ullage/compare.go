@@ -14,7 +14,7 @@ import (
 	"ullage/output/report"
 	"ullage/output/runs"
 	"ullage/output/table"
-	"ullage/output/text"
+	"ullage/output/terminal"
 )
 
 func (s streams) compareCommand() *cli.Command {
@@ -71,7 +71,7 @@ func (s streams) compare(c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	_, err = io.WriteString(s.out, text.Compare(both))
+	_, err = io.WriteString(s.out, terminal.Compare(both))
 	return err
 }
 
@@ -130,6 +130,6 @@ func (s streams) compareBy(c *cli.Context, path string) error {
 			return err
 		}
 	}
-	_, err = io.WriteString(s.out, text.Best(run.Brief, q, best))
+	_, err = io.WriteString(s.out, terminal.Best(run.Brief, q, best))
 	return err
 }

@@ -2,8 +2,6 @@ package main
 
 import (
 	"os"
-	"slices"
-	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -48,31 +46,7 @@ func (s streams) readDesign(c *cli.Context, dir string) (*brief.Brief, []byte, e
 	if err != nil {
 		return nil, nil, err
 	}
-	var design []string
-	for i := range b.Vary {
-		design = append(design, b.Vary[i].Setting(of.x[i]))
-		if mass, ok := b.Vary[i].Mass(of.x[i]); ok {
-			design = append(design, brief.MustQuantity("recovery.mass").Setting(mass))
-		}
-	}
-	if b.Rocket.Weighed.Mass > 0 { // what was aboard on the scale, which the brief's own masses may have said
-		for _, key := range []string{"weighed.payload", "weighed.ballast", "weighed.canopy"} {
-			q := brief.MustQuantity(key)
-			if key == "weighed.canopy" && b.Rocket.Recovery.Mass == 0 {
-				continue
-			}
-			design = append(design, q.Setting(q.Value(&b.Rocket, &b.Site)))
-		}
-	}
-	var settled []string
-	for _, set := range b.Set {
-		key, _, _ := strings.Cut(set, "=")
-		settled = append(settled, strings.TrimSpace(key))
-	}
-	alone, err := brief.Rewritten(b.Source, slices.Concat(b.Set, design)...)
-	if err == nil {
-		alone, err = brief.Settled(alone, settled...)
-	}
+	alone, err := b.Alone(of.x)
 	if err != nil {
 		return nil, nil, coded{err, exitUsage}
 	}

@@ -11,7 +11,7 @@ import (
 	"ullage/output"
 	"ullage/output/runs"
 	"ullage/output/table"
-	"ullage/output/text"
+	"ullage/output/terminal"
 )
 
 func (s streams) effectsCommand() *cli.Command {
@@ -58,9 +58,9 @@ func (s streams) effects(c *cli.Context) error {
 			return err
 		}
 	}
-	out := []byte(text.Effects(&e))
+	out := []byte(terminal.Effects(&e))
 	if asJSON {
-		if out, err = text.EffectsJSON(&e); err != nil {
+		if out, err = terminal.EffectsJSON(&e); err != nil {
 			return err
 		}
 	}

@@ -11,7 +11,7 @@ import (
 	"ullage/output"
 	"ullage/output/runs"
 	"ullage/output/table"
-	"ullage/output/text"
+	"ullage/output/terminal"
 )
 
 func (s streams) flyCommand() *cli.Command {
@@ -53,9 +53,9 @@ func (s streams) fly(c *cli.Context) error {
 	if flight.Outcome == model.Landed {
 		doubts = answers.NewDoubter(b).Doubts(&b.Rocket, &b.Site, &flight)
 	}
-	out := []byte(text.Fly(b, &row, doubts))
+	out := []byte(terminal.Fly(b, &row, doubts))
 	if asJSON {
-		if out, err = text.FlyJSON(b, &row, doubts); err != nil {
+		if out, err = terminal.FlyJSON(b, &row, doubts); err != nil {
 			return err
 		}
 	}

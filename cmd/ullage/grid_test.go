@@ -9,7 +9,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"ullage/model"
-	"ullage/optimize/answers"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output/card"
 	"ullage/testdata/browser"
@@ -26,9 +26,9 @@ func gridPage(t *testing.T) (c card.Card, file string) {
 	rocket, site := b.At(b.Own())
 	flight := model.Fly(&rocket, &site, scratch)
 	c = cardOf(b, cardSubject{x: b.Own(), name: "as set"}, &flight, scratch)
-	e := answers.Evening{Winds: []float64{0, 1, 2, 3, 4}, Weights: []float64{1, 1.02, 1.04}, Pressures: []float64{14e5, 14.5e5, 15e5}}
+	e := pad.Evening{Winds: []float64{0, 1, 2, 3, 4}, Weights: []float64{1, 1.02, 1.04}, Pressures: []float64{14e5, 14.5e5, 15e5}}
 	for i := range 16 {
-		of := answers.Cell{Word: study.Go, Fill: 0.13, Delay: 4, Height: [2]float64{80, 84.2}, Landing: 5.11, Drift: 41, BareDrift: 66, Deciding: "landing_speed"}
+		of := pad.Cell{Word: study.Go, Fill: 0.13, Delay: 4, Height: [2]float64{80, 84.2}, Landing: 5.11, Drift: 41, BareDrift: 66, Deciding: "landing_speed"}
 		switch i % 4 {
 		case 1:
 			of.Word = study.Tight
@@ -155,9 +155,9 @@ func TestGridCode(t *testing.T) {
 // A page of the whole grid is light enough for a phone.
 func TestGridSize(t *testing.T) {
 	c, _ := gridPage(t)
-	e := answers.Evening{Winds: make([]float64, 12), Weights: make([]float64, 8), Pressures: make([]float64, 8)}
+	e := pad.Evening{Winds: make([]float64, 12), Weights: make([]float64, 8), Pressures: make([]float64, 8)}
 	for range 11 * 7 * 7 {
-		e.Cells = append(e.Cells, answers.Cell{Word: study.Tight, Fill: 0.13, Delay: 14, Height: [2]float64{180, 184}, Landing: 15.1, Drift: 141, BareDrift: 166, Deciding: "scatter"})
+		e.Cells = append(e.Cells, pad.Cell{Word: study.Tight, Fill: 0.13, Delay: 14, Height: [2]float64{180, 184}, Landing: 15.1, Drift: 141, BareDrift: 166, Deciding: "scatter"})
 	}
 	page, err := c.GridHTML(&e)
 	if err != nil || len(page) > 300_000 {

@@ -9,7 +9,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"ullage/optimize/brief"
-	"ullage/output/text"
+	"ullage/output/terminal"
 )
 
 func (s streams) keysCommand() *cli.Command {
@@ -47,9 +47,9 @@ func (s streams) keys(c *cli.Context) error {
 			Materials []brief.Material `json:"materials,omitempty"`
 		}{keys, materials})
 	}
-	out := text.Keys(keys, materials)
+	out := terminal.Keys(keys, materials)
 	if word == "" || slices.ContainsFunc(keys, inSketch) {
-		out = strings.TrimPrefix(text.Sketch, "\n") + "\n" + out
+		out = strings.TrimPrefix(terminal.Sketch, "\n") + "\n" + out
 	}
 	_, err = io.WriteString(s.out, out)
 	return err

@@ -45,7 +45,7 @@ func (m *meter) run(to io.Writer, quiet bool) {
 		facts := []any{"flights", m.flights.Load(), "of", m.total, "flights_per_second", fmt.Sprintf("%.1f", m.rate())}
 		log.Info(m.job, append(facts, m.facts()...)...)
 	}
-	if terminal(to) {
+	if onTerminal(to) {
 		period = calm / 2 // else two clocks of one rate may show a number twice
 		show = func() { m.bar.SetCurrent(min(m.flights.Load(), m.total-1)) }
 		m.draw(to)
@@ -78,8 +78,8 @@ func (m *meter) draw(to io.Writer) {
 		}), decor.AverageETA(decor.ET_STYLE_GO)))
 }
 
-// terminal reports whether w is a character device that a bar can be drawn on.
-func terminal(w io.Writer) bool {
+// onTerminal reports whether w is a character device that a bar can be drawn on.
+func onTerminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
 	if !ok {
 		return false

@@ -11,7 +11,7 @@ import (
 	"ullage/output"
 	"ullage/output/runs"
 	"ullage/output/table"
-	"ullage/output/text"
+	"ullage/output/terminal"
 )
 
 const (
@@ -79,9 +79,9 @@ func (s streams) scatter(c *cli.Context) error {
 			return err
 		}
 	}
-	out := []byte(text.Scatter(&report))
+	out := []byte(terminal.Scatter(&report))
 	if asJSON {
-		if out, err = text.ScatterJSON(&report); err != nil {
+		if out, err = terminal.ScatterJSON(&report); err != nil {
 			return err
 		}
 	}

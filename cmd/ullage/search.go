@@ -16,11 +16,14 @@ import (
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
 	"ullage/optimize/fleet"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/report"
 	"ullage/output/runs"
+	"ullage/output/terminal"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 const (
@@ -137,7 +140,7 @@ func endOf(ctx context.Context, b *brief.Brief, found *optimize.Outcome, workers
 		Archive: study.Archive(ctx, b, rows, found.Archive, workers), Records: found.Records,
 	}
 	if len(rows) > 0 {
-		e.answers = text.Record(b, answers.Of(b, &e.front), rows, e.kept.Doubts[0])
+		e.answers = wording.Record(b, answers.Of(b, &e.front), rows, e.kept.Doubts[0])
 	}
 	return e
 }
@@ -147,12 +150,12 @@ func draftOf(b *brief.Brief, found *optimize.Outcome, workers int) (e ending) {
 	var archive []study.Row
 	e.front, archive = study.Draft(b, found, workers)
 	e.kept = output.Found{Rows: e.front.Rows, Paths: e.front.Paths, Archive: archive, Records: found.Records}
-	e.answers = text.Record(b, answers.Of(b, &e.front), e.front.Rows, nil)
+	e.answers = wording.Record(b, answers.Of(b, &e.front), e.front.Rows, nil)
 	return e
 }
 
 func infeasible(b *brief.Brief, rows []study.Row) error {
-	return coded{fmt.Errorf("%s: no design meets every limit, %s", b.Name, text.Hardest(answers.HardestOf(b, rows))), exitInfeasible}
+	return coded{fmt.Errorf("%s: no design meets every limit, %s", b.Name, wording.Hardest(answers.HardestOf(b, rows))), exitInfeasible}
 }
 
 // proofRecord says what run.json keeps of the proof of a robust search.
@@ -262,18 +265,18 @@ func (s streams) printFound(ctx context.Context, b *brief.Brief, rows []study.Ro
 		return encoder.Encode(struct {
 			Folder string `json:"folder"`
 			runs.Run
-			Called *text.Called `json:"called,omitempty"`
+			Called *terminal.Called `json:"called,omitempty"`
 		}{dir, r, called(ctx, b, rows)})
 	}
-	out := text.Front(b, rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
+	out := terminal.Front(b, rows, tableRows) + fmt.Sprintf("\n%d flights in %.1f s (%.0f a second), %.1f %% of them within every limit; run in %s\n",
 		r.Flights, r.Clock.Seconds, r.Clock.FlightsPerSecond, 100*float64(r.Feasible)/float64(max(r.Flights, 1)), dir)
 	if p := r.Proof; p != nil {
-		out += text.Folded("", text.Proved(p))
+		out += text.Folded("", wording.Proved(p))
 	}
 	if r.Answers != nil {
-		out += text.Answers(r.Answers)
+		out += terminal.Answers(r.Answers)
 	}
-	out += text.Ends(b, rows) + text.HowNear(b, rows)
+	out += text.Folded("", append(wording.Ends(b, rows), wording.HowNear(b, rows)...)...)
 	if r.Advice != "" {
 		out += r.Advice + "\n"
 	}
@@ -293,16 +296,16 @@ const mostCalled = 100
 
 // called counts what the first designs of a front are called; nil where none
 // keeps its limits as set or ctx has ended.
-func called(ctx context.Context, b *brief.Brief, rows []study.Row) *text.Called {
+func called(ctx context.Context, b *brief.Brief, rows []study.Row) *terminal.Called {
 	var designs [][]float64
 	for i := range rows[:min(mostCalled, len(rows))] {
 		if rows[i].Kept(b) {
 			designs = append(designs, rows[i].X)
 		}
 	}
-	words, whole := answers.Words(ctx, b, designs, runtime.NumCPU())
+	words, whole := pad.Words(ctx, b, designs, runtime.NumCPU())
 	if !whole || len(words) == 0 {
 		return nil
 	}
-	return text.CalledOf(words)
+	return terminal.CalledOf(words)
 }

@@ -14,7 +14,9 @@ import (
 	"ullage/optimize/sweep"
 	"ullage/output"
 	"ullage/output/runs"
+	"ullage/output/terminal"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 // flyFront flies the plan round by round and keeps the tally after each, until
@@ -82,11 +84,11 @@ func (w *sweeping) finishFront(ctx context.Context, record runs.Run, asJSON bool
 	if record, err = w.folder.Finish(record); err != nil {
 		return err
 	}
-	words := text.Front(w.brief, rows, tableRows)
+	words := terminal.Front(w.brief, rows, tableRows)
 	if len(doubts) > 0 && doubts[0] != nil {
-		words += "design 1:\n" + text.Folded("  ", text.Doubts(w.brief, doubts[0])...)
+		words += "design 1:\n" + text.Folded("  ", wording.Doubts(w.brief, doubts[0])...)
 	}
-	words += text.Ends(w.brief, rows) + text.HowNear(w.brief, rows)
+	words += text.Folded("", append(wording.Ends(w.brief, rows), wording.HowNear(w.brief, rows)...)...)
 	if err := w.printRun(record, words+"\n", nil, asJSON); err != nil {
 		return err
 	}

@@ -9,7 +9,7 @@ import (
 	"ullage/output"
 	"ullage/output/runs"
 	"ullage/output/table"
-	"ullage/output/text"
+	"ullage/output/terminal"
 )
 
 // finishIndices computes the indices from the parts as they were written, so
@@ -28,7 +28,7 @@ func (w *sweeping) finishIndices(ctx context.Context, record runs.Run, asJSON bo
 	if record, err = w.folder.Finish(record); err != nil {
 		return err
 	}
-	if err := w.printRun(record, text.Indices(rows)+"\n", rows, asJSON); err != nil {
+	if err := w.printRun(record, terminal.Indices(rows)+"\n", rows, asJSON); err != nil {
 		return err
 	}
 	if record.Failed == record.Flights {

@@ -25,11 +25,11 @@ type End struct {
 // bandLoss is the share of the first goal that a band may cost.
 const bandLoss = 0.01
 
-// Bands returns the band of every varied quantity at a design that keeps every
+// bands returns the band of every varied quantity at a design that keeps every
 // limit, in the order of b.Vary, to one step; a quantity without steps is tried
 // in two-hundredths of its range, one with choices is left out. It looks for the
 // nearest end: by steps that double, then by halving.
-func Bands(b *brief.Brief, x []float64) []Band {
+func bands(b *brief.Brief, x []float64) []Band {
 	p := newPilot(b)
 	goals, slacks, ok := p.fly(x)
 	if !ok || slices.ContainsFunc(slacks, func(s float64) bool { return !constraints.Kept(s) }) {

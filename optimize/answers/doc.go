@@ -1,8 +1,8 @@
-// Package answers says what a builder asks of a design: what its limits cost
-// it, how far its quantities may move, what goes wrong if something does, and
-// what a pad card and a build sheet must know. Each number comes from flights
-// of its own. Start from CardOf, Room, WhatIfs, Prices and Bands.
+// Package answers says what a builder asks of a design: what its limits cost it,
+// how far its quantities may move, how far its figures may be off, what one change
+// does, what goes wrong if something does. Each number comes from flights of its
+// own. Start from Of, Effects, DoubtsOf and Scatter.
 //
-// Numbers are in SI units. The package never does I/O, logs, reads a clock or
-// draws random numbers.
+// Numbers are in SI units. The package never does I/O, logs or reads a clock; what
+// it draws at random is the same on every call.
 package answers

@@ -9,7 +9,6 @@ import (
 	"ullage/model"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
-	"ullage/optimize/study"
 	"ullage/testdata/briefs"
 )
 
@@ -78,64 +77,5 @@ func TestDoubtOfGrowth(t *testing.T) {
 		if got := grows(row.b); got != row.want {
 			t.Errorf("%s: growth doubted %v, want %v", row.b.Title, got, row.want)
 		}
-	}
-}
-
-// TestMends goes back from each mend: with it the rocket is GO, with a step less
-// it is not, and none raises the pressure.
-func TestMends(t *testing.T) {
-	b := briefs.Demo(t, "lighter-or-stable.toml", "recovery.delay=4.6 s")
-	caller := study.NewCaller(b)
-	if caller.Goes(&b.Rocket, &b.Site) {
-		t.Fatal("the timer is not late enough to need a mend")
-	}
-	mends := answers.Mends(caller.Goes, &b.Rocket, &b.Site)
-	if len(mends) == 0 {
-		t.Fatal("no mend, want the timer a little earlier at least")
-	}
-	timer := false
-	for _, m := range mends {
-		r, s := b.Rocket, b.Site
-		m.Quantity.Set(&r, &s, m.Value)
-		if c := caller.Call(&r, &s); c.Word != study.Go {
-			t.Errorf("%s: with %s called %v", m.Quantity.Key, m.Quantity.Text(m.Value), c.Word)
-		}
-		// A tenth of a second is the timer's step: one less must not do.
-		if m.Quantity.Key == "recovery.delay" {
-			m.Quantity.Set(&r, &s, m.Value+math.Copysign(0.1, m.Planned-m.Value))
-			if caller.Goes(&r, &s) {
-				t.Errorf("GO with a timer at %v s already, the mend says %v", r.Recovery.Delay, m.Value)
-			}
-		}
-		if m.Quantity.Key == "chamber.pressure" && m.Value >= m.Planned {
-			t.Errorf("a mend raises the pressure to %v", m.Value)
-		}
-		timer = timer || m.Quantity.Key == "recovery.delay" && m.Value < m.Planned
-	}
-	if !timer {
-		t.Errorf("mends %+v, want an earlier timer among them", mends)
-	}
-}
-
-// TestFalls holds the farthest touch-downs against single flights.
-func TestFalls(t *testing.T) {
-	b := briefs.Demo(t, "highest-in-class.toml")
-	with, without := answers.Falls(b, &b.Rocket, &b.Site, model.NewScratch())
-	bare := model.Bare(&b.Rocket, &b.Site, model.NewScratch())
-	drift, _ := bare.Figure(model.Drift)
-	speed, _ := bare.Figure(model.LandingSpeed)
-	if -without.Upwind > drift || without.Downwind < drift || without.Speed < speed || without.Energy < with.Energy {
-		t.Errorf("without canopy %+v, and a flight as set comes down at %v with %v m/s", without, drift, speed)
-	}
-	if without.Upwind < with.Upwind || without.Downwind < with.Downwind {
-		t.Errorf("without canopy %+v, with it %+v: want no smaller circle without", without, with)
-	}
-	// A guide that leans 10 degrees sends it farther than one as set.
-	if without.Upwind < 10 {
-		t.Errorf("upwind %v m, want what a leaning guide does", without.Upwind)
-	}
-	tumbles := briefs.Demo(t, "bottle.toml", "fins.span=40 mm", "ballast.mass=0 g")
-	if _, f := answers.Falls(tumbles, &tumbles.Rocket, &tumbles.Site, model.NewScratch()); !math.IsNaN(f.Upwind) || !math.IsNaN(f.Downwind) {
-		t.Errorf("a rocket that tumbles comes down within %+v, want that it cannot be said", f)
 	}
 }

@@ -26,7 +26,7 @@ func Of(b *brief.Brief, f *study.Front) *Answers {
 		return &Answers{Hardest: &h}
 	}
 	x := f.Rows[0].X
-	return &Answers{Prices: Prices(b, x), Bands: Bands(b, x)}
+	return &Answers{Prices: prices(b, x), Bands: bands(b, x)}
 }
 
 // A Hardest is the limit that most of the designs nearest to all limits miss.

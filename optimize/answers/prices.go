@@ -104,12 +104,12 @@ func (p *pilot) slopes(x []float64) (s slopes, ok bool) {
 	return s, len(free) > 0
 }
 
-// Prices returns what the limits that hold a design back cost it, in the order
+// prices returns what the limits that hold a design back cost it, in the order
 // of b.Limits. It takes the design for the best there is with its other goals:
 // the prices are the Lagrange multipliers that come nearest to balancing the
 // gradient of the first goal. Quantities that go by choices are left as they
 // are.
-func Prices(b *brief.Brief, x []float64) []Price {
+func prices(b *brief.Brief, x []float64) []Price {
 	p := newPilot(b)
 	_, slacks, ok := p.fly(x)
 	if !ok {

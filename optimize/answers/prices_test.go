@@ -51,7 +51,7 @@ func highest(t *testing.T, b *brief.Brief) optimize.Design {
 func TestPrices(t *testing.T) {
 	const gn = 9.80665
 	at := highest(t, oneGoal(t, "14 gn"))
-	prices := Prices(oneGoal(t, "14 gn"), at.X)
+	prices := prices(oneGoal(t, "14 gn"), at.X)
 	if len(prices) != 1 || prices[0].Limit.Metric.Key != "acceleration" {
 		t.Fatalf("prices %+v, want one of acceleration", prices)
 	}
@@ -75,7 +75,7 @@ func TestPriceAtTheEnd(t *testing.T) {
 	if math.Abs(at.X[1]-0.26) > 1e-6 {
 		t.Fatalf("the best fill is %v, want the end of its range", at.X[1])
 	}
-	prices := Prices(narrow("14 gn"), at.X)
+	prices := prices(narrow("14 gn"), at.X)
 	if len(prices) != 1 || prices[0].Limit.Metric.Key != "acceleration" {
 		t.Fatalf("prices %+v, want one of acceleration", prices)
 	}
@@ -114,7 +114,7 @@ func TestSlopesNearAnEnd(t *testing.T) {
 func TestBands(t *testing.T) {
 	b := oneGoal(t, "14 gn")
 	x := highest(t, b).X
-	bands := Bands(b, x)
+	bands := bands(b, x)
 	if len(bands) != len(b.Vary) {
 		t.Fatalf("%d bands, want %d", len(bands), len(b.Vary))
 	}

@@ -25,7 +25,7 @@ func Scatter(ctx context.Context, b *brief.Brief, designs []Scattered, draws int
 		fly, scratch := study.Scatterer(b, draws, seed), model.NewScratch()
 		return func(i int) {
 			d := &designs[i]
-			d.Scattered, d.WhatIfs = fly(d.X), WhatIfs(b, d.X, scratch)
+			d.Scattered, d.WhatIfs = fly(d.X), whatIfs(b, d.X, scratch)
 		}
 	})
 }

@@ -104,15 +104,6 @@ func workshopStep(b *brief.Brief, q *brief.Quantity, value float64) float64 {
 	return 0
 }
 
-// nextDrill returns the workshop drill next above a diameter, in m.
-func nextDrill(d float64) float64 {
-	d += sameDrill
-	if fine := (math.Floor(d/fineDrill) + 1) * fineDrill; fine < firstCoarse-sameDrill {
-		return fine
-	}
-	return max(firstCoarse, (math.Floor(d/coarseDrill)+1)*coarseDrill)
-}
-
 // workshop holds the steps of single quantities, in SI.
 var workshop = map[string]float64{
 	"site.wind": 1, "site.gust": 1, "site.tilt": math.Pi / 180, "site.guide": 0.5,

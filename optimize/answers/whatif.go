@@ -36,9 +36,9 @@ var mishaps = []struct {
 	{"heavier", "50 g heavier at the payload", func(r *model.Rocket) { r.Payload.Mass += heavier }, false, false},
 }
 
-// WhatIfs flies a design as set and with each mishap. Limits on quantities are
+// whatIfs flies a design as set and with each mishap. Limits on quantities are
 // judged as set: a mishap is no setting.
-func WhatIfs(b *brief.Brief, x []float64, scratch *model.Scratch) []WhatIf {
+func whatIfs(b *brief.Brief, x []float64, scratch *model.Scratch) []WhatIf {
 	rocket, site := b.At(x)
 	judge := study.NewJudge(b)
 	var all []WhatIf

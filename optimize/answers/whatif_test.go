@@ -12,7 +12,7 @@ import (
 // TestWhatIfs holds each mishap against what it must do.
 func TestWhatIfs(t *testing.T) {
 	b := briefs.Scattering(t, "")
-	all := WhatIfs(b, []float64{0.17, 0.011, 0.3, 0.08, 5.2}, model.NewScratch())
+	all := whatIfs(b, []float64{0.17, 0.011, 0.3, 0.08, 5.2}, model.NewScratch())
 	figure := func(i int, id model.Figure) float64 {
 		v, _ := all[i].Flight.Figure(id)
 		return v
@@ -50,7 +50,7 @@ func TestWhatIfs(t *testing.T) {
 	}
 	// A bottle at less than a bar has none to lose.
 	low := briefs.Scattering(t, "", "chamber.pressure=0.9 bar")
-	if w := WhatIfs(low, low.Own(), model.NewScratch())[4]; w.Flight.Outcome != model.NoLiftOff || len(w.Missed) == 0 {
+	if w := whatIfs(low, low.Own(), model.NewScratch())[4]; w.Flight.Outcome != model.NoLiftOff || len(w.Missed) == 0 {
 		t.Errorf("one bar less of 0.9: %v, missed %v", w.Flight.Outcome, w.Missed)
 	}
 }
@@ -67,7 +67,7 @@ func TestWhatIfFlights(t *testing.T) {
 		"pressure_low": func(r *model.Rocket) model.Flight { r.Chamber.Pressure = 14e5; return model.Fly(r, &b.Site, scratch) },
 		"heavier":      func(r *model.Rocket) model.Flight { r.Payload.Mass = 0.13; return model.Fly(r, &b.Site, scratch) },
 	}
-	all := WhatIfs(b, b.Own(), model.NewScratch())
+	all := whatIfs(b, b.Own(), model.NewScratch())
 	if len(all) != len(want) {
 		t.Errorf("%d what-ifs, want %d", len(all), len(want))
 	}

@@ -34,9 +34,10 @@ func ClassFile(src []byte) string {
 	return ""
 }
 
-// WithClass returns a brief with a class in it, which then needs no other file;
-// file is the class's name and class its text. The brief's lines keep their
-// numbers. Error: the faults of the class, or that the brief has one.
+// WithClass returns the brief src with a class in it, which then needs no other
+// file; name is the brief's, for errors, file the class's name and class its text.
+// The brief's lines keep their numbers. It errs with the faults of the class, and
+// where the brief has a class already.
 func WithClass(name string, src []byte, file string, class []byte) ([]byte, error) {
 	if err := classFaults(file, class); err != nil {
 		return nil, err

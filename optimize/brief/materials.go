@@ -53,9 +53,6 @@ func wallNames() []string {
 
 func setWall(r *model.Rocket, i int) { r.Chamber.Growth = walls[i-1].growth }
 
-// FinMaterials returns the names that fins.material may have.
-func FinMaterials() []string { return materialNames() }
-
 func materialNames() []string {
 	names := make([]string, len(materials))
 	for i, m := range materials {
@@ -86,14 +83,6 @@ func (b *Brief) FinMaterial(r *model.Rocket) string {
 		return materials[i-1].name
 	}
 	return ""
-}
-
-// Diagonal reports whether fins are of cloth at 45 degrees, by the numbers of
-// that material.
-func Diagonal(f *model.Fins) bool {
-	i := slices.IndexFunc(materials, func(m material) bool { return m.name == "carbon 45" })
-	m := &materials[i]
-	return f.Density == m.density && f.ShearModulus == m.shearModulus
 }
 
 // materials reports what a material already says, and holds the growth of a

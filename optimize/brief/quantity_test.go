@@ -47,7 +47,7 @@ func TestQuantityText(t *testing.T) {
 // TestKeys finds every quantity once, with its meaning and its range, before any
 // figure, and sections whole.
 func TestKeys(t *testing.T) {
-	all := brief.Keys()
+	all := brief.KeysOf("")
 	for _, q := range brief.Quantities() {
 		n := 0
 		for _, k := range all {

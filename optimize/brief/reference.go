@@ -19,9 +19,9 @@ type Key struct {
 	IsFigure bool     `json:"figure"`            // no key of a section: it may be aimed for and limited
 }
 
-// Keys returns every key of a brief that holds one value, in the order of the
+// allKeys returns every key of a brief that holds one value, in the order of the
 // sections, then every figure.
-func Keys() []Key {
+func allKeys() []Key {
 	var all []Key
 	for _, q := range singleNumbers() {
 		all = append(all, numberKey(q.Key, q))
@@ -92,10 +92,11 @@ func wordKey(w word) Key {
 }
 
 // KeysOf returns the keys whose name or meaning has the word, or a name that
-// people use the word for.
+// people use the word for, in the order of the sections, then the figures; every
+// key for "".
 func KeysOf(word string) []Key {
 	word = strings.ToLower(strings.TrimSpace(word))
-	return slices.DeleteFunc(Keys(), func(k Key) bool {
+	return slices.DeleteFunc(allKeys(), func(k Key) bool {
 		return !strings.Contains(k.Name, word) && !strings.Contains(strings.ToLower(k.Doc), word) && !slices.Contains(nearWords[word], lastName(k.Name)) &&
 			!slices.Contains(nearWords[word], sectionOf(k.Name))
 	})

@@ -11,11 +11,44 @@ import (
 // An extent is where the value of a key stands in the text of a brief, in bytes.
 type extent struct{ from, to int }
 
-// Rewritten returns the text of a brief with values in it, each "key=value" as
+// Alone returns the text of a brief that describes the design x of b by itself:
+// that of b with x and all that was set written in. What was set is no longer
+// varied, nor a goal. It errs where the table of a key that it must add has no
+// header of its own, and where an entry of [vary] or [goals] that it must drop
+// takes more than a line.
+func (b *Brief) Alone(x []float64) ([]byte, error) {
+	values, fixed := slices.Clone(b.Set), []string{}
+	for _, set := range b.Set {
+		key, _, _ := strings.Cut(set, "=")
+		fixed = append(fixed, strings.TrimSpace(key))
+	}
+	for i := range b.Vary {
+		values = append(values, b.Vary[i].Setting(x[i]))
+		if mass, ok := b.Vary[i].Mass(x[i]); ok {
+			values = append(values, QuantityByKey(canopyMass).Setting(mass))
+		}
+	}
+	if b.Rocket.Weighed.Mass > 0 { // what was aboard on the scale, which the brief's own masses may have said
+		for _, key := range []string{"weighed.payload", "weighed.ballast", "weighed.canopy"} {
+			q := MustQuantity(key)
+			if key == "weighed.canopy" && b.Rocket.Recovery.Mass == 0 {
+				continue
+			}
+			values = append(values, q.Setting(q.Value(&b.Rocket, &b.Site)))
+		}
+	}
+	src, err := rewritten(b.Source, values...)
+	if err != nil {
+		return nil, err
+	}
+	return settled(src, fixed...)
+}
+
+// rewritten returns the text of a brief with values in it, each "key=value" as
 // for Parse, where it gives the key or in its table; all else stays as it is. The
-// text is one that Parse reads, and so is each of set. Error: a key's table is
+// text is one that Parse reads, and so is each of set. It errs where a key's table is
 // written in one line, and has no room for another.
-func Rewritten(src []byte, set ...string) ([]byte, error) {
+func rewritten(src []byte, set ...string) ([]byte, error) {
 	for _, arg := range set {
 		key, value, _ := strings.Cut(arg, "=")
 		key, value = strings.TrimSpace(key), strings.TrimSpace(value)
@@ -72,10 +105,10 @@ func (q *Quantity) Setting(v float64) string {
 	return q.Key + "=" + text
 }
 
-// Settled returns the text of a brief in which the keys are no longer varied, nor
+// settled returns the text of a brief in which the keys are no longer varied, nor
 // goals: their lines there are comments. A key that was neither changes nothing.
-// Error: such an entry takes more than a line.
-func Settled(src []byte, keys ...string) ([]byte, error) {
+// It errs where such an entry takes more than a line.
+func settled(src []byte, keys ...string) ([]byte, error) {
 	for _, key := range keys {
 		for _, section := range []string{"vary", "goals"} {
 			root, _ := readSource(src)

@@ -126,6 +126,12 @@ func readSource(src []byte) (*node, []fault) {
 		return nil, []fault{{at: place{line: 1, column: 1}, fact: fmt.Sprintf("more than %d bytes", MostSource), want: "a brief"}}
 	}
 	src = bytes.TrimPrefix(src, byteOrderMark)
+	// The text is read twice, because each half of go-toml does one half of the work.
+	// Its decoder alone holds a text to the standard: it refuses a key or a table that
+	// is defined again, and whatever else needs more than one line to be seen; but it
+	// forgets where everything stood. Its parser alone tells the place of each key; but
+	// it takes every line by itself. A third way would be checks of redefinition of
+	// our own.
 	var any map[string]any
 	if err := toml.Unmarshal(src, &any); err != nil {
 		at := place{line: 1, column: 1}

@@ -76,7 +76,7 @@ func beside(line, comment string) string { return fmt.Sprintf("%-32s # %s", line
 // that is not known.
 func meaning(key string) string {
 	var parts []string
-	for _, k := range Keys() {
+	for _, k := range allKeys() {
 		switch {
 		case k.IsFigure:
 		case k.Name == key:
@@ -112,7 +112,7 @@ func (c *commenter) closeSection() {
 
 // missing returns the keys of a section that are not written, as comments.
 func (c *commenter) missing(section string) (lines []string) {
-	for _, k := range Keys() {
+	for _, k := range allKeys() {
 		rest, in := strings.CutPrefix(k.Name, section+".")
 		if section == "" { // before the first one
 			rest, in = k.Name, !strings.Contains(k.Name, ".")
@@ -138,7 +138,7 @@ func (c *commenter) missing(section string) (lines []string) {
 // exampleTable is a table within a section, on a line.
 func exampleTable(key string) string {
 	var items []string
-	for _, k := range Keys() {
+	for _, k := range allKeys() {
 		if parentOf(k.Name) == key {
 			items = append(items, lastName(k.Name)+" = "+k.Example)
 		}

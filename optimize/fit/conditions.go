@@ -12,7 +12,7 @@ import (
 // values written as in a brief or without their quotes, comments behind a #. It
 // returns them as brief.Parse takes them, "key=value", unchecked.
 //
-// Error: "name:line: fact, want" for a line without an equals sign, and a text
+// It errs, as "name:line: fact, want", for a line without an equals sign, and a text
 // larger than a brief may be.
 func ReadConditions(name string, src []byte) (set []string, err error) {
 	if len(src) > brief.MostSource {
@@ -70,7 +70,8 @@ var planKeys = []string{"chamber.fill", "chamber.pressure", "site.wind"}
 // be one log's own. Planned names what neither own nor the brief's overrides
 // give: nobody has said that it was measured.
 //
-// Error: such a key among own, and every fault that brief.Parse finds.
+// It errs where such a key is among own, and with every fault that brief.Parse
+// finds.
 func Under(b *brief.Brief, own, keys []string) (Flight, error) {
 	for _, key := range keys {
 		if given(own, key) {

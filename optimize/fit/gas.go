@@ -18,7 +18,7 @@ const Decisive = 10
 // compares that with is, the Result of Fit for the same flights and keys. What
 // noise that hangs together says is worth fewer readings: so is the difference.
 //
-// Error: that of Fit with the other gas model.
+// It errs as Fit does with the other gas model.
 func CompareGas(flights []Flight, keys []string, is *Result) (*GasComparison, error) {
 	was := flights[0].Rocket.Chamber.Gas
 	other := model.Moist + model.Dry - was

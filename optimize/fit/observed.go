@@ -36,7 +36,7 @@ const longest = 10e3
 // of the value, and a value without a unit has that of its deviation. The figure
 // is the key of any of model.Figures.
 //
-// Error: "TEXT: fact, want" for an unknown figure, a number that is none, a unit
+// It errs, as "TEXT: fact, want", for an unknown figure, a number that is none, a unit
 // of another dimension and a deviation of 0 or less.
 func ReadObservation(text string) (Observation, error) {
 	key, amount, ok := strings.Cut(text, "=")
@@ -60,7 +60,9 @@ func ReadObservation(text string) (Observation, error) {
 // above the pad. The angle may have a deviation, "31 deg ± 1 deg at 100 m"; 2 deg
 // where it has none.
 //
-// Error: "TEXT: fact, want".
+// It errs, as "TEXT: fact, want", for any other text, for an angle that is not
+// above 0 deg and up to 80 deg, and for a distance that is not above 0 m and up to
+// 10 km.
 func ReadSighting(text string) (Observation, error) {
 	angleText, baseText, ok := strings.Cut(text, " at ")
 	if !ok {
@@ -196,7 +198,7 @@ func (t *track) observedFits(before, after *model.Flight) (all []ObservedFit) {
 // Observe gives observations to the flight that they are of: the first one with
 // the log of a flight, or with none.
 //
-// Error: all logs are those of test stands, where nothing flies.
+// It errs where all logs are those of test stands, where nothing flies.
 func Observe(flights []Flight, observed []Observation) error {
 	if len(observed) == 0 {
 		return nil

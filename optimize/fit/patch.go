@@ -137,7 +137,7 @@ var tablePattern = regexp.MustCompile(`^\s*\[\s*([A-Za-z0-9_.]+)\s*\]`)
 // comment with the Origin comes first, the lines of the fitted keys are replaced
 // or added, and those of their scatter from flight to flight become comments.
 //
-// It reads the result again. Error: src is written in a way that lines cannot be
+// It reads the result again. It errs where src is written in a way that lines cannot be
 // replaced in, a table in one line, say; the patch is then for the user to apply.
 func (r *Result) Apply(name string, src []byte) ([]byte, error) {
 	plain, dos := strings.ReplaceAll(string(src), "\r\n", "\n"), bytes.Contains(src, []byte("\r\n"))

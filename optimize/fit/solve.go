@@ -66,7 +66,8 @@ const (
 // reweighted at every step. Where rounding hides the gain undamped steps
 // follow, for as long as they shrink. (†: from memory.)
 //
-// Error: the start has no residuals, or they are fewer than the variables.
+// It errs where the start has no residuals, and where they are fewer than the
+// variables.
 func Solve(p *Problem, start []float64) (Solution, error) {
 	n := len(start)
 	if p.Count < n {

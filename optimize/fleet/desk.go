@@ -52,8 +52,8 @@ func (r Run) Serve(addr, token string, secure *tls.Config) (*Desk, error) {
 	return r.open(h, l, usual)
 }
 
-// Reach tells, within some seconds, why the server at a place cannot be reached
-// or does not let anyone in, or returns nil.
+// Reach errs where the server at a place cannot be reached or does not let anyone
+// in, and says why, within some seconds; so it does where ctx ends first.
 func Reach(ctx context.Context, at Place) error {
 	l, err := dial(ctx, at, false, func(string) {})
 	if err == nil {

@@ -32,8 +32,9 @@ func (p *Place) queue() string {
 	return p.Queue
 }
 
-// Check tells what is wrong with the address or the name of the queue, without
-// a word of what opens the server.
+// Check errs where an address is no nats:// or tls:// with a host, or the name of
+// the queue has a space, a dot, a slash or a wildcard; the error has no word of
+// what opens the server.
 func (p *Place) Check() error {
 	if strings.ContainsFunc(p.queue(), func(c rune) bool { return c <= ' ' || c == 0x7f || strings.ContainsRune(`.*>/\`, c) }) {
 		return fmt.Errorf("queue %q: want a name without spaces, dots, slashes and wildcards", p.queue())

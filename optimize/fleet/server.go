@@ -19,8 +19,9 @@ const (
 	mostMessage = 1 << 20 // bytes; parts are far smaller
 )
 
-// CheckAddress tells what keeps a server from listening at addr, as host:port;
-// without a host only this machine reaches it, any other needs a token.
+// CheckAddress errs where a server cannot listen at addr, as host:port: without a
+// host only this machine reaches it, any other needs a token, and the port must be
+// free.
 func CheckAddress(addr, token string) error {
 	_, _, err := listening(addr, token)
 	return err

@@ -42,9 +42,9 @@ func SteppedBack(b *brief.Brief, deviations float64) (*optimize.Problem, error) 
 	return p, nil
 }
 
-// Inside reports which designs of b keep their limits so many deviations off, by
-// a few flights each. The result does not depend on workers; where ctx ends first
-// some are not reported.
+// Inside reports which designs of b keep their limits so many deviations off, by a
+// few flights each. The result does not depend on workers; where ctx ends first
+// some are not reported. It errs as Problem does.
 func Inside(ctx context.Context, b *brief.Brief, designs [][]float64, deviations float64, workers int) ([]bool, error) {
 	p, err := SteppedBack(b, deviations)
 	if err != nil {
@@ -64,7 +64,8 @@ func Inside(ctx context.Context, b *brief.Brief, designs [][]float64, deviations
 
 // SearchBack searches b, with so many flights and from some designs, for designs
 // that keep their limits so many deviations off, and returns at most n of them
-// with the flights that it took. The result does not depend on workers.
+// with the flights that it took. The result does not depend on workers. It errs as
+// Problem does; where nothing keeps the limits it returns no designs.
 func SearchBack(ctx context.Context, b *brief.Brief, from [][]float64, deviations float64, flights, n, workers int) (designs [][]float64, flown int, err error) {
 	p, err := SteppedBack(b, deviations)
 	if err != nil {

@@ -9,8 +9,10 @@ import (
 	"ullage/model"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 // A Card is what the pad card and the build sheet of a design are made from.
@@ -22,7 +24,7 @@ type Card struct {
 	Site    model.Site
 	Statics model.Statics
 	Row     study.Row // the flight as planned, which landed
-	Flown   answers.Card
+	Flown   pad.Card
 	Doubts  []answers.Doubt // how far the flight as planned may be off
 }
 
@@ -32,7 +34,7 @@ func Of(b *brief.Brief, number int, x []float64, f *model.Flight, scratch *model
 	c := Card{Brief: b}
 	c.Rocket, c.Site = b.At(x)
 	c.Statics, _ = model.Weigh(&c.Rocket, &c.Site) // it has flown, so it exists
-	c.Flown = answers.CardOf(b, x, scratch)
+	c.Flown = pad.CardOf(b, x, scratch)
 	c.Row = study.RowOf(b, number, x, f, scratch)
 	c.Doubts = answers.NewDoubter(b).Doubts(&c.Rocket, &c.Site, f)
 	return c
@@ -58,12 +60,12 @@ func (c *Card) extra(at int) float64 { return c.Row.Figures[int(model.FigureCoun
 func (c *Card) cautions() []string {
 	of := *c.Brief
 	of.Rocket = c.Rocket
-	ch, lines := &c.Rocket.Chamber, text.ProofCautions(&of)
+	ch, lines := &c.Rocket.Chamber, wording.ProofCautions(&of)
 	if u := c.units(); c.Brief.US {
 		energy, test := text.Three(c.Statics.StoredEnergy/u.energy.per)+" "+u.energy.unit, u.pressure.atLeast(proofMultiple*ch.Pressure)+" "+u.pressure.unit
-		return append(lines, text.CautionsIn(u.set(ch.Pressure), energy, test, u.set(ch.Proof))...)
+		return append(lines, wording.CautionsIn(u.set(ch.Pressure), energy, test, u.set(ch.Proof))...)
 	}
-	return append(lines, text.Cautions(c.Statics.StoredEnergy, ch.Pressure, ch.Proof)...)
+	return append(lines, wording.Cautions(c.Statics.StoredEnergy, ch.Pressure, ch.Proof)...)
 }
 
 // record says when the chamber was tested and how many cycles it has had, as far

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"ullage/model"
-	"ullage/optimize/answers"
+	"ullage/optimize/pad"
 	"ullage/output/text"
 )
 
@@ -52,18 +52,18 @@ func (c *Card) stopped() []string {
 // handWind says what a meter in the hand shows of the planned wind.
 func (c *Card) handWind() string {
 	wind, u := math.Abs(c.Site.Wind), c.units()
-	return fmt.Sprintf("%s %s at %s is %s %s in your hand at %s", u.wind.near(wind), u.wind.unit, u.height(answers.WindHeight), u.wind.near(c.inHand(wind)), u.wind.unit, u.height(answers.HandHeight))
+	return fmt.Sprintf("%s %s at %s is %s %s in your hand at %s", u.wind.near(wind), u.wind.unit, u.height(pad.WindHeight), u.wind.near(c.inHand(wind)), u.wind.unit, u.height(pad.HandHeight))
 }
 
 // inHand returns what a meter in the hand shows of a wind at 10 m.
 func (c *Card) inHand(wind float64) float64 {
-	return wind * answers.HandShare(&c.Site)
+	return wind * pad.HandShare(&c.Site)
 }
 
 // windLimit says in which wind the design is still GO; "" where it is not.
 func (c *Card) windLimit() string {
 	of, u := &c.Flown.Wind, c.units()
-	upTo := fmt.Sprintf("; as set it is GO up to %s %s at %s", u.wind.atMost(of.Speed), u.wind.unit, u.height(answers.WindHeight))
+	upTo := fmt.Sprintf("; as set it is GO up to %s %s at %s", u.wind.atMost(of.Speed), u.wind.unit, u.height(pad.WindHeight))
 	switch {
 	case math.IsNaN(of.Speed):
 		return ""

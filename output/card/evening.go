@@ -11,7 +11,7 @@ import (
 	"math"
 	"slices"
 
-	"ullage/optimize/answers"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output/palette"
 	"ullage/output/text"
@@ -65,8 +65,9 @@ type gridCell struct {
 }
 
 // GridHTML returns the page for the phone, which needs no other file and no
-// network, of the grid that was flown for the card.
-func (c *Card) GridHTML(e *answers.Evening) ([]byte, error) {
+// network, of the grid that was flown for the card. It errs only where the
+// template does not fit its data, which is the program's own fault.
+func (c *Card) GridHTML(e *pad.Evening) ([]byte, error) {
 	script, err := files.ReadFile("evening.js")
 	if err != nil {
 		return nil, err
@@ -88,7 +89,7 @@ func (c *Card) GridHTML(e *answers.Evening) ([]byte, error) {
 	page := gridPage{
 		Title: c.title(), Design: c.design(), Code: c.Code(), Brief: c.hash(), Version: c.Version,
 		Policy:  "script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; " + policy,
-		Planned: c.planned(), Units: [3]string{grid.Weights.Unit, grid.Winds.Unit, grid.Pressures.Unit}, Hand: c.units().height(answers.HandHeight), Cautions: c.cautions(), Stopped: c.stopped(), Tables: gridTables(&grid),
+		Planned: c.planned(), Units: [3]string{grid.Weights.Unit, grid.Winds.Unit, grid.Pressures.Unit}, Hand: c.units().height(pad.HandHeight), Cautions: c.cautions(), Stopped: c.stopped(), Tables: gridTables(&grid),
 		Data: template.JS(data), Script: template.JS(script), Style: template.CSS(palette.Paper() + string(css)), // ours
 	}
 	var out bytes.Buffer
@@ -128,7 +129,7 @@ type grid struct {
 	Cells     []gridCell `json:"cells"`
 }
 
-func (c *Card) gridData(e *answers.Evening, cells []gridCell) grid {
+func (c *Card) gridData(e *pad.Evening, cells []gridCell) grid {
 	u := c.units()
 	bars := 1
 	if u == &metric {
@@ -149,7 +150,7 @@ func (c *Card) planned() []cell {
 }
 
 // gridCell writes a cell. One that is NO-GO has nothing to set.
-func (c *Card) gridCell(of *answers.Cell) gridCell {
+func (c *Card) gridCell(of *pad.Cell) gridCell {
 	g := gridCell{Word: of.Word.String(), Why: text.Words(of.Deciding)}
 	if of.Deciding == "scatter" {
 		g.Why = "scatter: too few flights keep the limits and the field"
@@ -165,10 +166,10 @@ func (c *Card) gridCell(of *answers.Cell) gridCell {
 	}
 	g.Height = u.way.atMost(of.Height[0]) + " to " + u.way.atLeast(of.Height[1]) + " " + u.way.unit
 	g.Landing = u.speed.atLeast(of.Landing) + " " + u.speed.unit
-	g.Drift = u.way.atLeast(answers.OnPaper(of.Drift)) + " " + u.way.unit
+	g.Drift = u.way.atLeast(pad.OnPaper(of.Drift)) + " " + u.way.unit
 	g.Bare = "cannot be said"
 	if !math.IsNaN(of.BareDrift) {
-		g.Bare = u.way.atLeast(answers.OnPaper(of.BareDrift)) + " " + u.way.unit
+		g.Bare = u.way.atLeast(pad.OnPaper(of.BareDrift)) + " " + u.way.unit
 	}
 	return g
 }

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"ullage/optimize/answers"
+	"ullage/optimize/pad"
 	"ullage/output/table"
 )
 
@@ -16,7 +16,7 @@ func (c *Card) fallRule() string {
 	if c.Brief.US {
 		rounded = "rounded up"
 	}
-	return fmt.Sprintf("Farthest of %d flights each, under the scatter, with the guide leaned up to 10 deg more to either side; distances %s. ", answers.FallFlights, rounded) +
+	return fmt.Sprintf("Farthest of %d flights each, under the scatter, with the guide leaned up to 10 deg more to either side; distances %s. ", pad.FallFlights, rounded) +
 		"They are no stand-off distance, and a rocket that breaks up or turns on the guide goes farther."
 }
 
@@ -33,9 +33,9 @@ func (c *Card) falls() []string {
 	return []string{"Without canopy: " + c.fallWords(without), "With canopy: " + c.fallWords(with), c.fallRule()}
 }
 
-func said(f *answers.Fall) bool { return !math.IsNaN(f.Upwind) && !math.IsNaN(f.Downwind) }
+func said(f *pad.Fall) bool { return !math.IsNaN(f.Upwind) && !math.IsNaN(f.Downwind) }
 
-func (c *Card) fallWords(f *answers.Fall) string {
+func (c *Card) fallWords(f *pad.Fall) string {
 	return fmt.Sprintf("up to %s upwind and %s downwind of the pad, at up to %s and %s.",
 		c.distance(f.Upwind), c.distance(f.Downwind), c.speedAtLeast(f.Speed), c.energyAtLeast(f.Energy))
 }
@@ -43,7 +43,7 @@ func (c *Card) fallWords(f *answers.Fall) string {
 // distance writes one from the pad, never less than it was judged by.
 func (c *Card) distance(v float64) string {
 	u := c.units()
-	return u.way.atLeast(answers.OnPaper(v)) + " " + u.way.unit
+	return u.way.atLeast(pad.OnPaper(v)) + " " + u.way.unit
 }
 
 // speedAtLeast and energyAtLeast write what a touch-down may have.
@@ -95,11 +95,11 @@ func (c *Card) fieldWords() []string {
 // beyondWords says what of the site's room the design does not keep to.
 func (c *Card) beyondWords() []string {
 	var lines []string
-	side := func(of *answers.Beyond, name string, with float64) string {
+	side := func(of *pad.Beyond, name string, with float64) string {
 		switch {
 		case math.IsNaN(of.Reach):
 			return fmt.Sprintf("where it comes down cannot be said; people or a fence %s %s", c.metres(of.Room), name)
-		case answers.OnPaper(with) > of.Room:
+		case pad.OnPaper(with) > of.Room:
 			return fmt.Sprintf("comes down up to %s %s, with its canopy up to %s; people or a fence at %s", c.distance(of.Reach), name, c.distance(with), c.metres(of.Room))
 		}
 		return fmt.Sprintf("without canopy comes down up to %s %s; people or a fence at %s", c.distance(of.Reach), name, c.metres(of.Room))
@@ -117,7 +117,7 @@ func (c *Card) beyondWords() []string {
 	return lines
 }
 
-func fallObject(f *answers.Fall) *table.Object {
+func fallObject(f *pad.Fall) *table.Object {
 	o, speed, energy := &table.Object{}, f.Speed, f.Energy
 	if !said(f) {
 		speed, energy = math.NaN(), math.NaN()

@@ -53,16 +53,18 @@ func arrowHead(a, b point) string {
 	return barb(spread) + " " + barb(-spread)
 }
 
-// PadHTML returns the pad card as a page that needs no other file: a sheet of
-// A4, then the same on four of A6.
+// PadHTML returns the pad card as a page that needs no other file: a sheet of A4,
+// then the same on four of A6. It errs only where the template does not fit its
+// data, which is the program's own fault.
 func (c *Card) PadHTML() ([]byte, error) {
 	v := c.padView()
 	v.Design = "Pad card: " + v.Design
 	return render("pad.html", v)
 }
 
-// SheetHTML returns the build sheet as a page that needs no other file: a sheet
-// of numbers, then the fin at full size on as many as it takes.
+// SheetHTML returns the build sheet as a page that needs no other file: a sheet of
+// numbers, then the fin at full size on as many as it takes. It errs only where
+// the template does not fit its data, which is the program's own fault.
 func (c *Card) SheetHTML() ([]byte, error) {
 	v := c.sheetView()
 	v.Design = "Build sheet: " + v.Design

@@ -10,7 +10,8 @@ import (
 )
 
 // JSON returns the numbers of the card as a JSON object with a final newline,
-// under column names. What does not apply is null.
+// under column names. What does not apply is null. It errs only as encoding/json
+// does, which none of its values makes it.
 func (c *Card) JSON() ([]byte, error) {
 	var card table.Object
 	card.Add("title", c.title())

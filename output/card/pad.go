@@ -7,12 +7,13 @@ import (
 	"strings"
 
 	"ullage/model"
-	"ullage/optimize/answers"
 	"ullage/optimize/brief"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/runs"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 // A cell is a number on a card: name, value with unit, and a note.
@@ -154,7 +155,7 @@ func (c *Card) expected() []cell {
 		}
 		for i := range c.Doubts {
 			if d := &c.Doubts[i]; d.Figure == model.Apogee {
-				note += "; as modelled, " + text.Doubt(c.Brief, d, c.show("apogee", "m"))
+				note += "; as modelled, " + wording.Doubt(c.Brief, d, c.show("apogee", "m"))
 			}
 		}
 		cells = append(cells, cell{"height", u.way.near(v) + " " + u.way.unit, strings.TrimPrefix(note, "; ")})
@@ -167,7 +168,7 @@ func (c *Card) expected() []cell {
 		}
 		cells = append(cells, cell{"comes down", u.way.near(math.Abs(v)) + " " + u.way.unit, side})
 	}
-	add("off the guide", model.GuideSpeed, u.speed, "wind planned "+u.wind.near(c.Site.Wind)+" "+u.wind.unit+" at "+u.height(answers.WindHeight))
+	add("off the guide", model.GuideSpeed, u.speed, "wind planned "+u.wind.near(c.Site.Wind)+" "+u.wind.unit+" at "+u.height(pad.WindHeight))
 	if v := c.figure(model.LandingEnergy); !c.canopied() && !math.IsNaN(v) {
 		cells = append(cells, cell{"lands with", u.energy.atLeast(v) + " " + u.energy.unit, "without a canopy"})
 	}

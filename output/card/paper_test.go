@@ -11,6 +11,7 @@ import (
 	"ullage/model"
 	"ullage/optimize/answers"
 	"ullage/optimize/brief"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output"
 	"ullage/output/internal/sample"
@@ -38,17 +39,17 @@ func made(change ...func(c *Card)) *Card {
 		model.Figure(model.FigureCount + brief.DeployEarliest): 4.803, model.Figure(model.FigureCount + brief.DeployLatest): 5.897,
 	})}
 	c.Doubts = []answers.Doubt{{Figure: model.Drift, Low: 1, High: 2}, {Figure: model.Apogee, Low: 121, High: 153.4}}
-	c.Flown = answers.Card{
+	c.Flown = pad.Card{
 		Word: study.Go,
 		Call: study.Call{
 			Word: study.Go, Slacks: c.Row.Slacks, All: constraints.Chance{Met: 399, Flights: 400},
 			Chances: []constraints.Chance{{Met: 400, Flights: 400}, {Met: 399, Flights: 400}, {Met: 400, Flights: 400}, {Met: 400, Flights: 400}},
 		},
-		Ceiling: answers.Ceiling{Pressure: 8e5, Limit: &b.Limits[2]},
-		With:    answers.Fall{Upwind: 0, Downwind: 96, Speed: 4.99, Energy: 11.2},
-		Without: answers.Fall{Upwind: 41, Downwind: 100, Speed: 31.2, Energy: 345.1},
-		Balance: answers.Balance{Holds: true, Fore: math.Inf(1), Aft: 0.0127},
-		Throat:  answers.Drill{Diameter: 11e-3},
+		Ceiling: pad.Ceiling{Pressure: 8e5, Limit: &b.Limits[2]},
+		With:    pad.Fall{Upwind: 0, Downwind: 96, Speed: 4.99, Energy: 11.2},
+		Without: pad.Fall{Upwind: 41, Downwind: 100, Speed: 31.2, Energy: 345.1},
+		Balance: pad.Balance{Holds: true, Fore: math.Inf(1), Aft: 0.0127},
+		Throat:  pad.Drill{Diameter: 11e-3},
 		Scatter: []brief.Scatter{{Quantity: brief.MustQuantity("body.drag"), Deviation: 0.07, Relative: true}, {Quantity: brief.MustQuantity("site.tilt"), Deviation: degree}},
 	}
 	for _, f := range change {
@@ -139,7 +140,7 @@ func TestPadCardIsRead(t *testing.T) {
 		{"no ballast", func(c *Card) { c.Rocket.Ballast.Mass = 0 }, []string{"payload 81 g no ballast"}, []string{"ballast 0"}},
 		{
 			"the proof ratio sets the ceiling", func(c *Card) {
-				c.Flown.Ceiling = answers.Ceiling{Pressure: 12.34e5 / 1.5, Limit: &c.Brief.Limits[3]}
+				c.Flown.Ceiling = pad.Ceiling{Pressure: 12.34e5 / 1.5, Limit: &c.Brief.Limits[3]}
 			},
 			[]string{"never above 8.22 bar (proof pressure over 1.5, proof 12.3 bar)"},
 			nil,
@@ -173,10 +174,10 @@ func TestPadCardIsRead(t *testing.T) {
 // TestWordsAgainstGo holds what is read where the word is not GO: what is missed
 // and by how much, in what share of the flights it is kept, what would mend it.
 func TestWordsAgainstGo(t *testing.T) {
-	mend := func(key string, planned, value float64) answers.Mend {
-		return answers.Mend{Quantity: brief.MustQuantity(key), Planned: planned, Value: value}
+	mend := func(key string, planned, value float64) pad.Mend {
+		return pad.Mend{Quantity: brief.MustQuantity(key), Planned: planned, Value: value}
 	}
-	mends := []answers.Mend{
+	mends := []pad.Mend{
 		mend("chamber.pressure", 6.118e5, 5.5e5), mend("chamber.fill", 0.305, 0.29), mend("ballast.mass", 0.0304, 0.0555),
 		mend("recovery.delay", 5.25, 5.1),
 	}
@@ -202,7 +203,7 @@ func TestWordsAgainstGo(t *testing.T) {
 		{
 			"other changes",
 			[]func(c *Card){tight, func(c *Card) {
-				c.Flown.Mends = []answers.Mend{mend("recovery.delay", 5.25, 5.1), mend("recovery.canopy", 0.9, 0.95), mend("site.tilt", 2.5*degree, degree)}
+				c.Flown.Mends = []pad.Mend{mend("recovery.delay", 5.25, 5.1), mend("recovery.canopy", 0.9, 0.95), mend("site.tilt", 2.5*degree, degree)}
 			}},
 			[]string{"timer 5.10 s instead of 5.25", "canopy 95 cm instead of 90", "tilt 1.0 deg instead of 2.5"},
 			nil,
@@ -210,7 +211,7 @@ func TestWordsAgainstGo(t *testing.T) {
 		{
 			"lighter, and other fins",
 			[]func(c *Card){tight, func(c *Card) {
-				c.Flown.Mends = []answers.Mend{mend("payload.mass", 0.0806, 0.0751), mend("fins.span", 0.1304, 0.135)}
+				c.Flown.Mends = []pad.Mend{mend("payload.mass", 0.0806, 0.0751), mend("fins.span", 0.1304, 0.135)}
 			}},
 			[]string{"6 g less payload", "fins span 135 mm instead of 130"},
 			nil,
@@ -231,7 +232,7 @@ func TestWordsAgainstGo(t *testing.T) {
 			"beyond the field",
 			[]func(c *Card){func(c *Card) {
 				c.Flown.Word = study.NoGo
-				c.Flown.Beyond = []answers.Beyond{{Key: "site.field_upwind", Reach: 45, Room: 40}, {Key: "site.field_downwind", Reach: 100, Room: 99}, {Key: "site.ceiling", Reach: 142.2, Room: 140}}
+				c.Flown.Beyond = []pad.Beyond{{Key: "site.field_upwind", Reach: 45, Room: 40}, {Key: "site.field_downwind", Reach: 100, Room: 99}, {Key: "site.ceiling", Reach: 142.2, Room: 140}}
 			}},
 			[]string{
 				"without canopy comes down up to 45 m upwind; people or a fence at 40 m",
@@ -244,7 +245,7 @@ func TestWordsAgainstGo(t *testing.T) {
 			"with its canopy just within the field",
 			[]func(c *Card){func(c *Card) {
 				c.Flown.Word, c.Flown.With.Upwind = study.NoGo, 40
-				c.Flown.Beyond = []answers.Beyond{{Key: "site.field_upwind", Reach: 45, Room: 40}}
+				c.Flown.Beyond = []pad.Beyond{{Key: "site.field_upwind", Reach: 45, Room: 40}}
 			}},
 			[]string{"without canopy comes down up to 45 m upwind"},
 			[]string{"with its canopy up to"},
@@ -259,7 +260,7 @@ func TestIfThenIsRead(t *testing.T) {
 	var f model.Flight
 	c := made(func(c *Card) {
 		f = flown(c)
-		c.Flown.IfThen = []answers.IfThen{
+		c.Flown.IfThen = []pad.IfThen{
 			{Doc: "as planned", Fill: 0.305, Delay: 5.25, Flight: f},
 			{Doc: "windy", Fill: 0.29, Delay: 5.055, Flight: f, Missed: []string{"landing_speed", "margin"}},
 			{Doc: "weak", Fill: 0.31, Delay: 5, Flight: model.Flight{Outcome: model.NoLiftOff}},
@@ -324,19 +325,19 @@ func TestBuildSheetIsRead(t *testing.T) {
 		},
 		{
 			"an assumed margin",
-			[]func(c *Card){func(c *Card) { c.Flown.Balance = answers.Balance{Holds: true, Fore: 0.03, Aft: 0.01, Assumed: 1} }},
+			[]func(c *Card){func(c *Card) { c.Flown.Balance = pad.Balance{Holds: true, Fore: 0.03, Aft: 0.01, Assumed: 1} }},
 			[]string{"aft of it: 10 mm at most; forward of it: 30 mm at most", "every limit holds, and a margin of 1 calibre"},
 			nil,
 		},
 		{
 			"no tolerance",
-			[]func(c *Card){func(c *Card) { c.Flown.Balance = answers.Balance{} }},
+			[]func(c *Card){func(c *Card) { c.Flown.Balance = pad.Balance{} }},
 			[]string{"No tolerance: as planned the rocket misses a limit."},
 			[]string{"at most"},
 		},
 		{
 			"no tolerance against an assumed margin",
-			[]func(c *Card){func(c *Card) { c.Flown.Balance = answers.Balance{Assumed: 1} }},
+			[]func(c *Card){func(c *Card) { c.Flown.Balance = pad.Balance{Assumed: 1} }},
 			[]string{"misses a limit, or a margin of 1 calibre"},
 			[]string{"at most"},
 		},

@@ -8,6 +8,7 @@ import (
 	"ullage/model"
 	"ullage/output"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 // A massLine is a line of the mass budget.
@@ -51,7 +52,7 @@ func (c *Card) sheetView() sheetView {
 		}
 	}
 	if s.Weighed {
-		v.Weighed = fmt.Sprintf("The scale says %s g, balance at %s mm: these are used, not the sums. It was %s.", grams(s.DryMass), text.Decimals(s.DryCG*1e3, 0), text.WeighedWith(s))
+		v.Weighed = fmt.Sprintf("The scale says %s g, balance at %s mm: these are used, not the sums. It was %s.", grams(s.DryMass), text.Decimals(s.DryCG*1e3, 0), wording.WeighedWith(s))
 	}
 	v.Balance = text.Decimals(s.DryCG*1e3, 0)
 	v.Tolerance, v.BalanceNote = c.tolerance()

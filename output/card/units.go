@@ -3,7 +3,7 @@ package card
 import (
 	"strconv"
 
-	"ullage/optimize/answers"
+	"ullage/optimize/pad"
 	"ullage/output/text"
 )
 
@@ -81,7 +81,7 @@ func (u *system) height(v float64) string {
 
 // dayDoc says what a line of the if-then table is for: the same changes, rounded
 // to what is read off in the other units.
-func (c *Card) dayDoc(d *answers.IfThen) string {
+func (c *Card) dayDoc(d *pad.IfThen) string {
 	if doc, ok := usDays[d.Key]; ok && c.Brief.US {
 		return doc
 	}

@@ -9,8 +9,8 @@ import (
 
 	"ullage/constraints"
 	"ullage/model"
-	"ullage/optimize/answers"
 	"ullage/optimize/brief"
+	"ullage/optimize/pad"
 	"ullage/optimize/study"
 	"ullage/output/text"
 )
@@ -70,7 +70,7 @@ func (c *Card) mended() string {
 }
 
 // mendWords says a change as it is made at the bench or on the pad.
-func (c *Card) mendWords(m *answers.Mend) string {
+func (c *Card) mendWords(m *pad.Mend) string {
 	u := c.units()
 	more := func(kg float64, what string) string {
 		side := " more "

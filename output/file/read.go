@@ -32,8 +32,9 @@ func open(path string, most int64) (*os.File, error) {
 	return os.Open(path)
 }
 
-// Read returns the bytes of a file that Open does not refuse, and refuses one
-// that grows beyond that many while it is read.
+// Read returns the bytes of a file that Open does not refuse, and refuses one that
+// grows beyond that many while it is read. It errs as Open does too; the error
+// names path.
 func Read(path string, most int64) ([]byte, error) {
 	f, err := Open(path, most)
 	if err != nil {

@@ -8,8 +8,8 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// Room returns the bytes that may still be written to the disk that holds dir,
-// a folder that exists.
+// Room returns the bytes that may still be written to the disk that holds dir, a
+// folder that exists. It errs where the system does not say.
 func Room(dir string) (uint64, error) {
 	var s unix.Statfs_t
 	if err := unix.Statfs(dir, &s); err != nil {

@@ -6,8 +6,8 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// Room returns the bytes that may still be written to the disk that holds dir,
-// a folder that exists.
+// Room returns the bytes that may still be written to the disk that holds dir, a
+// folder that exists. It errs where the system does not say.
 func Room(dir string) (uint64, error) {
 	name, err := windows.UTF16PtrFromString(dir)
 	if err != nil {

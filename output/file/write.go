@@ -73,7 +73,8 @@ func kind(mode fs.FileMode) string {
 	return "a device or a pipe"
 }
 
-// Cause strips the name of the temporary file, which tells the reader nothing.
+// Cause returns the error within one of the file system, without the name of the
+// temporary file, which tells the reader nothing; any other error as it is.
 func Cause(err error) error {
 	var path *fs.PathError
 	var link *os.LinkError

@@ -13,6 +13,7 @@ import (
 	"ullage/output/palette"
 	"ullage/output/table"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 //go:embed compare.html
@@ -50,7 +51,9 @@ type changed struct {
 }
 
 // WriteCompared writes a page of runs beside each other, at most MostCompared,
-// which asks for nothing else and has no script.
+// which asks for nothing else and has no script. It errs where the file cannot be
+// written, or where the template does not fit its data, which is the program's own
+// fault.
 func WriteCompared(path string, c *output.Comparison) error {
 	page := struct {
 		Policy, Title string
@@ -62,7 +65,7 @@ func WriteCompared(path string, c *output.Comparison) error {
 		Rows          []comparedRow
 	}{
 		Policy: "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'",
-		Title:  fmt.Sprintf("%d runs beside each other", len(c.Runs)), Style: template.CSS(palette.Style() + reportCSS), Beaten: text.BeatenLines(c)[1:],
+		Title:  fmt.Sprintf("%d runs beside each other", len(c.Runs)), Style: template.CSS(palette.Style() + reportCSS), Beaten: wording.Beaten(c)[1:],
 	}
 	for i := range c.Goals {
 		g := &c.Goals[i]
@@ -75,7 +78,7 @@ func WriteCompared(path string, c *output.Comparison) error {
 	for i := range c.Runs {
 		run := &c.Runs[i]
 		if i > 0 {
-			page.Changes = append(page.Changes, changed{"I" + text.ComparedWith(&c.Runs[0], run)[1:], text.ChangeLines(&c.Runs[0], run)})
+			page.Changes = append(page.Changes, changed{"I" + wording.ComparedWith(&c.Runs[0], run)[1:], wording.Changes(&c.Runs[0], run)})
 		}
 		for k := range run.Rows {
 			page.Rows = append(page.Rows, comparedRowOf(c, run, k))

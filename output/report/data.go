@@ -14,6 +14,7 @@ import (
 	"ullage/output"
 	"ullage/output/table"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 // pageData is what the page's script reads. Numbers are in shown units.
@@ -109,7 +110,7 @@ func (p *Page) axes() []axis {
 		values := numbers(m)
 		column := text.ColumnOf(m.Key, m.Unit, values)
 		if i < len(p.brief.Goals) {
-			values, column = text.GoalValues(p.brief, i, p.rows), text.GoalColumn(p.brief, i, p.rows)
+			values, column = wording.GoalValues(p.brief, i, p.rows), wording.GoalColumn(p.brief, i, p.rows)
 		}
 		axes = append(axes, p.axis(m, column, values))
 	}
@@ -263,7 +264,7 @@ func (p *Page) line(info model.FigureInfo, of func(*study.Row) float64) line {
 		}
 		words := strings.TrimSpace(s.Value(v) + "\u00a0" + unit) // no break between number and unit
 		if d := p.doubt(i, info.Key); d != nil {
-			words += " as modelled; " + text.Doubt(p.brief, d, s)
+			words += " as modelled; " + wording.Doubt(p.brief, d, s)
 		}
 		told.Value = append(told.Value, words)
 	}

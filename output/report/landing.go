@@ -13,6 +13,7 @@ import (
 	"ullage/optimize/study"
 	"ullage/output/table"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 // touchdowns tells where designs come down under scatter, in shown units.
@@ -57,7 +58,7 @@ func (p *Page) landingDoubt(row int) string {
 	if len(of) == 0 {
 		return ""
 	}
-	return "What no scatter tells: " + strings.Join(text.Doubts(p.brief, of), "; ") + "."
+	return "What no scatter tells: " + strings.Join(wording.Doubts(p.brief, of), "; ") + "."
 }
 
 func (p *Page) landingAxis(id model.Figure, toward string) axis {

@@ -24,6 +24,7 @@ import (
 	"ullage/output/runs"
 	"ullage/output/table"
 	"ullage/output/text"
+	"ullage/output/wording"
 )
 
 // FileName is the report in the folder of a run.
@@ -134,8 +135,10 @@ func (p *Page) readFlights(r runs.Run, dir string) error {
 	return nil
 }
 
-// Write makes report.html of the folder that the run is in, and returns its
-// path. run.json does not hold its hash: it may be made anew.
+// Write makes report.html of the folder that the run is in, and returns its path.
+// run.json does not hold its hash: it may be made anew. It errs where the file
+// cannot be written, or where the template does not fit its data, which is the
+// program's own fault.
 func (p *Page) Write(f *runs.Folder) (string, error) {
 	path := filepath.Join(f.Dir, FileName)
 	page, err := p.Render()
@@ -176,8 +179,9 @@ type tableRow struct {
 	Knee, Missed bool
 }
 
-// Render returns the bytes of report.html. They depend on nothing but the
-// program, the brief and the run without its clock.
+// Render returns the bytes of report.html. They depend on nothing but the program,
+// the brief and the run without its clock. It errs only where the template does
+// not fit its data, which is the program's own fault.
 func (p *Page) Render() ([]byte, error) {
 	axes, knee := p.axes(), p.knee()
 	data := pageData{
@@ -232,12 +236,12 @@ func (p *Page) cautions() []string {
 
 // cautions are for the one of some designs that holds the most energy.
 func cautions(b *brief.Brief, designs [][]float64) []string {
-	lines := slices.DeleteFunc(strings.Split(text.NotJudged(b), "\n"), func(s string) bool { return s == "" })
-	lines = append(lines, text.ProofCautions(b)...)
+	lines := slices.DeleteFunc(strings.Split(wording.NotJudged(b), "\n"), func(s string) bool { return s == "" })
+	lines = append(lines, wording.ProofCautions(b)...)
 	most := slices.MaxFunc(designs, func(x, y []float64) int { return cmp.Compare(storedEnergy(b, x), storedEnergy(b, y)) })
 	if energy := storedEnergy(b, most); energy > 0 {
 		rocket, _ := b.At(most)
-		lines = append(lines, text.Cautions(energy, rocket.Chamber.Pressure, rocket.Chamber.Proof)...)
+		lines = append(lines, wording.Cautions(energy, rocket.Chamber.Pressure, rocket.Chamber.Proof)...)
 	}
 	return lines
 }
@@ -260,7 +264,7 @@ func (p *Page) tableRows(heads []axis, knee int) []tableRow {
 		row := &p.rows[i]
 		designs = append(designs, tableRow{
 			Design: row.Design, Knee: i == knee, Missed: len(row.Missed(p.brief)) > 0,
-			Words: text.Words(strings.Join(text.LimitWords(p.brief, row, always), ", ")),
+			Words: text.Words(strings.Join(wording.LimitWords(p.brief, row, always), ", ")),
 			Cells: table.Gather(heads, func(a axis) string { return a.Text[i] }),
 		})
 	}
@@ -319,16 +323,16 @@ func (p *Page) answers(a *runs.Answers, knee bool) []string {
 	for _, doubt := range a.Doubts {
 		lines = append(lines, "There "+text.Plain(doubt, text.MessageLength)+".")
 	}
-	for _, price := range text.Prices(a.Prices) {
+	for _, price := range wording.Prices(a.Prices) {
 		lines = append(lines, "There the limit on "+price+".")
 	}
-	if bands := text.Bands(a.Bands); len(bands) > 0 {
+	if bands := wording.Bands(a.Bands); len(bands) > 0 {
 		lines = append(lines, "Each alone may move so far within the limits and 1 % of "+a.Goal+": "+strings.Join(bands, "; ")+".")
 	}
 	if a.Hardest != "" {
 		lines = append(lines, strings.ToUpper(a.Hardest[:1])+a.Hardest[1:]+".")
 	}
-	for _, line := range append(text.EndsLines(p.brief, p.rows), text.HowNearLines(p.brief, p.rows)...) {
+	for _, line := range append(wording.Ends(p.brief, p.rows), wording.HowNear(p.brief, p.rows)...) {
 		lines = append(lines, strings.ToUpper(line[:1])+line[1:]+".")
 	}
 	return table.Gather(lines, p.prose)
@@ -354,7 +358,7 @@ func (p *Page) summary() []string {
 		}
 	}
 	if class != nil {
-		lines = append(lines, "Class: "+text.ClassName(p.brief)+". Its limits: "+strings.Join(class, ", ")+".")
+		lines = append(lines, "Class: "+wording.ClassName(p.brief)+". Its limits: "+strings.Join(class, ", ")+".")
 	}
 	if r.State == runs.Interrupted {
 		lines = append(lines, "The search was interrupted: this is what it had found.")
@@ -383,7 +387,7 @@ func facts(r runs.Run) []string {
 		lines = append(lines, fmt.Sprintf("begun with the front of %s, SHA-256 %s", r.From.Run, r.From.Front))
 	}
 	if r.Proof != nil {
-		lines = append(lines, "robust: "+text.Proved(r.Proof))
+		lines = append(lines, "robust: "+wording.Proved(r.Proof))
 	}
 	return append(lines, "Charts by Apache ECharts 6.1.0, Apache License 2.0.")
 }

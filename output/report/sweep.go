@@ -109,7 +109,9 @@ type sweepData struct {
 	FeasibleOnly bool     `json:"feasibleOnly"`
 }
 
-// Render returns the bytes of report.html.
+// Render returns the bytes of report.html of a sweep. They depend on nothing but
+// the program, the brief and the run without its clock. It errs only where the
+// template does not fit its data, which is the program's own fault.
 func (p *SweepPage) Render() ([]byte, error) {
 	c := p.census
 	goals := p.goals()

@@ -63,7 +63,8 @@ var program = sync.OnceValue(func() string {
 	return hex.EncodeToString(sum.Sum(nil))
 })
 
-// Save writes a checkpoint over the older of the two.
+// Save writes a checkpoint over the older of the two. It errs where it cannot be
+// written; then both are as they were.
 func (f *Folder) Save(c Checkpoint) error {
 	path := filepath.Join(f.Dir, checkpointNames[f.turn])
 	head := checkpointHead{table.Format, f.Meta.Version, program(), thisMachine(), f.Meta.Brief, f.Meta.Seed, c}

@@ -39,10 +39,11 @@ func Hash(data []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// Create makes the folder dir, takes its lock and writes the brief into it. A
-// folder that holds a run or anything else is refused, as is one in use by
-// another process; one that holds this brief and nothing else is what a
-// process left that was killed before it began. Close releases it.
+// Create makes the folder dir, takes its lock and writes the brief into it; Close
+// releases it. It errs where the folder holds a run or anything else, where
+// another process uses it, and where it cannot be made or written to. One that
+// holds this brief and nothing else is what a process left that was killed before
+// it began, and is taken.
 func Create(dir string, brief []byte, seed uint64, version string) (*Folder, error) {
 	if err := file.System.MakeFolders(dir); err != nil {
 		return nil, fmt.Errorf("create %s: %w", dir, file.Cause(err))
@@ -70,8 +71,9 @@ func Create(dir string, brief []byte, seed uint64, version string) (*Folder, err
 	return f, nil
 }
 
-// Lock takes the lock of a folder that holds a run, to write into it what
-// run.json has no hash of. Close releases it.
+// Lock takes the lock of a folder that holds a run, to write into it what run.json
+// has no hash of; Close releases it. It errs where another process uses the
+// folder, and where it cannot be written to.
 func Lock(dir string) (*Folder, error) {
 	f := &Folder{Dir: dir}
 	if err := f.take(); err != nil {
@@ -161,7 +163,7 @@ func temporary(name string) bool {
 	return temporaryName.MatchString(name)
 }
 
-// WriteTable writes a table into the folder, as table.Write does.
+// WriteTable writes a table into the folder, and errs, as table.Write does.
 func (f *Folder) WriteTable(name string, t table.Table) error {
 	data, err := table.Encode(name, t, f.Meta)
 	if err != nil {
@@ -170,9 +172,9 @@ func (f *Folder) WriteTable(name string, t table.Table) error {
 	return f.Write(name, data)
 }
 
-// Write writes a file into the folder, as file.Write does, or into a folder of
-// it, which is made where there is none. The first that is written to a run that
-// was resumed takes its run.json away, which vouches for the old files.
+// Write writes a file into the folder, and errs, as file.Write does, or into a
+// folder of it, which is made where there is none. The first that is written to a
+// run that was resumed takes its run.json away, which vouches for the old files.
 func (f *Folder) Write(name string, data []byte) error {
 	if f.ended {
 		path := filepath.Join(f.Dir, runName)
@@ -198,8 +200,9 @@ func (f *Folder) Write(name string, data []byte) error {
 // run.json will have it.
 func (f *Folder) Sum(name string) string { return f.files[name] }
 
-// Finish writes run.json. It sets the format, version, machine, brief, seed
-// and files of r, which it returns; the rest is the caller's.
+// Finish writes run.json. It sets the format, version, machine, brief, seed and
+// files of r, which it returns; the rest is the caller's. It errs where run.json
+// cannot be written.
 func (f *Folder) Finish(r Run) (Run, error) {
 	r.Format, r.Version, r.Brief, r.Seed = table.Format, f.Meta.Version, f.Meta.Brief, f.Meta.Seed
 	r.Files = maps.Clone(f.files)
@@ -211,7 +214,8 @@ func (f *Folder) Finish(r Run) (Run, error) {
 	return r, file.Write(filepath.Join(f.Dir, runName), data)
 }
 
-// Close releases the folder. It may be called again.
+// Close releases the folder. It may be called again. It errs where the lock file
+// cannot be closed; the lock is released all the same.
 func (f *Folder) Close() error {
 	if f.lock == nil {
 		return nil

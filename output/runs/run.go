@@ -94,8 +94,9 @@ const (
 // that of MostParts parts.
 const mostRecord = 8 << 20
 
-// Read returns the run.json of the folder dir. It refuses a format newer
-// than Format.
+// Read returns the run.json of the folder dir. It errs where there is none, where
+// it is damaged or was changed by hand, and where its format is newer than
+// table.Format.
 func Read(dir string) (Run, error) {
 	path := filepath.Join(dir, runName)
 	data, err := file.Read(path, mostRecord)

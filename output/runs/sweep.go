@@ -45,7 +45,7 @@ type Part struct {
 	Missed   []int64 `json:"missed"` // of each limit, the flights that miss it
 }
 
-// WriteSweep writes sweep.json.
+// WriteSweep writes sweep.json, and errs where it cannot be written.
 func (f *Folder) WriteSweep(s *Sweep) error {
 	f.sign(s)
 	slices.SortFunc(s.Parts, func(a, b Part) int { return a.Number - b.Number })

@@ -16,8 +16,9 @@ import (
 const mostTable = 1 << 30
 
 // ReadTable reads a Parquet file of the run folder dir whose run.json is r. It
-// compares the hash before it decodes, and refuses a front of more rows than
-// run.json counts, and a front or an archive of more than are of use.
+// compares the hash before it decodes, and errs where that differs, where a front
+// has more rows than run.json counts, where a front or an archive has more than
+// are of use, and as table.Read does.
 func (r Run) ReadTable(dir, name string) (table.Table, table.Meta, error) {
 	path, err := r.intact(dir, name)
 	if err != nil {
@@ -50,7 +51,8 @@ func (r Run) mostRows(name string) int {
 }
 
 // ScanTable reads columns of a Parquet file of the run folder dir as table.Scan
-// does, once it has compared the hash, and refuses what ReadTable does.
+// does, once it has compared the hash. It errs as ReadTable does, and with the
+// first error of take.
 func (r Run) ScanTable(dir, name string, columns []string, take func(table.Table) error) error {
 	path, err := r.intact(dir, name)
 	if err != nil {

@@ -40,7 +40,7 @@ type Nullable []float64
 // A Number is one that JSON has as null where it is NaN, or beyond all numbers.
 type Number float64
 
-// MarshalJSON writes the number, or null.
+// MarshalJSON writes the number, or null; it never errs.
 func (n Number) MarshalJSON() ([]byte, error) {
 	if math.IsNaN(float64(n)) || math.IsInf(float64(n), 0) {
 		return []byte("null"), nil

@@ -19,10 +19,10 @@ func HasEnding(name string) bool {
 	return false
 }
 
-// Write writes a table to path, whose extension chooses the format:
-// .parquet, .arrow for the Arrow IPC file format, or .csv. It validates first: a
-// number that is not finite, columns of unequal length or text that is not
-// UTF-8 are refused, and nothing is written.
+// Write writes a table to path, whose extension chooses the format: .parquet,
+// .arrow for the Arrow IPC file format, or .csv. It errs, and nothing is written,
+// where the extension is another, where a number is not finite, columns are of
+// unequal length or a text is not UTF-8, and where file.Write errs.
 func Write(path string, t Table, m Meta) error {
 	data, err := Encode(path, t, m)
 	if err != nil {
@@ -31,8 +31,8 @@ func Write(path string, t Table, m Meta) error {
 	return file.Write(path, data)
 }
 
-// Encode returns the bytes of a file whose name's extension chooses the format.
-// It refuses what Write refuses.
+// Encode returns the bytes of a file whose name's extension chooses the format. It
+// errs where Write refuses the table or the name.
 func Encode(name string, t Table, m Meta) ([]byte, error) {
 	switch ext := filepath.Ext(name); ext {
 	case ".parquet":
@@ -46,11 +46,12 @@ func Encode(name string, t Table, m Meta) ([]byte, error) {
 	}
 }
 
-// EncodePart returns the Parquet file of a part of many rows, which is encoded
-// and to be read a group of rows at a time.
+// EncodePart returns the Parquet file of a part of many rows, which is encoded and
+// to be read a group of rows at a time. It errs where Write refuses the table.
 func EncodePart(t Table, m Meta) ([]byte, error) { return encodeParquet(t, m, partGroup) }
 
-// PartBytes returns what a row of t takes in a part of many.
+// PartBytes returns how many bytes a row of t takes in a part of many. It errs
+// where Write refuses the table.
 func PartBytes(t Table, m Meta) (float64, error) {
 	none, err := EncodePart(t.Slice(0, 0), m)
 	if err != nil {

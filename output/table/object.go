@@ -19,7 +19,8 @@ func (o *Object) Add(key string, value any) {
 	o.values = append(o.values, value)
 }
 
-// MarshalJSON writes the keys in the order in which they were added.
+// MarshalJSON writes the keys in the order in which they were added. It errs where
+// encoding/json cannot encode a value, such as a function.
 func (o *Object) MarshalJSON() ([]byte, error) {
 	var out bytes.Buffer
 	out.WriteByte('{')
@@ -45,7 +46,8 @@ func (o *Object) MarshalJSON() ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// Indented returns the object as indented JSON with a final newline.
+// Indented returns the object as indented JSON with a final newline. It errs as
+// MarshalJSON does.
 func (o *Object) Indented() ([]byte, error) {
 	var out bytes.Buffer
 	encoder := json.NewEncoder(&out)

@@ -32,8 +32,8 @@ const (
 )
 
 // Read reads a table of at most that many rows that Write wrote, with its schema
-// metadata. A file cut short, one of another origin, one of a newer format and
-// one that asks for more memory than a table needs are refused.
+// metadata. It errs where the file cannot be read, is cut short, of another origin
+// or of a newer format, has more rows, or asks for more memory than a table needs.
 func Read(path string, most int) (Table, Meta, error) {
 	var t Table
 	left := mostWhole

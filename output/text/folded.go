@@ -1,12 +1,14 @@
 package text
 
 import (
+	"fmt"
 	"strings"
 	"unicode/utf8"
 )
 
-// Folded returns lines of prose for a terminal, each begun with mark and folded
-// at its width, with what is folded indented as far as the mark.
+// Folded returns lines of prose, each begun with mark and folded at LineWidth
+// columns, with what is folded indented as far as the mark; every line ends with a
+// break.
 func Folded(mark string, lines ...string) string {
 	var b strings.Builder
 	for _, line := range lines {
@@ -21,8 +23,9 @@ func Folded(mark string, lines ...string) string {
 	return b.String()
 }
 
-// Wrap cuts a text at the last space that leaves at most width columns before
-// it.
+// Wrap cuts a text at the last space that leaves at most width columns before it,
+// and drops that space; rest is empty where the text is short enough, or has no
+// such space.
 func Wrap(text string, width int) (first, rest string) {
 	if utf8.RuneCountInString(text) <= width {
 		return text, ""
@@ -33,4 +36,26 @@ func Wrap(text string, width int) (first, rest string) {
 		return text, ""
 	}
 	return text[:at], text[at+1:]
+}
+
+// LineWidth is the most columns that a line may take: terminals and mail show 100
+// without wrapping.
+const LineWidth = 100
+
+// Fit joins names of limits by commas within a width in columns; those that have no
+// room become a count.
+func Fit(words []string, width int) string {
+	for n := len(words); n > 0; n-- {
+		text := strings.Join(words[:n], ", ")
+		if n < len(words) {
+			text += fmt.Sprintf(" +%d", len(words)-n)
+		}
+		if utf8.RuneCountInString(text) <= width {
+			return text
+		}
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d limits", len(words))
 }

@@ -1,16 +1,9 @@
 package text_test
 
 import (
-	"fmt"
 	"math"
-	"strings"
 	"testing"
 
-	"ullage/constraints"
-	"ullage/model"
-	"ullage/optimize"
-	"ullage/optimize/study"
-	"ullage/output/internal/sample"
 	"ullage/output/text"
 )
 
@@ -92,84 +85,33 @@ func TestWrap(t *testing.T) {
 	}
 }
 
-// Everyone who pressurises a rocket reads its energy, the least test pressure,
-// and where the brief keeps less distance to it than is customary.
-func TestCautions(t *testing.T) {
-	all := strings.Join(text.Cautions(1234, 6.118e5, 12.34e5), "\n")
-	for _, want := range []string{"At 6.12 bar the compressed air holds 1230 J.", "at least 1.5 times launch pressure: 9.2 bar here. The proof pressure given is 12.3 bar"} {
-		if !strings.Contains(all, want) {
-			t.Errorf("cautions without %q:\n%s", want, all)
-		}
-	}
-	b := sample.Brief("")
+// Three figures, in the units of a workshop.
+func TestShownNumbers(t *testing.T) {
 	for _, row := range []struct {
-		proof, least float64
-		want         string
+		key, unit string
+		v         float64
+		want      string
 	}{
-		{9.0e5, 1.5, ""}, // 1.5 times 6 bar
-		{9.1e5, 1.5, ""},
-		{8.99e5, 1.5, "The proof pressure is below 1.5 times launch pressure"},
-		{12e5, 1.3, "This brief lowers the limit proof_ratio to 1.3."},
-		{8.99e5, 1.3, "This brief lowers the limit proof_ratio to 1.3."},
-		{12e5, 1.7, ""},
+		{"drift", "m", -0.05126, "-0.0513 m"},
+		{"dry_margin", "cal", 0, "0 cal"},
+		{"dry_margin", "cal", 3.14e-17, "3.14e-17 cal"},
+		{"line_factor", "1", 123456, "123000 "},
+		{"line_factor", "1", 1.2345e9, "1.23e+09 "},
+		{"chamber.pressure", "Pa", 15e5, "15.0 bar"},
+		{"dry_mass", "kg", 1.142, "1142 g"}, // as the scale said it
+		{"fins.fillets", "kg", 0.0095, "9.50 g"},
+		{"chamber.bore", "m", 0.087, "87.0 mm"},
+		{"fins.count", "1", 3, "3 "},
+		{"site.elevation", "m", 140, "140 m"},
+		{"site.temperature", "K", 290.15, "17.0 degC"},
+		{"volume", "m3", 0.0045, "4.50 l"},
+		{"acceleration", "m/s2", 20 * 9.80665, "20.0 gn"},
+		{"fins.density", "kg/m3", 1600, "1.60 g/cm3"},
+		{"apogee", "m", math.NaN(), "- m"},
 	} {
-		b.Rocket.Chamber.Proof, b.Limits[3].AtLeast = row.proof, row.least
-		got := text.ProofCautions(b)
-		if (len(got) == 0) != (row.want == "") || len(got) > 0 && !strings.HasPrefix(got[0], row.want) {
-			t.Errorf("proof at %v Pa, limit %v: %q, want %q", row.proof, row.least, got, row.want)
+		s := text.Show(row.key, row.unit)
+		if got := s.Value(row.v) + " " + s.Unit; got != row.want {
+			t.Errorf("Show of %s %v %s = %s, want %s", row.key, row.v, row.unit, got, row.want)
 		}
-	}
-}
-
-// A limit that is just kept is at its bound, not missed.
-func TestJustKept(t *testing.T) {
-	b, rows := sample.Brief(""), sample.Rows()
-	rows[0].Slacks[0], rows[0].Slacks[3] = 0, -1e-6
-	var margin, ratio string
-	for line := range strings.Lines(text.Fly(b, &rows[0], nil)) {
-		switch name, _, _ := strings.Cut(strings.TrimSpace(line), " "); name {
-		case "margin":
-			margin = line
-		case "proof_ratio":
-			ratio = line
-		}
-	}
-	if strings.Contains(margin, "missed") || !strings.Contains(margin, "binding") || !strings.Contains(ratio, "missed") {
-		t.Errorf("limits read %q and %q, want the first binding and the second missed", margin, ratio)
-	}
-}
-
-// A robust front shows goals as they are summed up over the flights, a quantity
-// as set, and the limits that some flights miss, the least kept first.
-func TestRobustFront(t *testing.T) {
-	b := sample.Brief("[scatter]\n\"site.wind\" = \"1 m/s\"\n[search]\nflights = 9000\n[search.robust]\ndraws = 60\nconfidence = 0.8\n")
-	rows := sample.Rows()
-	chances := func(met ...int) *study.Proof {
-		p := &study.Proof{Design: optimize.Design{Result: optimize.Result{Goals: []float64{-131, -0.5}}}, Held: true}
-		for _, n := range met {
-			p.Chances = append(p.Chances, constraints.Chance{Met: n, Flights: 60})
-		}
-		return p
-	}
-	rows[0].Proof, rows[1].Proof = chances(60, 58, 60, 59), chances(60, 60, 10, 60)
-	got := strings.Split(text.Front(b, rows, 10), "\n")
-	first, second := strings.Join(strings.Fields(got[3]), " "), strings.Join(strings.Fields(got[4]), " ")
-	if first != "1 131 80.0 11.0 2.00 peak_incidence, proof_ratio*" || !strings.HasPrefix(second, "2 131 240 8.50 0 misses chamber.pressure") {
-		t.Errorf("robust front:\n%s", strings.Join(got, "\n"))
-	}
-	// Of the chamber pressure, at most, 10 flights of 60 keep it as it is.
-	rows[1].Proof.Shown = []float64{0.1, 0.1, -1.2341e5, 0.1}
-	near := strings.Join(text.HowNearLines(b, rows[1:]), "\n")
-	bound := b.Limits[2].AtMost/1e5 + 1.2341
-	if want := fmt.Sprintf("kept in 16.6 %% of the flights; at most %s bar is proved for 80.0 %% of them", text.AtLeast(bound, 2)); !strings.Contains(near, want) {
-		t.Errorf("how near: %s\nwant %s", near, want)
-	}
-	values := text.GoalValues(b, 0, rows)
-	rows[1].Proof = nil
-	if without := text.GoalValues(b, 0, rows); values[1] != 131 || !math.IsNaN(without[1]) {
-		t.Errorf("apogee of a row with a proof %v, without %v, want 131 and none", values[1], without[1])
-	}
-	if id := rows[0].Figures[model.Apogee]; values[0] == id {
-		t.Errorf("apogee %v as set, want it summed up", id)
 	}
 }

@@ -5,8 +5,8 @@ import (
 	"unicode"
 )
 
-// What a title, a name or a path may take of a line, and a message of a page, in
-// characters.
+// TitleLength is what a title, a name or a path may take of a line, MessageLength
+// what a message may take of a page, in characters.
 const (
 	TitleLength   = 120
 	MessageLength = 4096

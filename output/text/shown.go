@@ -8,8 +8,8 @@ import (
 	"ullage/optimize/brief"
 )
 
-// A Shown is the unit in which a terminal shows a quantity:
-// number = value·scale + offset.
+// A Shown is the unit in which people are shown a quantity, on terminals, pages
+// and cards: number = value·Scale + Offset, with the value in SI.
 type Shown struct {
 	Unit          string
 	Scale, Offset float64
@@ -30,8 +30,9 @@ var workshop = map[string]Shown{
 	"kg/m3": {Unit: "g/cm3", Scale: 1e-3},
 }
 
-// Show returns how to show a quantity or a figure of an SI unit. Lengths on the rocket are in mm;
-// those of a flight or a site are in m.
+// Show returns how to show the quantity or the figure of that key and SI unit.
+// Lengths on the rocket, such as fins.span, are in mm; those of a flight or a site
+// are in m.
 func Show(key, unit string) Shown {
 	if section, _, dotted := strings.Cut(key, "."); unit == "m" && dotted && section != "site" {
 		return Shown{Unit: "mm", Scale: 1e3}
@@ -48,7 +49,8 @@ func Show(key, unit string) Shown {
 	return Shown{Unit: unit, Scale: 1}
 }
 
-// Number shows a number of an SI unit in the unit of Shown, a word as it is.
+// Number shows a value in SI, of a word its number, without the unit: to three
+// figures, a mass of 100 g or more to a gram, a count whole, a word as it is.
 func (s Shown) Number(v float64) string {
 	if s.word != nil {
 		return s.word(v)
@@ -63,7 +65,7 @@ func (s Shown) Number(v float64) string {
 	return Three(v*s.Scale + s.Offset)
 }
 
-// Difference shows a distance between two values, with its sign.
+// Difference shows a distance between two values, in SI, with its sign.
 func (s Shown) Difference(v float64) string {
 	text := Three(v * s.Scale)
 	if v > 0 {
@@ -72,7 +74,7 @@ func (s Shown) Difference(v float64) string {
 	return text
 }
 
-// Value shows a number, "-" where it is not there.
+// Value is Number, with "-" for NaN, which stands for what is not there.
 func (s Shown) Value(v float64) string {
 	if math.IsNaN(v) {
 		return "-"

@@ -1,0 +1,106 @@
+package pad
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+)
+
+// A Mend is the smallest change of one thing by which a design would be GO.
+type Mend struct {
+	Quantity       *brief.Quantity
+	Planned, Value float64 // SI
+}
+
+// A knob is what can still be changed on a rocket, one way, by steps as they
+// are set (common practice, no source).
+type knob struct {
+	key    string
+	step   float64 // SI, with its sign
+	most   int     // steps
+	before bool    // only before the rocket was built and weighed
+}
+
+// The launch pressure is never raised.
+var knobs = []knob{
+	{"chamber.pressure", -0.1e5, 64, false},
+	{"chamber.fill", -0.005, 64, false},
+	{"chamber.fill", 0.005, 64, false},
+	{"recovery.delay", -0.1, 64, false},
+	{"recovery.delay", 0.1, 64, false},
+	{"ballast.mass", 0.005, 64, false},
+	{"payload.mass", -0.005, 64, false},
+	{"site.tilt", -math.Pi / 180, 4, false},
+	{"recovery.canopy", 0.05, 16, false},
+	{"fins.span", 0.005, 16, true},
+}
+
+// mends returns, for each thing that could still be changed, the smallest
+// change found with which goes reports GO: by flights, going from step to twice
+// the step until it does, then halving. What no such change mends is left out.
+func mends(goes func(*model.Rocket, *model.Site) bool, r *model.Rocket, s *model.Site) []Mend {
+	var mends []Mend
+	for _, k := range knobs {
+		if k.before && r.Weighed.Mass > 0 || strings.HasPrefix(k.key, "recovery.") && r.Recovery.Canopy == 0 {
+			continue
+		}
+		q := brief.MustQuantity(k.key)
+		planned := q.Value(r, s)
+		if k.key == "ballast.mass" && r.Ballast.Station == 0 {
+			continue // the brief has no place for it
+		}
+		mended := func(steps int) bool {
+			v := planned + float64(steps)*k.step
+			if !q.Holds(v) || steps > k.most {
+				return false
+			}
+			rocket, site := *r, *s
+			q.Set(&rocket, &site, v)
+			return goes(&rocket, &site)
+		}
+		bad, good := 0, 1
+		for good <= k.most && !mended(good) {
+			bad, good = good, 2*good
+		}
+		if good > k.most {
+			continue
+		}
+		for good-bad > 1 {
+			if mid := (good + bad) / 2; mended(mid) {
+				good = mid
+			} else {
+				bad = mid
+			}
+		}
+		mends = append(mends, Mend{Quantity: q, Planned: planned, Value: planned + float64(good)*k.step})
+	}
+	return mends
+}
+
+// withCanopies returns mends of a design of b in which a canopy comes with its
+// mass, where the brief has a list of them: the next larger one that mends.
+func withCanopies(b *brief.Brief, mends []Mend, goes func(*model.Rocket, *model.Site) bool, r *model.Rocket, s *model.Site) []Mend {
+	i := slices.IndexFunc(b.Vary, func(v brief.Vary) bool { return v.Masses != nil })
+	if i < 0 {
+		return mends
+	}
+	list := &b.Vary[i]
+	at := slices.IndexFunc(mends, func(m Mend) bool { return m.Quantity.Key == list.Key })
+	if at >= 0 {
+		mends = slices.Delete(mends, at, at+1) // with the mass of another
+	} else {
+		at = len(mends)
+	}
+	planned := list.Value(r, s)
+	for _, v := range slices.Sorted(slices.Values(list.Choices)) {
+		rocket, site := *r, *s
+		list.Put(&rocket, &site, v)
+		if v > planned && goes(&rocket, &site) {
+			return slices.Insert(mends, at, Mend{Quantity: list.Quantity, Planned: planned, Value: v})
+		}
+	}
+	return mends
+}

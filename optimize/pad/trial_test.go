@@ -1,0 +1,57 @@
+package pad
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"ullage/optimize/brief"
+	"ullage/testdata/briefs"
+)
+
+// TestRoundSteps are of 1, 2 or 5 at the first place.
+func TestRoundSteps(t *testing.T) {
+	for _, row := range []struct{ v, want float64 }{{1, 1}, {1.99, 1}, {2, 2}, {4.9, 2}, {5, 5}, {9.99, 5}, {0.031, 0.02}, {0.0075, 0.005}, {30, 20}} {
+		if got := roundStep(row.v); math.Abs(got-row.want) > 1e-12*row.want {
+			t.Errorf("roundStep(%v) = %v, want %v", row.v, got, row.want)
+		}
+	}
+}
+
+// TestAround tries what is planned first, then round values that the brief lets
+// the quantity have.
+func TestAround(t *testing.T) {
+	b := briefs.Demo(t, "bottle.toml")
+	for _, row := range []struct {
+		vary []brief.Vary
+		want []float64
+	}{
+		{[]brief.Vary{{Quantity: brief.MustQuantity("recovery.delay"), From: 3.3, To: 3.6}}, []float64{3.44, 3.3, 3.4, 3.5, 3.6}},
+		{[]brief.Vary{{Quantity: brief.MustQuantity("recovery.delay"), Choices: []float64{3.5, 3.2}}}, []float64{3.44, 3.2, 3.3, 3.4, 3.5}},
+		{nil, []float64{3.44, 3.2, 3.3, 3.4, 3.5, 3.6}},
+	} {
+		b.Vary = row.vary
+		got := around(b, "recovery.delay", 3.44, 0.1, 2)
+		want := row.want
+		if !slices.EqualFunc(got, want, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }) {
+			t.Errorf("vary %+v: %v, want %v", row.vary, got, want)
+		}
+	}
+	b.Vary = nil
+	if got := around(b, "recovery.delay", 0.1, 0.1, 2); !slices.EqualFunc(got, []float64{0.1, 0, 0.2, 0.3}, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 }) {
+		t.Errorf("around 0.1 s: %v, want no timer below 0 and the planned one once", got)
+	}
+}
+
+// TestWorth compares settings: limits first, then what is given away, then the
+// goal.
+func TestWorth(t *testing.T) {
+	rising := []try{{goal: -9}, {goal: -5}, {given: true, goal: -20}, {violation: 0.1, goal: -30}, {violation: 0.1, given: true, goal: -40}, {violation: 0.2, goal: -50}}
+	for i := range rising {
+		for j := range rising {
+			if got, want := compareWorth(rising[i], rising[j]), i-j; (got < 0) != (want < 0) || (got > 0) != (want > 0) {
+				t.Errorf("setting %d against %d: %d", i, j, got)
+			}
+		}
+	}
+}

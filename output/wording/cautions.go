@@ -1,0 +1,46 @@
+package wording
+
+import (
+	"fmt"
+
+	"ullage/model"
+	"ullage/optimize/brief"
+	"ullage/output/text"
+)
+
+// Cautions returns what everyone who pressurises the rocket must have read,
+// one sentence an entry. Energy is that of the gas at launch pressure, in J;
+// pressure and proof are gauge pressures, in Pa.
+func Cautions(energy, pressure, proof float64) []string {
+	return CautionsIn(text.Show("", "Pa").Number(pressure)+" bar", text.Three(energy)+" J", text.AtLeast(1.5*pressure*text.Show("", "Pa").Scale, 1)+" bar", text.BarsAtMost(proof)+" bar")
+}
+
+// CautionsIn returns what Cautions does, with launch pressure, stored energy, 1.5
+// times launch pressure and proof pressure as the caller writes them, units
+// included.
+func CautionsIn(launch, energy, test, proof string) []string {
+	return []string{
+		fmt.Sprintf("At %s the compressed air holds %s. It is let go all at once if the chamber bursts.", launch, energy),
+		fmt.Sprintf("Test the chamber with water, not air, to at least 1.5 times launch pressure: %s here. The proof pressure given is %s; never exceed it.", test, proof),
+		"Fill and release from a distance; never approach or lean over the rocket under pressure. Wear eye protection.",
+		"Keep people away at the distance that your range rules state, also from where it comes down, with and without canopy.",
+		"Count the pressure cycles. Look at the chamber before every flight; retire it when anything has changed.",
+		"Airspace, landowner, range rules and local law come first. These figures replace no test and no licensed judgement.",
+	}
+}
+
+// ProofCautions says where a brief leaves less than the customary distance between
+// launch and proof pressure, one sentence an entry; none where it does not.
+func ProofCautions(b *brief.Brief) []string {
+	for i := range b.Limits {
+		l := &b.Limits[i]
+		if l.Quantity == nil && l.Figure == model.ProofRatio && l.AtLeast < brief.ProofRatio {
+			return []string{fmt.Sprintf("This brief lowers the limit proof_ratio to %g. Below %g the chamber has not been tested far enough beyond launch pressure.",
+				l.AtLeast, brief.ProofRatio)}
+		}
+	}
+	if b.Rocket.Chamber.Proof < brief.ProofRatio*b.Rocket.Chamber.Pressure*(1-1e-12) {
+		return []string{fmt.Sprintf("The proof pressure is below %g times launch pressure: a search refuses such designs.", brief.ProofRatio)}
+	}
+	return nil
+}
