@@ -28,7 +28,7 @@ func (s streams) cardCommand() *cli.Command {
 		Usage:     "write the pad card and the build sheet of a design, to print",
 		ArgsUsage: "RUN|BRIEF",
 		Description: "Writes pad-card.html, pad-card.txt, build-sheet.html and pad.html, a page for the phone. Of a RUN it takes one design of the front, of a BRIEF\n" +
-			"the design that it describes. The card's word is GO, GO, TIGHT or NO-GO, found by flights under scatter; NO-GO is exit code 3.",
+			"the design that it describes. The card's word is GO, \"GO, TIGHT\" or NO-GO, found by flights under scatter; NO-GO is exit code 3.",
 		Flags: []cli.Flag{
 			&cli.IntFlag{Name: "design", Usage: "take design `N` of the run's front", Value: 1},
 			&cli.BoolFlag{Name: "room", Usage: "take the best design of the run that is GO, or one that a short search finds with room to every limit", DisableDefaultText: true},
