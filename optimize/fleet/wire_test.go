@@ -50,6 +50,24 @@ func TestDamage(t *testing.T) {
 	}
 }
 
+// TestOtherKind gives an answer where a job is wanted, and a job where an answer
+// is: whole as they are, neither is taken for the other.
+func TestOtherKind(t *testing.T) {
+	job := Job{Program: same, Run: "run", Name: "x.toml", Source: []byte("title = 'x'"), Leg: &Leg{Island: []byte("isl")}}
+	job.Leg.Settings.Algorithm = optimize.Default
+	sealed, err1 := job.MarshalBinary()
+	back, err2 := (&answer{Key: "k", Body: []byte("body")}).marshal()
+	if err := errors.Join(err1, err2); err != nil {
+		t.Fatal(err)
+	}
+	if err := new(Job).UnmarshalBinary(back); !errors.Is(err, optimize.ErrCorrupt) {
+		t.Errorf("an answer read as a job: %v", err)
+	}
+	if err := new(answer).unmarshal(sealed); !errors.Is(err, optimize.ErrCorrupt) {
+		t.Errorf("a job read as an answer: %v", err)
+	}
+}
+
 func FuzzJob(f *testing.F) {
 	job := Job{Program: same, Run: "run", Name: "x.toml", Source: []byte("title = 'x'"), Stretch: &Stretch{Mode: "grid", To: 5, Numbers: []string{"apogee"}}}
 	sealed, err := job.MarshalBinary()

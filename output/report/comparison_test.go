@@ -37,6 +37,9 @@ func TestCompare(t *testing.T) {
 			t.Errorf("no %q in the picture", want)
 		}
 	}
+	if want := `viewBox="0 0 794 396" `; !bytes.Contains(picture, []byte(want)) {
+		t.Errorf("the picture begins %.200s, want %s: two logs beside each other, the residuals below", picture, want)
+	}
 	if !bytes.Equal(picture, Compare(logs)) {
 		t.Error("another picture of the same")
 	}
