@@ -271,6 +271,40 @@ func TestErrorControl(t *testing.T) {
 	}
 }
 
+// A step and its error are what the table says, stage by stage: the stages that
+// are written out take each weight and each rate in its place.
+func TestStepByTheTable(t *testing.T) {
+	s := solver(1e-3)
+	const h = 0.7
+	y0 := [2]float64{s.Y[0], s.Y[1]}
+	var k [stages][2]float64
+	var y [2]float64 // after the last stage, the end of the step
+	for i := range k {
+		y = y0
+		for stage, weight := range tab[i] {
+			y[0] += h * weight * k[stage][0]
+			y[1] += h * weight * k[stage][1]
+		}
+		swing(nodes[i]*h, y[:], k[i][:])
+	}
+	want := 0.0
+	for j := range y {
+		miss := 0.0
+		for i := range k {
+			miss += h * errW[i] * k[i][j]
+		}
+		want = max(want, math.Abs(miss)/(s.Abs[j]+s.Rel*max(math.Abs(y0[j]), math.Abs(y[j]))))
+	}
+	copy(s.y0, s.Y)
+	got := s.attempt(h)
+	if math.Abs(got-want) > 1e-10*want {
+		t.Errorf("error %.12g of the tolerance, want %.12g", got, want)
+	}
+	if math.Abs(s.Y[0]-y[0]) > 1e-14 || math.Abs(s.Y[1]-y[1]) > 1e-14 {
+		t.Errorf("the step ends at %v, want %v", s.Y, y)
+	}
+}
+
 // A first step that is much too long is rejected, not taken.
 func TestRejectsLongStep(t *testing.T) {
 	s := solver(1e-8)

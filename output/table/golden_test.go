@@ -210,24 +210,29 @@ func TestJavaScriptReadsEveryFormat(t *testing.T) {
 	})
 }
 
-// A file of the next format is refused: here one whose number was raised.
-func TestNewerFormatIsRefused(t *testing.T) {
+// A file of another format is refused: here one whose number was changed.
+func TestOtherFormatIsRefused(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join(golden(table.Format), "front.parquet"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	// In the footer's encoding the value stands behind its key, a type byte and a length of 1.
 	key := "ullage.format\x18\x01"
-	now, next := []byte(key+strconv.Itoa(table.Format)), []byte(key+strconv.Itoa(table.Format+1))
-	if n := bytes.Count(data, now); n != 1 || len(next) != len(now) {
+	now := []byte(key + strconv.Itoa(table.Format))
+	if n := bytes.Count(data, now); n != 1 {
 		t.Fatalf("the format stands %d times in the file, want once, in one digit", n)
 	}
 	path := filepath.Join(t.TempDir(), "front.parquet")
-	if err := os.WriteFile(path, bytes.Replace(data, now, next, 1), 0o666); err != nil {
-		t.Fatal(err)
-	}
-	want := fmt.Sprintf("read %s: format %d, this build reads up to %d", path, table.Format+1, table.Format)
-	if _, _, err := table.Read(path, 1<<20); err == nil || err.Error() != want {
-		t.Errorf("Read = %v, want %s", err, want)
+	for digit, want := range map[string]string{
+		strconv.Itoa(table.Format + 1): fmt.Sprintf("format %d, this build reads up to %d", table.Format+1, table.Format),
+		"0":                            `ullage.format "0", want a file of this program`,
+		"x":                            `ullage.format "x", want a file of this program`,
+	} {
+		if err := os.WriteFile(path, bytes.Replace(data, now, []byte(key+digit), 1), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		if _, _, err := table.Read(path, 1<<20); err == nil || err.Error() != "read "+path+": "+want {
+			t.Errorf("format %s: Read = %v, want %s", digit, err, want)
+		}
 	}
 }
