@@ -32,9 +32,8 @@ const (
 
 // A sighting is a design that was flown in this epoch.
 type sighting struct {
-	genes    []float64
-	came     []float64 // goal, then violations
-	distance float64   // squared, from the best, in widths of the population
+	genes []float64
+	came  []float64 // goal, then violations
 }
 
 // A forecast guesses what designs come to. It is valid for one generation.
@@ -113,27 +112,35 @@ func span(members eaopt.Individuals, axis int) (low, high float64) {
 	return low, high
 }
 
-// nearest returns at most n of the designs seen, the nearest to the best, and
-// none that differs along an axis without a width.
+// nearest returns at most n of the designs seen, the nearest to the best first,
+// and none that differs along an axis without a width.
 func (f *forecast) nearest(seen []sighting, n int) []sighting {
-	var near []sighting
-	for _, s := range seen {
-		s.distance = 0
+	type place struct {
+		distance float64 // squared, in widths
+		at       int
+	}
+	var order []place
+	for at, s := range seen {
+		p := place{at: at}
 		for j, v := range s.genes {
 			switch {
 			case f.width[j] > 0:
 				d := (v - f.best[j]) / f.width[j]
-				s.distance += float64(d * d)
+				p.distance += float64(d * d)
 			case v != f.best[j]:
-				s.distance = math.Inf(1)
+				p.distance = math.Inf(1)
 			}
 		}
-		if !math.IsInf(s.distance, 0) {
-			near = append(near, s)
+		if !math.IsInf(p.distance, 0) {
+			order = append(order, p)
 		}
 	}
-	slices.SortStableFunc(near, func(a, b sighting) int { return cmp.Compare(a.distance, b.distance) })
-	return near[:min(len(near), n)]
+	slices.SortFunc(order, func(a, b place) int { return cmp.Or(cmp.Compare(a.distance, b.distance), cmp.Compare(a.at, b.at)) })
+	var near []sighting
+	for _, p := range order[:min(len(order), n)] {
+		near = append(near, seen[p.at])
+	}
+	return near
 }
 
 // rowOf appends to row what a plane multiplies: 1 and the distances from the best
