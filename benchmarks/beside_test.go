@@ -159,7 +159,7 @@ func besideOnProblems(b *testing.B) {
 
 // problemOf returns a published problem as the search takes it.
 func problemOf(k problems.Problem) *optimize.Problem {
-	p := &optimize.Problem{Goals: k.Goals, Limits: k.Limits}
+	p := &optimize.Problem{Goals: k.Goals, Limits: k.Limits, Distances: true}
 	for i := range k.From {
 		p.Variables = append(p.Variables, optimize.Variable{From: k.From[i], To: k.To[i]})
 	}

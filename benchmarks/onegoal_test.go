@@ -4,41 +4,59 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"testing"
 
 	"ullage/optimize"
-	"ullage/optimize/brief"
 	"ullage/optimize/study"
+	"ullage/testdata/briefs"
 	"ullage/testdata/problems"
 )
 
 // highest returns the search of a demo brief for its first goal alone, with its
-// steps or without; no method knows the brief's own design.
+// steps or without.
 func highest(tb testing.TB, name string, steps bool) *optimize.Problem {
 	tb.Helper()
-	src, err := os.ReadFile("../testdata/briefs/" + name)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	b, err := brief.Parse(name, src)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	p, err := study.Problem(b)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	t := truth{problem: p}
-	p.First = nil
-	one := t.alone(0)
+	one := alone(tb, name, 0)
 	for i := range one.Variables {
 		if !steps && len(one.Variables[i].Choices) == 0 {
 			one.Variables[i].Step = 0
 		}
 	}
 	return one
+}
+
+// alone returns the search of a demo brief with that goal as its only one; no
+// method knows the brief's own design.
+func alone(tb testing.TB, name string, goal int) *optimize.Problem {
+	tb.Helper()
+	b := briefs.Demo(tb, name)
+	b.Goals = b.Goals[goal : goal+1]
+	p, err := study.Problem(b)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	p.First = nil
+	return p
+}
+
+// A search for height alone of 3000 flights ends within a thousandth of the best
+// that a long one finds, with steps and without.
+func TestHighestOf3000(t *testing.T) {
+	for _, name := range []string{"field-day.toml", "highest-in-class.toml"} {
+		for _, steps := range []bool{true, false} {
+			p := highest(t, name, steps)
+			found := func(flights int, seed uint64) float64 {
+				return evolve(t, p, optimize.Settings{Seed: seed, Flights: flights, Islands: 1})[0].Goals[0]
+			}
+			best := found(20_000, 1000)
+			for seed := range uint64(5) {
+				if got := found(3000, seed+1); got > 0.999*best {
+					t.Errorf("%s, steps %v, seed %d: %v, want within 0.1 %% of %v", name, steps, seed+1, -got, -best)
+				}
+			}
+		}
+	}
 }
 
 // BenchmarkOneGoal sets searches for one goal beside differential evolution and

@@ -57,6 +57,9 @@ type epoch struct {
 	slack    []float64
 	kept     []bool
 	margin   [mostGoals]float64
+
+	seen  []sighting // one goal: of this epoch, what was flown
+	ahead *forecast  // one goal: of this generation, nil: none
 }
 
 func newEpoch(ctx context.Context, p *Problem, s Settings, isl Island, workers int) *epoch {
@@ -182,6 +185,7 @@ func (m model) Apply(pop *eaopt.Population) error {
 	e.children = flyAll(e.ctx, e.crew, e.children)
 	e.record()
 	if single {
+		e.watch(e.children)
 		pop.Individuals = append(pop.Individuals[:0], e.heirs(pop.Individuals)...)
 	} else {
 		pop.Individuals = append(pop.Individuals[:0], e.survivors(pop.Individuals)...)

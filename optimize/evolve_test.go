@@ -166,7 +166,7 @@ func TestFailedFlights(t *testing.T) {
 	} {
 		t.Run(c.why, func(t *testing.T) {
 			p := zdt1().Problem
-			p.Limits = 1
+			p.Limits, p.Distances = 1, false
 			var failed atomic.Int64
 			p.Evaluator = func() func([]float64, *Result) {
 				f := inner()

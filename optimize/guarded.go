@@ -24,7 +24,7 @@ func (p *Problem) Guarded() func(x []float64, r *Result) {
 			copy(violations, r.Violations)
 		}
 		r.Goals, r.Violations = goals, violations
-		if r.Failed || !sound(r) {
+		if r.Failed || !sound(r, p.Distances) {
 			clear(goals)
 			clear(violations)
 			r.Slack, r.Failed = 0, true
@@ -43,15 +43,16 @@ func returns(evaluate func(x []float64, r *Result), x []float64, r *Result) (ret
 	return true
 }
 
-// sound tells whether the numbers of a result can be ranked.
-func sound(r *Result) bool {
+// sound tells whether the numbers of a result can be ranked; inside says that
+// violations may be below 0.
+func sound(r *Result, inside bool) bool {
 	for _, v := range r.Goals {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			return false
 		}
 	}
 	for _, v := range r.Violations {
-		if !(v >= 0) || math.IsInf(v, 0) {
+		if !(v >= 0 || inside && v < 0) || math.IsInf(v, 0) {
 			return false
 		}
 	}

@@ -27,6 +27,10 @@ type Problem struct {
 	Cost int // flights that one evaluation takes; 0: one
 	Keep int // feasible designs that an island keeps, dominated ones too, for a proof to choose from; 0: none
 
+	// Distances says that a violation below 0 is how far inside its limit a
+	// design is, and 0 on it. A search for one goal finds more with it.
+	Distances bool
+
 	// Evaluator returns a function that evaluates one design into r, whose
 	// slices have the right lengths. Each worker asks for one of its own, so
 	// the function may keep scratch; its answer must depend on x alone.
@@ -47,7 +51,7 @@ func (p *Problem) affordable(s Settings) error {
 // A Result is what one evaluation returns.
 type Result struct {
 	Goals      []float64 // minimised; finite
-	Violations []float64 // ≥ 0, each in the unit of its own limit; all 0 is feasible
+	Violations []float64 // each in the unit of its own limit, ≥ 0 but with Problem.Distances; none above 0 is feasible
 	Slack      float64   // distance to the limits: larger orders first among designs with equal goals
 	Failed     bool      // the flight could not be computed: ranked after all others
 }

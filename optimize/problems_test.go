@@ -26,7 +26,7 @@ func always(f func(x []float64, r *Result)) func() func([]float64, *Result) {
 }
 
 func knownOf(p problems.Problem) known {
-	k := known{name: p.Name, Problem: Problem{Goals: p.Goals, Limits: p.Limits}, reference: p.Reference, volume: p.Volume}
+	k := known{name: p.Name, Problem: Problem{Goals: p.Goals, Limits: p.Limits, Distances: true}, reference: p.Reference, volume: p.Volume}
 	for i := range p.From {
 		v := Variable{From: p.From[i], To: p.To[i]}
 		if p.Step != nil {

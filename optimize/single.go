@@ -1,7 +1,6 @@
 package optimize
 
 import (
-	"math"
 	"math/rand"
 
 	"github.com/MaxHalford/eaopt"
@@ -15,7 +14,8 @@ import (
 //
 // The best design often stands where limits meet. At first designs that miss them
 // by little compete by their goal, so that the members come there from both sides;
-// what counts as little falls to nothing well before the end.
+// what counts as little falls to nothing well before the end. Which child is flown
+// is chosen by a forecast, where one can be trusted.
 //
 // Source of that: Takahama & Sakai, "Constrained optimization by the ε constrained
 // differential evolution", IEEE CEC 2006, with a level of our own.
@@ -45,6 +45,7 @@ func (e *epoch) breedSingle(parents eaopt.Individuals, n int) {
 		e.scatter(len(parents), n)
 		return
 	}
+	e.ahead = e.foresee(parents)
 	for slot := range n - len(e.children) {
 		g := e.heir(parents, slot%len(parents))
 		e.children = e.children[:len(e.children)-1]
@@ -60,6 +61,10 @@ func (e *epoch) heir(parents eaopt.Individuals, at int) *genome {
 	g.slot, g.settler = int32(at), false
 	others := [3]int{e.rng.Intn(n), e.rng.Intn(n), e.rng.Intn(n)}
 	if e.rng.Float64() < towardsChance {
+		if e.ahead != nil && e.rng.Float64() < e.ahead.trust {
+			e.pickForeseen(g, parents, at)
+			return g
+		}
 		towards(e.axes, g.genes, of(0).genes, of(others[0]).genes, of(others[1]).genes, e.rng)
 		if e.rng.Float64() >= pullMutated {
 			return g
@@ -115,11 +120,7 @@ func (a *axis) reflect(g float64) float64 {
 func (e *epoch) huddled(members eaopt.Individuals) bool {
 	half := members[:(len(members)+1)/2]
 	for j := range e.axes {
-		low, high := math.Inf(1), math.Inf(-1)
-		for i := range half {
-			g := half[i].Genome.(*genome).genes[j]
-			low, high = min(low, g), max(high, g)
-		}
+		low, high := span(half, j)
 		room := huddle * (e.axes[j].high - e.axes[j].low)
 		switch {
 		case e.axes[j].unordered:

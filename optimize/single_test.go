@@ -21,12 +21,12 @@ func TestSingleGoal(t *testing.T) {
 	}{
 		{problems.Rastrigin(), 4.2, 8},
 		{problems.SteppedRastrigin(), 3.6, 8.4},
-		{problems.Rosenbrock(), 0.38, 4.9},
-		{problems.G04(), 0.002, 0.011},
-		{problems.G06(), 0.014, 2.3},
-		{problems.WeldedBeam(), 0.035, 8.5},
-		{problems.Spring(), 0.083, 3.6},
-		{problems.Vessel(), 0.27, 6.6},
+		{problems.Rosenbrock(), 0.25, 4.9},
+		{problems.G04(), 0.00004, 0.0001},
+		{problems.G06(), 0.0008, 0.0045},
+		{problems.WeldedBeam(), 0.00002, 0.6},
+		{problems.Spring(), 0.075, 1.3},
+		{problems.Vessel(), 0.00001, 0.3},
 	} {
 		t.Run(c.Name, func(t *testing.T) {
 			t.Parallel()

@@ -170,7 +170,7 @@ func (r *Rows) check(p *Problem, limits int) error {
 	}
 	for i := range k {
 		one := Result{Goals: r.Goals[i*p.Goals : (i+1)*p.Goals], Violations: r.Violations[i*limits : (i+1)*limits], Slack: r.Slack[i]}
-		if !sound(&one) {
+		if !sound(&one, p.Distances) {
 			return fmt.Errorf("design %d: results that cannot be ranked", i)
 		}
 	}

@@ -30,7 +30,7 @@ func Problem(b *brief.Brief) (*optimize.Problem, error) {
 	if faults != nil {
 		return nil, errors.Join(faults...)
 	}
-	p := &optimize.Problem{Goals: len(b.Goals), Limits: len(b.Limits)}
+	p := &optimize.Problem{Goals: len(b.Goals), Limits: len(b.Limits), Distances: len(b.Goals) == 1}
 	for i := range b.Vary {
 		v := &b.Vary[i]
 		p.Variables = append(p.Variables, optimize.Variable{Name: v.Key, From: v.From, To: v.To, Step: v.Step, Choices: v.Choices, Unordered: v.Names != nil})
@@ -82,7 +82,12 @@ func worth(g *brief.Goal, v float64) (float64, bool) {
 	return g.Minimised(v), true
 }
 
-// judged writes what the search sees of slacks into r.
+// deepest is how far inside a limit the search is told that a design is, in sizes
+// of the bound, at most: some figures have no end.
+const deepest = 10
+
+// judged writes what the search sees of slacks into r, of one goal also how far
+// inside its limits a design is.
 func judged(limits []constraints.Limit, slacks []float64, r *optimize.Result) {
 	room := newEase()
 	for i, slack := range slacks {
@@ -90,6 +95,9 @@ func judged(limits []constraints.Limit, slacks []float64, r *optimize.Result) {
 		r.Violations[i] = l.Violation(slack)
 		if math.IsNaN(slack) {
 			slack = -r.Violations[i]
+		}
+		if len(r.Goals) == 1 && slack > 0 {
+			r.Violations[i] = -min(slack, deepest/l.Scaled(1))
 		}
 		room.add(l.Scaled(slack))
 	}

@@ -281,8 +281,33 @@ func TestGustLimit(t *testing.T) {
 		p := problem(t, b)
 		r := result(p)
 		p.Evaluator()(b.Own(), r)
-		if (r.Violations[at] == 0) != row.kept {
-			t.Errorf("%s: the search sees it missed by %v", row.limit, r.Violations[at])
+		if got := r.Violations[at]; got != -slack {
+			t.Errorf("%s: the search sees it missed by %v, want %v", row.limit, got, -slack)
+		}
+	}
+}
+
+// TestInside tells a search for one goal how far inside its limits a design is,
+// even where a figure has no end, and a search for several nothing of it.
+func TestInside(t *testing.T) {
+	b := briefs.Demo(t, briefs.High)
+	several, p := result(problem(t, b)), problem(t, b)
+	p.Evaluator()(b.Own(), several)
+	if p.Distances || slices.Min(several.Violations) < 0 {
+		t.Errorf("several goals: violations %v, distances %v; want none below 0", several.Violations, p.Distances)
+	}
+	b.Goals = b.Goals[:1]
+	at := slices.IndexFunc(b.Limits, func(l brief.Limit) bool { return l.Key == "flutter_factor" })
+	b.Limits[at].AtLeast = 1e-3 // which it exceeds a thousandfold
+	p = problem(t, b)
+	one := result(p)
+	p.Evaluator()(b.Own(), one)
+	if got := one.Violations[at]; !p.Distances || math.Abs(got+1e-2) > 1e-15 {
+		t.Errorf("a flutter factor far beyond 0.001: violation %v, want ten times the bound below 0", got)
+	}
+	for k, v := range several.Violations {
+		if k != at && max(0, one.Violations[k]) != v {
+			t.Errorf("limit %d is missed by %v with one goal, %v with several", k, one.Violations[k], v)
 		}
 	}
 }

@@ -19,8 +19,8 @@ type Problem struct {
 	Reference []float64
 	Volume    float64 // that all designs together dominate below Reference
 
-	// Evaluate writes the goals of x and by how much it misses each limit, and
-	// returns its distance to the nearest limit, negative where it misses one,
+	// Evaluate writes the goals of x and by how much it misses each limit, below 0
+	// by how much it keeps it, and returns its distance to the nearest limit, negative where it misses one,
 	// 0 where there are none.
 	Evaluate func(x, goals, violations []float64) (slack float64)
 }
@@ -37,11 +37,11 @@ func All() []Problem {
 // from0to1 returns n variables.
 func from0to1(n int) (from, to []float64) { return make([]float64, n), slices.Repeat([]float64{1}, n) }
 
-// room writes violations from distances to limits, negative where a limit is
-// missed, and returns the smallest distance.
+// room writes violations from distances to limits, which are negative where a
+// limit is missed, and returns the smallest distance.
 func room(violations []float64, distances ...float64) float64 {
 	for i, d := range distances {
-		violations[i] = max(0, -d)
+		violations[i] = 0 - d
 	}
 	return slices.Min(distances)
 }
