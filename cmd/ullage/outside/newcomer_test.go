@@ -42,7 +42,7 @@ func TestNewcomer(t *testing.T) {
 	if testing.Short() {
 		t.Skip("-short: it clones and builds; go test ./... does it")
 	}
-	root, err := filepath.Abs("../..")
+	root, err := filepath.Abs("../../..")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -36,7 +36,7 @@ func TestReadme(t *testing.T) {
 		t.Skip("-short: the demo is searched three times; go test ./... does it")
 	}
 	blocks := readme(t)
-	root, err := filepath.Abs("../..")
+	root, err := filepath.Abs("../../..")
 	if err != nil {
 		t.Fatal(err)
 	}
