@@ -15,6 +15,7 @@ import (
 
 	"ullage/output/runs"
 	"ullage/output/table"
+	"ullage/testdata/program"
 )
 
 // tinyRun searches the tiny brief of the scripts, with a front of 8, into
@@ -161,7 +162,7 @@ func TestResumeWithoutTheOrigin(t *testing.T) {
 		t.Fatal(err)
 	}
 	ullage(t, t.Context(), 0, "search", next, "--resume")
-	sameRun(t, next, whole)
+	program.SameRun(t, next, whole)
 	// Without that front it would have been another search.
 	other := filepath.Join(dir, "other")
 	ullage(t, t.Context(), 0, "search", filepath.Join(dir, "tiny.toml"), "--set", "chamber.throat=11 mm", "-o", other)

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"ullage/output/runs"
+	"ullage/testdata/program"
 )
 
 // TestClockJumps searches and sweeps by a clock that stands still, that is put
@@ -47,7 +48,7 @@ func TestClockJumps(t *testing.T) {
 			return at
 		}
 		search(name)
-		sameRun(t, filepath.Join(dir, name, "search"), filepath.Join(dir, "steady", "search"))
+		program.SameRun(t, filepath.Join(dir, name, "search"), filepath.Join(dir, "steady", "search"))
 		wantSame(t, contents(t, filepath.Join(dir, name, "sweep")), contents(t, filepath.Join(dir, "steady", "sweep")))
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"ullage/testdata/browser"
+	"ullage/testdata/program"
 )
 
 // fullDisk searches where files can grow to $2 blocks, or all of them together,
@@ -37,7 +38,7 @@ func TestDiskFull(t *testing.T) {
 		t.Fatalf("search: %v: %s", err, out)
 	}
 	stride := 4
-	if thorough() {
+	if program.Thorough() {
 		stride = 1
 	}
 	for kind, cause := range map[string]string{
@@ -66,7 +67,7 @@ func TestDiskFull(t *testing.T) {
 				if err != nil {
 					t.Fatalf("%d blocks, with room: %v: %s", blocks, err, out)
 				}
-				sameRun(t, dir+".out", whole)
+				program.SameRun(t, dir+".out", whole)
 				if string(code) == "0\n" {
 					break
 				}

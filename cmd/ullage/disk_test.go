@@ -21,6 +21,7 @@ import (
 	"ullage/optimize/sweep"
 	"ullage/output/file"
 	"ullage/output/runs"
+	"ullage/testdata/program"
 )
 
 // A failingDisk fails at one call, and where it is lost at every one after it.
@@ -107,10 +108,6 @@ func (s failingSink) Sync() error {
 	return s.Sink.Sync()
 }
 
-// thorough reports whether tests that repeat something many times are to do it as
-// often as the checks of .ci/run, which takes a quarter of an hour more.
-func thorough() bool { return os.Getenv("ULLAGE_THOROUGH") != "" }
-
 // TestFailingDisk has the n-th open, write, sync, rename, removal or new folder
 // fail, for some three n, and once that call and all after it, of every
 // command that writes; with ULLAGE_THOROUGH=1 for every n. The command then ends
@@ -164,7 +161,7 @@ func TestFailingDisk(t *testing.T) {
 // are there already.
 func prepare(t *testing.T, rocket []byte) {
 	t.Helper()
-	search := strings.NewReplacer("flights = 6000", "flights = 30", "islands = 2", "islands = 1", "front = 6", "front = 1").Replace(plainSearch)
+	search := strings.NewReplacer("flights = 6000", "flights = 30", "islands = 2", "islands = 1", "front = 6", "front = 1").Replace(program.Plain)
 	few := strings.NewReplacer(`step = "2 mm"`, `step = "50 mm"`, `to = "16 mm" }`, `to = "16 mm", step = "5 mm" }`, `step = "5 g"`, `step = "100 g"`).Replace(search)
 	scattered := "[scatter]\n\"chamber.pressure\" = \"1.5 %\"\n"
 	job, err := (&fleet.Job{
@@ -227,7 +224,7 @@ func failAtEach(t *testing.T, lost bool, args []string) (failed int) {
 	tried := map[string]bool{}
 	stride, n := max(1, counting.calls.Load()/3), int64(1)
 	switch {
-	case thorough():
+	case program.Thorough():
 		stride = 1
 	case lost:
 		n, stride = 1+counting.calls.Load()/2, counting.calls.Load()

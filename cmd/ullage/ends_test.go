@@ -16,6 +16,7 @@ import (
 
 	"ullage/optimize/sweep"
 	"ullage/output/runs"
+	"ullage/testdata/program"
 )
 
 // soon is how long a command may take to its end after the first signal. It
@@ -149,17 +150,17 @@ func TestSearchEndsAfterItsFlights(t *testing.T) {
 	args := []string{"search", b, "-q", "--set", "search.front=40", "--set", "search.flights=4000", "-o"}
 	ullage(t, t.Context(), 0, append(args, whole)...)
 	f := fly(t, append(args, cut)...)
-	f.until(t, func() bool { return barriers(t, cut) == barriers(t, whole) })
+	f.until(t, func() bool { return program.Barriers(t, cut) == program.Barriers(t, whole) })
 	if code := f.ends(t, syscall.SIGTERM); code != exitInterrupted || !strings.Contains(f.said.String(), "interrupted after 4000 of 4000 flights, what was found is written") {
 		t.Fatalf("exit code %d, %s, want %d and how far it came", code, &f.said, exitInterrupted)
 	}
-	soundRun(t, cut)
+	program.SoundRun(t, cut)
 	r, err := runs.Read(cut)
 	if err != nil || r.State != runs.Interrupted || r.Front < 10 || len(r.Files) != 6 {
 		t.Errorf("run = %+v, %v, want six files of an interrupted run with a front", r, err)
 	}
 	ullage(t, t.Context(), 0, "search", cut, "--resume", "-q")
-	sameRun(t, cut, whole)
+	program.SameRun(t, cut, whole)
 }
 
 // TestSweepEndsAfterItsFlights does the same to a sweep that keeps its front.

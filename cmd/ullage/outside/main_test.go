@@ -3,37 +3,16 @@ package outside_test
 import (
 	"bytes"
 	"errors"
-	"log"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"ullage/testdata/program"
 )
 
-// TestMain builds the program and puts it first where programs are looked for.
-func TestMain(m *testing.M) {
-	code, err := withProgram(m.Run)
-	if err != nil {
-		log.Fatal(err)
-	}
-	os.Exit(code)
-}
-
-func withProgram(run func() int) (code int, err error) {
-	dir, err := os.MkdirTemp("", "ullage-outside-")
-	if err != nil {
-		return 0, err
-	}
-	defer os.RemoveAll(dir)
-	if out, err := exec.Command("go", "build", "-o", dir+string(filepath.Separator), "ullage/cmd/ullage").CombinedOutput(); err != nil {
-		return 0, errors.Join(err, errors.New(string(out)))
-	}
-	if err := os.Setenv("PATH", dir+string(filepath.ListSeparator)+os.Getenv("PATH")); err != nil {
-		return 0, err
-	}
-	return run(), nil
-}
+func TestMain(m *testing.M) { program.Main(m) }
 
 // ullage runs the program; it must end with that code.
 func ullage(t *testing.T, want int, args ...string) {

@@ -1,4 +1,4 @@
-package main
+package strained_test
 
 import (
 	"crypto/ecdsa"
@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"ullage/testdata/browser"
+	"ullage/testdata/program"
 )
 
 // A cable joins two machines until it is cut; then nothing comes through, and
@@ -93,7 +94,7 @@ func TestFleetCutNetwork(t *testing.T) {
 	}
 	starts(t, "ullage", "worker", "nats://"+addr, "--workers", "1")
 	search.ends()
-	sameRun(t, dir, want)
+	program.SameRun(t, dir, want)
 }
 
 func listens(addr string) bool {
@@ -161,7 +162,7 @@ func TestFleetNamespaces(t *testing.T) {
 		t.Fatal(err)
 	}
 	search.ends()
-	sameRun(t, dir, want)
+	program.SameRun(t, dir, want)
 }
 
 // certificate makes one that vouches for itself at an address.

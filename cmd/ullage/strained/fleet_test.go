@@ -1,4 +1,4 @@
-package main
+package strained_test
 
 import (
 	"bytes"
@@ -16,9 +16,11 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"ullage/testdata/program"
 )
 
-const fleetSearch = plainQuestion + `[search]
+const fleetSearch = program.Question + `[search]
 flights = 36000
 islands = 3
 population = 160
@@ -27,7 +29,7 @@ front = 6
 
 // local searches here, once for all tests, and returns brief and run.
 var local = sync.OnceValues(func() (paths [2]string, err error) {
-	rocket, err := os.ReadFile("testdata/rocket.toml")
+	rocket, err := os.ReadFile("../testdata/rocket.toml")
 	if err != nil {
 		return paths, err
 	}
@@ -170,7 +172,7 @@ func TestFleetKilledWorkers(t *testing.T) {
 	starts(t, "ullage", "worker", "nats://"+addr)
 	search.ends()
 	t.Logf("%d workers killed", kills)
-	sameRun(t, dir, want)
+	program.SameRun(t, dir, want)
 	if _, err := os.Stat(filepath.Join(dir, "queue")); err == nil {
 		t.Error("the run's folder has a folder of the queue")
 	}
@@ -207,7 +209,7 @@ func TestFleetKilledServer(t *testing.T) {
 	}
 	serve().ends()
 	t.Logf("server killed %d times", kills)
-	sameRun(t, dir, want)
+	program.SameRun(t, dir, want)
 	if data, err := os.ReadFile(own); string(data) != "mine" && kills > 0 {
 		t.Errorf("%s is %q, %v, want it left alone", own, data, err)
 	}
@@ -266,7 +268,7 @@ func TestFleetOutsideServer(t *testing.T) {
 	dir := filepath.Join(root, "run")
 	starts(t, "ullage", "worker", "nats://"+addr, "--token", token, "--queue", "club")
 	search := starts(t, "ullage", "search", brief, "-o", dir, "-q", "--server", "nats://"+addr, "--token", token, "--queue", "club", "--workers", "0")
-	for barriers(t, dir) < 1 && !search.ended() { // else it may still be finding its place
+	for program.Barriers(t, dir) < 1 && !search.ended() { // else it may still be finding its place
 		time.Sleep(5 * time.Millisecond)
 	}
 	// Another search finds the queue taken.
@@ -282,7 +284,7 @@ func TestFleetOutsideServer(t *testing.T) {
 		server = serve()
 	}
 	search.ends()
-	sameRun(t, dir, want)
+	program.SameRun(t, dir, want)
 }
 
 // TestFleetStops ends a search in a fleet with SIGINT: it says where it stands,
@@ -296,7 +298,7 @@ func TestFleetStops(t *testing.T) {
 	addr, dir := freePort(t), filepath.Join(t.TempDir(), "run")
 	worker := starts(t, "ullage", "worker", "nats://"+addr, "--workers", "1")
 	search := starts(t, "ullage", "search", brief, "-o", dir, "-q", "--serve", addr, "--workers", "0")
-	for barriers(t, dir) < 1 && !search.ended() {
+	for program.Barriers(t, dir) < 1 && !search.ended() {
 		time.Sleep(5 * time.Millisecond)
 	}
 	_ = search.Process.Signal(syscall.SIGINT)
@@ -308,7 +310,7 @@ func TestFleetStops(t *testing.T) {
 		t.Fatalf("worker ended: %s", worker.said())
 	}
 	starts(t, "ullage", "search", brief, "-o", dir, "-q", "--resume", "--serve", addr, "--workers", "0").ends()
-	sameRun(t, dir, want)
+	program.SameRun(t, dir, want)
 	_ = worker.Process.Signal(syscall.SIGINT)
 	<-worker.done
 	if code := worker.ProcessState.ExitCode(); code != exitInterrupted {

@@ -1,4 +1,4 @@
-package main
+package strained_test
 
 import (
 	"fmt"
@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"testing"
 	"time"
+
+	"ullage/testdata/program"
 )
 
 // olderProcessors are amd64 processors as the run time and the libraries look
@@ -17,11 +19,11 @@ var olderProcessors = []string{"cpu.fma=off", "cpu.all=off"}
 // processor that the program runs on.
 func TestSearchOnOlderProcessors(t *testing.T) {
 	t.Parallel()
-	rocket, err := os.ReadFile("testdata/rocket.toml")
+	rocket, err := os.ReadFile("../testdata/rocket.toml")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, search := range map[string]string{"plain": plainSearch, "robust": robustSearch} {
+	for name, search := range map[string]string{"plain": program.Plain, "robust": program.Robust} {
 		root := t.TempDir()
 		brief, want := filepath.Join(root, name+".toml"), filepath.Join(root, "here")
 		if err := os.WriteFile(brief, append(rocket[:len(rocket):len(rocket)], search...), 0o666); err != nil {
@@ -31,7 +33,7 @@ func TestSearchOnOlderProcessors(t *testing.T) {
 		for i, off := range olderProcessors {
 			dir := filepath.Join(root, fmt.Sprint("older", i))
 			searchOn(t, off, brief, dir)
-			sameRun(t, dir, want)
+			program.SameRun(t, dir, want)
 		}
 	}
 }
@@ -65,5 +67,5 @@ func TestFleetMixesProcessors(t *testing.T) {
 		}
 	}
 	search.ends()
-	sameRun(t, dir, want)
+	program.SameRun(t, dir, want)
 }
