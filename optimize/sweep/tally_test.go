@@ -170,3 +170,51 @@ func TestEachCallsOnce(t *testing.T) {
 		}
 	}
 }
+
+// TestCheckedTally holds that what no tally can be is found, whatever part of it is
+// wrong, and that none that was made is refused.
+func TestCheckedTally(t *testing.T) {
+	p := bowl(5)
+	plan, err := sweep.Grid(p.Variables)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const to = 1200
+	whole := func() *sweep.Tally {
+		tally := &sweep.Tally{}
+		if !tally.Advance(t.Context(), p, plan, to, 2) {
+			t.Fatal("ended early")
+		}
+		return tally
+	}
+	if tally := whole(); tally.Check(p, 0, to) != nil || tally.Feasible == 0 || tally.Failed == 0 || len(tally.Front) < 2 {
+		t.Fatalf("%+v: %v; want a sound one with designs of each kind", tally, tally.Check(p, 0, to))
+	}
+	if none := (&sweep.Tally{Missed: []int64{0}}).Check(p, 0, 0); none != nil {
+		t.Errorf("of no designs: %v", none)
+	}
+	for why, spoil := range map[string]func(t *sweep.Tally){
+		"an end that is not its own":       func(t *sweep.Tally) { t.Next-- },
+		"fewer than no designs feasible":   func(t *sweep.Tally) { t.Feasible, t.Worst, t.Front = -1, nil, nil },
+		"fewer than no designs failed":     func(t *sweep.Tally) { t.Failed = -1 },
+		"more feasible than there are":     func(t *sweep.Tally) { t.Feasible = to - t.Failed + 1 },
+		"a limit too few":                  func(t *sweep.Tally) { t.Missed = nil },
+		"a worst of too few goals":         func(t *sweep.Tally) { t.Worst = t.Worst[:1] },
+		"no worst of feasible designs":     func(t *sweep.Tally) { t.Worst = nil },
+		"a worst of no feasible designs":   func(t *sweep.Tally) { t.Feasible, t.Front = 0, nil },
+		"a front of more than feasible":    func(t *sweep.Tally) { t.Feasible = int64(len(t.Front)) - 1 },
+		"more near ones than are kept":     func(t *sweep.Tally) { t.Nearest = slices.Repeat(t.Front[:1], 21) },
+		"a member before the first design": func(t *sweep.Tally) { t.Front[0].Number = -1 },
+		"a member behind the last":         func(t *sweep.Tally) { t.Front[0].Number = to },
+		"a member of too few goals":        func(t *sweep.Tally) { t.Front[1].Goals = t.Front[1].Goals[:1] },
+		"a near one of other designs":      func(t *sweep.Tally) { t.Nearest = []sweep.Member{{Number: to, Goals: []float64{1, 2}}} },
+		"fewer than none miss a limit":     func(t *sweep.Tally) { t.Missed[0] = -1 },
+		"more than all miss a limit":       func(t *sweep.Tally) { t.Missed[0] = to + 1 },
+	} {
+		tally := whole()
+		spoil(tally)
+		if tally.Check(p, 0, to) == nil {
+			t.Errorf("%s: taken for a tally", why)
+		}
+	}
+}

@@ -58,6 +58,13 @@ func TestRobustRows(t *testing.T) {
 	if want := fmt.Sprintf("kept in 16.6 %% of the flights; at most %s bar is proved for 80.0 %% of them", text.AtLeast(bound, 2)); !strings.Contains(near, want) {
 		t.Errorf("how near: %s\nwant %s", near, want)
 	}
+	// Nothing is proved of a limit on both sides, nor where no bound was shown.
+	rows[1].Proof.Shown[2] = math.NaN()
+	unshown := strings.Join(wording.HowNear(b, rows[1:]), "\n")
+	rows[1].Proof.Shown[2], b.Limits[2].AtLeast = -1.2341e5, 1e5
+	if both := strings.Join(wording.HowNear(b, rows[1:]), "\n"); strings.Contains(unshown+both, "is proved") || !strings.Contains(unshown, "kept in 16.6 %") || !strings.Contains(both, "kept in 16.6 %") {
+		t.Errorf("without a bound: %s\nwith limits on both sides: %s\nwant neither to name one", unshown, both)
+	}
 	values := wording.GoalValues(b, 0, rows)
 	rows[1].Proof = nil
 	if without := wording.GoalValues(b, 0, rows); values[1] != 131 || !math.IsNaN(without[1]) {
