@@ -52,6 +52,11 @@ func TestScatterTable(t *testing.T) {
 			t.Errorf("column %s = %v, want %v", name, got, want)
 		}
 	}
+	for _, name := range []string{"chamber_throat_m", "payload_mass_kg", "site_tilt_deg"} { // one of them is a goal
+		if c := columns[name]; c.Role != table.Varied || c.Sense != "" {
+			t.Errorf("column %s is %q with the sense %q, want varied and none", name, c.Role, c.Sense)
+		}
+	}
 	s = sample.Scatter(1, false)
 	for _, c := range s.Table().Columns {
 		if strings.Contains(c.Name, "within_day") {
