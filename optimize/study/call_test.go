@@ -46,6 +46,30 @@ func TestCall(t *testing.T) {
 	}
 }
 
+// TestCallOfProof holds that the proof pressure is judged as set, whatever is drawn:
+// a chamber that was tested to less than the rule wants is no go, and one to as much
+// keeps it in every flight.
+func TestCallOfProof(t *testing.T) {
+	for _, row := range []struct {
+		ratio float64
+		goes  bool
+	}{{1.49, false}, {1.5, true}, {1.51, true}} {
+		b := briefs.Demo(t, "highest-in-class.toml")
+		b.Rocket.Chamber.Proof = row.ratio * b.Rocket.Chamber.Pressure
+		k := slices.IndexFunc(b.Limits, func(l brief.Limit) bool { return l.Metric.Key == "proof_ratio" })
+		if k < 0 {
+			t.Fatal("no limit on the proof ratio: want the default one")
+		}
+		c := call(b)
+		if (c.Word != study.NoGo) != row.goes {
+			t.Errorf("tested to %g times the pressure: %v, lacking %v", row.ratio, c.Word, c.Lacking(b))
+		}
+		if c.Chances != nil && c.Chances[k].Met != c.Chances[k].Flights {
+			t.Errorf("tested to %g times the pressure: kept in %v flights, want all", row.ratio, c.Chances[k])
+		}
+	}
+}
+
 // TestCallShares draws a limit between the flights of a call, one after the
 // other: 380 of 400 kept are GO, 379 are TIGHT, and so are 200, but not 199.
 func TestCallShares(t *testing.T) {

@@ -32,6 +32,22 @@ func searched(t testing.TB, b *brief.Brief) (*optimize.Problem, optimize.Outcome
 	return p, o
 }
 
+// TestProofUnderScatter holds that the proof ratio is judged as set under scatter of
+// the pressure: a chamber tested to too little keeps the limit in no flight, and one
+// tested to just enough in all.
+func TestProofUnderScatter(t *testing.T) {
+	const flights = 60
+	for proof, want := range map[string]int{"22.4 bar": 0, "22.5 bar": flights, "30 bar": flights} {
+		b := briefs.Demo(t, "field-day.toml", "chamber.proof="+proof)
+		k := slices.IndexFunc(b.Limits, func(l brief.Limit) bool { return l.Metric.Key == "proof_ratio" })
+		e := newEnsemble(b, scatter.New(b, scatter.Report, flights, 1, 5))
+		e.fly(b.Own(), nil)
+		if got := e.met[k]; got != want {
+			t.Errorf("tested to %s at 15 bar: kept in %d of %d flights, want %d", proof, got, flights, want)
+		}
+	}
+}
+
 // TestRobustFrontHolds flies what a robust search found with draws that it has
 // not seen: every limit holds with the confidence, as one limit in twenty may
 // not, and the front of a search without scatter does not.

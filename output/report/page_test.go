@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -476,5 +477,37 @@ func TestReportOfAClass(t *testing.T) {
 	}
 	if strings.Count(page, ", of the class") != 1 {
 		t.Error("another limit is marked as the class's")
+	}
+}
+
+// The rocket from the side stands within its picture, and to scale: the fins as far
+// apart, against its length, as they are.
+func TestSideStandsWithin(t *testing.T) {
+	b := sample.Brief("")
+	page := pageOf(t, b, sample.Rows())
+	drawing := regexp.MustCompile(`(?s)<svg class="drawing" role="img" aria-label="Design 1 from the side.*?viewBox="0 0 (\d+) (\d+)">(.*?)</svg>`).FindStringSubmatch(page)
+	if drawing == nil {
+		t.Fatal("no drawing from the side")
+	}
+	number := func(word string) float64 {
+		v, err := strconv.ParseFloat(word, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	left, right, top, bottom := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, hull := range regexp.MustCompile(`class="hull" d="M ([^"]*) Z"`).FindAllStringSubmatch(drawing[3], -1) {
+		for at := range strings.SplitSeq(hull[1], " L ") {
+			x, y, _ := strings.Cut(at, " ")
+			left, right, top, bottom = min(left, number(x)), max(right, number(x)), min(top, number(y)), max(bottom, number(y))
+		}
+	}
+	if left < 0 || top < 0 || right > number(drawing[1]) || bottom > number(drawing[2]) {
+		t.Errorf("it reaches from %g to %g and %g to %g in a picture of %s by %s", left, right, top, bottom, drawing[1], drawing[2])
+	}
+	body, fins := &b.Rocket.Body, &b.Rocket.Fins
+	if got, want := (bottom-top)/(right-left), (body.Diameter+2*fins.Span)/max(body.Length, fins.Station+max(fins.Root, fins.Rake+fins.Tip)); math.Abs(got-want) > 0.002 {
+		t.Errorf("it is %.4f times as high as long, want %.4f", got, want)
 	}
 }
