@@ -55,3 +55,28 @@ func TestWorth(t *testing.T) {
 		}
 	}
 }
+
+// TestGoalsOfATrial: what is built is built, so a trial serves the goals that a
+// flight decides, the first before the others, and height where there is none.
+func TestGoalsOfATrial(t *testing.T) {
+	for _, row := range []struct {
+		goals string
+		want  []string
+	}{
+		{"\"payload.mass\" = \"highest\"\ndrift = \"lowest\"\nmargin = \"highest\"\n", []string{"drift", "margin"}},
+		{"margin = \"highest\"\n\"payload.mass\" = \"highest\"\n", []string{"margin"}},
+		{"\"payload.mass\" = \"highest\"\n", []string{"apogee"}},
+	} {
+		b := briefs.Parse(t, briefs.Edited(t, "field-day.toml",
+			"apogee         = \"highest\"\n", "", "\"payload.mass\" = \"highest\"\n", row.goals, "margin         = { highest = true, up_to = 2.0 }\n", ""))
+		c := trial{brief: b}
+		c.choose()
+		got := []string{c.goal.Key}
+		for _, g := range c.others {
+			got = append(got, g.Key)
+		}
+		if !slices.Equal(got, row.want) {
+			t.Errorf("goals\n%sare served as %q, want %q", row.goals, got, row.want)
+		}
+	}
+}
