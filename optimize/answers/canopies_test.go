@@ -6,26 +6,13 @@ import (
 	"testing"
 
 	"ullage/model"
-	"ullage/optimize/brief"
 	"ullage/testdata/briefs"
 )
-
-// listed is the demo brief with canopies to choose from, 90 cm its own.
-func listed(t *testing.T) *brief.Brief {
-	t.Helper()
-	return briefs.Parse(t, briefs.Edited(
-		t, "field-day.toml",
-		"[[part]]\nname = \"canopy and line\"\nmass = \"50 g\"\nstation = \"220 mm\"\n", "",
-		"line = \"400 N\"\n", "line = \"400 N\"\nmass = \"50 g\"\nstation = \"220 mm\"\n",
-		"[vary]\n", "[vary]\n\"fins.edges\" = { choices = [\"cut\", \"radiused\", \"faired\"] }\n\"recovery.canopy\" = { choices = [{ canopy = \"130 cm\", mass = \"95 g\" }, "+
-			"{ canopy = \"75 cm\", mass = \"38 g\" }, { canopy = \"110 cm\", mass = \"71 g\" }, { canopy = \"90 cm\", mass = \"50 g\" }] }\n",
-	))
-}
 
 // The effect of the next canopy is that of its size and its mass; of a word there
 // is one for each other choice, its own left out.
 func TestEffectsOfChoices(t *testing.T) {
-	b := listed(t)
+	b := briefs.Listed(t)
 	all := Effects(b, b.Own())
 	i := slices.IndexFunc(all, func(e Effect) bool { return e.Quantity.Key == "recovery.canopy" })
 	r, s := b.Rocket, b.Site

@@ -2,24 +2,17 @@ package fleet
 
 import (
 	"context"
-	"crypto/ecdsa"
-	"crypto/elliptic"
-	"crypto/rand"
-	"crypto/x509"
-	"encoding/pem"
 	"errors"
 	"fmt"
 	"io"
-	"math/big"
 	"net"
-	"os"
-	"path/filepath"
 	"strings"
 	"sync/atomic"
 	"testing"
 	"time"
 
 	"ullage/optimize"
+	"ullage/testdata/certificates"
 )
 
 // slowLineTo returns an address that carries so many bytes a second, each way, to
@@ -235,38 +228,10 @@ func TestDeadLine(t *testing.T) {
 	<-ended
 }
 
-// certificate makes one that vouches for itself on this machine.
-func certificate(t *testing.T, dir string) (cert, key string) {
-	t.Helper()
-	private, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
-	if err != nil {
-		t.Fatal(err)
-	}
-	template := &x509.Certificate{
-		SerialNumber: big.NewInt(1), NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
-		IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, IsCA: true, BasicConstraintsValid: true,
-	}
-	der, err := x509.CreateCertificate(rand.Reader, template, template, &private.PublicKey, private)
-	if err != nil {
-		t.Fatal(err)
-	}
-	secret, err := x509.MarshalPKCS8PrivateKey(private)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cert, key = filepath.Join(dir, "cert.pem"), filepath.Join(dir, "key.pem")
-	for path, block := range map[string]*pem.Block{cert: {Type: "CERTIFICATE", Bytes: der}, key: {Type: "PRIVATE KEY", Bytes: secret}} {
-		if err := os.WriteFile(path, pem.EncodeToMemory(block), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return cert, key
-}
-
 // TestTLS searches over an encrypted line, and refuses who is not vouched for.
 func TestTLS(t *testing.T) {
 	_, _, j := demo(t)
-	cert, key := certificate(t, t.TempDir())
+	cert, key := certificates.Make(t, t.TempDir(), "127.0.0.1")
 	secure, err := ServerTLS(cert, key)
 	if err != nil {
 		t.Fatal(err)
@@ -283,7 +248,7 @@ func TestTLS(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	otherCert, otherKey := certificate(t, t.TempDir())
+	otherCert, otherKey := certificates.Make(t, t.TempDir(), "127.0.0.1")
 	other, err := ReadCA(otherCert)
 	if err != nil {
 		t.Fatal(err)

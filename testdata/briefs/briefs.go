@@ -95,3 +95,16 @@ func Roomy(t testing.TB, edits []string, set ...string) *brief.Brief {
 		`{ at_least = "18 m/s" }`, `{ at_least = "16.5 m/s" }`)
 	return Parse(t, Edited(t, High, edits...), append(set, "search.islands=1")...)
 }
+
+// Listed is the demo brief with edges of the fins and canopies to choose from, 90 cm
+// its own.
+func Listed(t testing.TB) *brief.Brief {
+	t.Helper()
+	return Parse(t, Edited(
+		t, "field-day.toml",
+		"[[part]]\nname = \"canopy and line\"\nmass = \"50 g\"\nstation = \"220 mm\"\n", "",
+		"line = \"400 N\"\n", "line = \"400 N\"\nmass = \"50 g\"\nstation = \"220 mm\"\n",
+		"[vary]\n", "[vary]\n\"fins.edges\" = { choices = [\"cut\", \"radiused\", \"faired\"] }\n\"recovery.canopy\" = { choices = [{ canopy = \"130 cm\", mass = \"95 g\" }, "+
+			"{ canopy = \"75 cm\", mass = \"38 g\" }, { canopy = \"110 cm\", mass = \"71 g\" }, { canopy = \"90 cm\", mass = \"50 g\" }] }\n",
+	))
+}

@@ -1,14 +1,9 @@
 package strained_test
 
 import (
-	"crypto/ecdsa"
-	"crypto/elliptic"
 	"crypto/rand"
-	"crypto/x509"
 	"encoding/hex"
-	"encoding/pem"
 	"fmt"
-	"math/big"
 	"net"
 	"os"
 	"os/exec"
@@ -20,6 +15,7 @@ import (
 	"time"
 
 	"ullage/testdata/browser"
+	"ullage/testdata/certificates"
 	"ullage/testdata/program"
 )
 
@@ -140,7 +136,7 @@ func TestFleetNamespaces(t *testing.T) {
 		}
 	}
 	root := t.TempDir()
-	cert, key := certificate(t, root, net16+"1")
+	cert, key := certificates.Make(t, root, net16+"1")
 	token := filepath.Join(root, "token")
 	if err := os.WriteFile(token, []byte("a-token-of-the-club\n"), 0o600); err != nil {
 		t.Fatal(err)
@@ -163,32 +159,4 @@ func TestFleetNamespaces(t *testing.T) {
 	}
 	search.ends()
 	program.SameRun(t, dir, want)
-}
-
-// certificate makes one that vouches for itself at an address.
-func certificate(t *testing.T, dir, ip string) (cert, key string) {
-	t.Helper()
-	private, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
-	if err != nil {
-		t.Fatal(err)
-	}
-	template := &x509.Certificate{
-		SerialNumber: big.NewInt(1), NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
-		IPAddresses: []net.IP{net.ParseIP(ip)}, IsCA: true, BasicConstraintsValid: true,
-	}
-	der, err := x509.CreateCertificate(rand.Reader, template, template, &private.PublicKey, private)
-	if err != nil {
-		t.Fatal(err)
-	}
-	secret, err := x509.MarshalPKCS8PrivateKey(private)
-	if err != nil {
-		t.Fatal(err)
-	}
-	cert, key = filepath.Join(dir, "cert.pem"), filepath.Join(dir, "key.pem")
-	for path, block := range map[string]*pem.Block{cert: {Type: "CERTIFICATE", Bytes: der}, key: {Type: "PRIVATE KEY", Bytes: secret}} {
-		if err := os.WriteFile(path, pem.EncodeToMemory(block), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return cert, key
 }
