@@ -10,7 +10,6 @@ import (
 
 	"ullage/constraints"
 	"ullage/model"
-	"ullage/optimize"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/output/internal/sample"
@@ -20,16 +19,7 @@ import (
 // A robust front shows goals as they are summed up over the flights, a quantity
 // as set, and the limits that some flights miss, the least kept first.
 func TestRobustFront(t *testing.T) {
-	b := sample.Brief("[scatter]\n\"site.wind\" = \"1 m/s\"\n[search]\nflights = 9000\n[search.robust]\ndraws = 60\nconfidence = 0.8\n")
-	rows := sample.Rows()
-	chances := func(met ...int) *study.Proof {
-		p := &study.Proof{Design: optimize.Design{Result: optimize.Result{Goals: []float64{-131, -0.5}}}, Held: true}
-		for _, n := range met {
-			p.Chances = append(p.Chances, constraints.Chance{Met: n, Flights: 60})
-		}
-		return p
-	}
-	rows[0].Proof, rows[1].Proof = chances(60, 58, 60, 59), chances(60, 60, 10, 60)
+	b, rows := sample.Robust()
 	got := strings.Split(terminal.Front(b, rows, 10), "\n")
 	first, second := strings.Join(strings.Fields(got[3]), " "), strings.Join(strings.Fields(got[4]), " ")
 	if first != "1 131 80.0 11.0 2.00 peak_incidence, proof_ratio*" || !strings.HasPrefix(second, "2 131 240 8.50 0 misses chamber.pressure") {

@@ -6,9 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"ullage/constraints"
 	"ullage/model"
-	"ullage/optimize"
 	"ullage/optimize/study"
 	"ullage/output/internal/sample"
 	"ullage/output/text"
@@ -41,16 +39,7 @@ func TestHowNear(t *testing.T) {
 // In a robust search a goal is what the flights come to, and of a limit that some
 // of them miss it is said how many keep it, and which bound would have held.
 func TestRobustRows(t *testing.T) {
-	b := sample.Brief("[scatter]\n\"site.wind\" = \"1 m/s\"\n[search]\nflights = 9000\n[search.robust]\ndraws = 60\nconfidence = 0.8\n")
-	rows := sample.Rows()
-	chances := func(met ...int) *study.Proof {
-		p := &study.Proof{Design: optimize.Design{Result: optimize.Result{Goals: []float64{-131, -0.5}}}, Held: true}
-		for _, n := range met {
-			p.Chances = append(p.Chances, constraints.Chance{Met: n, Flights: 60})
-		}
-		return p
-	}
-	rows[0].Proof, rows[1].Proof = chances(60, 58, 60, 59), chances(60, 60, 10, 60)
+	b, rows := sample.Robust()
 	// Of the chamber pressure, at most, 10 flights of 60 keep it as it is.
 	rows[1].Proof.Shown = []float64{0.1, 0.1, -1.2341e5, 0.1}
 	near := strings.Join(wording.HowNear(b, rows[1:]), "\n")
