@@ -409,12 +409,13 @@ func lasting(seconds float64) string {
 	return fmt.Sprintf("%.1f h", seconds/3600)
 }
 
-// amountOf writes a number of bytes.
+// amountOf writes a number of bytes, a part of a tenth of its unit as a whole one.
 func amountOf(bytes float64) string {
-	unit := 0
-	for bytes >= 1000 && unit < 5 {
-		bytes /= 1000
-		unit++
+	units := []string{"B", "kB", "MB", "GB", "TB", "PB"}
+	tenths := math.Ceil(bytes * 10)
+	for tenths >= 10*1000 && len(units) > 1 {
+		bytes, units = bytes/1000, units[1:]
+		tenths = math.Ceil(bytes * 10)
 	}
-	return fmt.Sprintf("%.3g %sB", math.Ceil(bytes*10)/10, []string{"", "k", "M", "G", "T", "P"}[unit])
+	return fmt.Sprintf("%v %s", tenths/10, units[0])
 }

@@ -313,7 +313,7 @@ func TestWholeNumbers(t *testing.T) {
 			t.Errorf("whole(%v) = %q, want %q", v, got, want)
 		}
 	}
-	for v, want := range map[float64]string{0: "0 B", 999: "999 B", 1000: "1 kB", 6.4e9: "6.4 GB", 3.21e16: "32.1 PB", 4e18: "4e+03 PB"} {
+	for v, want := range map[float64]string{0: "0 B", 999: "999 B", 1000: "1 kB", 999.9: "999.9 B", 999.91: "1 kB", 123_410: "123.5 kB", 999_950: "1 MB", 6.4e9: "6.4 GB", 3.21e16: "32.1 PB", 4e18: "4000 PB"} {
 		if got := amountOf(v); got != want {
 			t.Errorf("amountOf(%v) = %q, want %q", v, got, want)
 		}
