@@ -113,6 +113,58 @@ func dense(r *Rocket, site *Site) (Flight, []Sample, float64) {
 	return f, s.tape.samples, s.tape.every
 }
 
+// sampledExtremes returns the largest of each figure in samples of a flight, of the
+// margin and the flutter factor as −margin and 1/factor; how long it was unstable, in s,
+// where samples are every s apart at most; and the airspeed at which it opened, in m/s,
+// as flown. It ascends until ascent, in s.
+func sampledExtremes(r *Rocket, site *Site, samples []Sample, every, ascent float64) (most map[Figure]float64, unstable, opened float64) {
+	v := newVehicle(r, site)
+	most = map[Figure]float64{Margin: math.Inf(-1), FlutterFactor: math.Inf(-1)}
+	path, filled := 0.0, false
+	var last Sample
+	for _, p := range samples {
+		note := func(id Figure, x float64) { most[id] = max(most[id], x) }
+		note(Apogee, p.Z)
+		if p.Phase == CanopyPhase {
+			if opened == 0 {
+				opened = p.AirSpeed
+			}
+			if last.Phase == CanopyPhase {
+				path += (p.T - last.T) * (p.AirSpeed + last.AirSpeed) / 2
+			}
+			open := min(path/v.filling, 1)
+			pull := func(p Sample) float64 { return 0.5 * v.air.At(p.Z).Density * p.AirSpeed * p.AirSpeed * v.canopy }
+			note(OpeningForce, pull(p)*open*open)
+			if open == 1 && !filled {
+				filled = true
+				past := (path - v.filling) / (p.AirSpeed * (p.T - last.T)) // share of the time between samples
+				note(OpeningForce, 1.7*(pull(p)+past*(pull(last)-pull(p))))
+			}
+			last = p
+			continue
+		}
+		air := v.air.At(p.Z)
+		note(MaxSpeed, p.Speed)
+		note(MaxMach, p.Mach)
+		note(FlutterFactor, p.AirSpeed*v.perFlutter*air.PerSound*math.Sqrt(air.Pressure))
+		if p.T <= ascent {
+			note(Acceleration, p.Acceleration)
+			if math.Hypot(p.X, p.Z) > site.Guide {
+				note(Margin, -p.Margin)
+				if p.Margin < 0 && p.T > last.T {
+					unstable += min(p.T-last.T, every)
+				}
+			}
+		}
+		if p.Phase <= GasPhase {
+			note(PeakThrust, p.Thrust)
+			note(PeakIncidence, p.Incidence)
+		}
+		last = p
+	}
+	return most, unstable, opened
+}
+
 // Extremes are true extremes: those of dense samples, which can only miss the
 // peak by what a smooth curve falls in 0.1 ms.
 func TestExtremesAreTrue(t *testing.T) {
@@ -127,51 +179,7 @@ func TestExtremesAreTrue(t *testing.T) {
 		_, samples, every := dense(r, site)
 		get := func(id Figure) float64 { return figure(t, &f, id) }
 		ascent := min(get(ApogeeTime), r.Recovery.Delay+r.Recovery.Latency)
-		v := newVehicle(r, site)
-		most := map[Figure]float64{Margin: math.Inf(-1), FlutterFactor: math.Inf(-1)}
-		unstable, path, filled := 0.0, 0.0, false
-		var last Sample
-		opened := 0.0 // m/s, as flown
-		for _, p := range samples {
-			note := func(id Figure, x float64) { most[id] = max(most[id], x) }
-			note(Apogee, p.Z)
-			if p.Phase == CanopyPhase {
-				if opened == 0 {
-					opened = p.AirSpeed
-				}
-				if last.Phase == CanopyPhase {
-					path += (p.T - last.T) * (p.AirSpeed + last.AirSpeed) / 2
-				}
-				open := min(path/v.filling, 1)
-				pull := func(p Sample) float64 { return 0.5 * v.air.At(p.Z).Density * p.AirSpeed * p.AirSpeed * v.canopy }
-				note(OpeningForce, pull(p)*open*open)
-				if open == 1 && !filled {
-					filled = true
-					past := (path - v.filling) / (p.AirSpeed * (p.T - last.T)) // share of the time between samples
-					note(OpeningForce, 1.7*(pull(p)+past*(pull(last)-pull(p))))
-				}
-				last = p
-				continue
-			}
-			air := v.air.At(p.Z)
-			note(MaxSpeed, p.Speed)
-			note(MaxMach, p.Mach)
-			note(FlutterFactor, p.AirSpeed*v.perFlutter*air.PerSound*math.Sqrt(air.Pressure))
-			if p.T <= ascent {
-				note(Acceleration, p.Acceleration)
-				if math.Hypot(p.X, p.Z) > site.Guide {
-					note(Margin, -p.Margin)
-					if p.Margin < 0 && p.T > last.T {
-						unstable += min(p.T-last.T, every)
-					}
-				}
-			}
-			if p.Phase <= GasPhase {
-				note(PeakThrust, p.Thrust)
-				note(PeakIncidence, p.Incidence)
-			}
-			last = p
-		}
+		most, unstable, opened := sampledExtremes(r, site, samples, every, ascent)
 		if get(DeploySpeed) > opened*(1+1e-3) { // the force is that of a fall nose first
 			delete(most, OpeningForce)
 		} else {

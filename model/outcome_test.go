@@ -13,66 +13,69 @@ func altered(change func(r *Rocket, s *Site)) Flight {
 	return Fly(r, s, NewScratch())
 }
 
+// outcomes are changes of the fixture with what comes of its flight.
+var outcomes = []struct {
+	name   string
+	change func(r *Rocket, s *Site)
+	want   Outcome
+}{
+	{"the fixture", func(*Rocket, *Site) {}, Landed},
+	{"0.3 bar under a kilogram of water", func(r *Rocket, _ *Site) { r.Chamber.Pressure = 0.3e5 }, NoLiftOff},
+	{"gas that cannot lift it", func(r *Rocket, _ *Site) { r.Chamber.Pressure, r.Chamber.Fill = 0.3e5, 0 }, NoLiftOff},
+	{"next to no pressure and no water", func(r *Rocket, _ *Site) { r.Chamber.Pressure, r.Chamber.Fill = 20, 0 }, NoLiftOff},
+	{"a guide that never ends", func(_ *Rocket, s *Site) { s.Guide = 1e4 }, StuckOnGuide},
+	{"lifts off and sinks back", func(r *Rocket, s *Site) { r.Chamber.Pressure, s.Guide = 1.5e5, 30 }, StuckOnGuide},
+	{"a bore wider than the body", func(r *Rocket, _ *Site) { r.Chamber.Bore = 0.091 }, NoRoom},
+	{"a throat as wide as the bore", func(r *Rocket, _ *Site) { r.Chamber.Throat = r.Chamber.Bore }, NoRoom},
+	{"a chamber longer than the body", func(r *Rocket, _ *Site) { r.Chamber.Cylinder = 1.3 }, NoRoom},
+	{"a neck that pushes the chamber out of the nose", func(r *Rocket, _ *Site) { r.Chamber.Neck = 0.6 }, NoRoom},
+	{"a neck that just fits", func(r *Rocket, _ *Site) { r.Chamber.Neck = 1.36 - 0.69 - 0.087 }, Landed},
+	{"a neck behind the exit", func(r *Rocket, _ *Site) { r.Chamber.Neck = -0.01 }, NoRoom},
+	{"the volume of a larger vessel", func(r *Rocket, _ *Site) { r.Chamber.Volume = 0.0095 }, NoRoom},
+	{"the volume of a smaller vessel", func(r *Rocket, _ *Site) { r.Chamber.Volume = 0.0022 }, NoRoom},
+	{"a throat wider than the scaled bore", func(r *Rocket, _ *Site) { r.Chamber.Volume, r.Chamber.Throat = 0.003, 0.08 }, NoRoom},
+	{"a measured volume", func(r *Rocket, _ *Site) { r.Chamber.Volume = 0.0043 }, Landed},
+	{"a tube thicker than the throat", func(r *Rocket, _ *Site) { r.Chamber.Tube = Tube{0.012, 0.3} }, NoRoom},
+	{"a tube longer than the guide", func(r *Rocket, s *Site) { r.Chamber.Tube, s.Guide = Tube{0.01, 0.7}, 0.6 }, NoRoom},
+	{"a tube longer than the chamber", func(r *Rocket, s *Site) { r.Chamber.Tube, s.Guide = Tube{0.01, 0.8}, 3 }, NoRoom},
+	{"a tube of no diameter", func(r *Rocket, _ *Site) { r.Chamber.Tube = Tube{0, 0.3} }, NoRoom},
+	{"a tube as long as guide, chamber and neck, as thick as the throat", func(r *Rocket, s *Site) {
+		r.Chamber.Neck, r.Chamber.Tube, s.Guide = 0.02, Tube{0.011, 0.797}, 0.797
+	}, Landed},
+	{"a tube too thin to lift it", func(r *Rocket, _ *Site) { r.Chamber.Tube = Tube{0.003, 0.3} }, NoLiftOff},
+	{"fins behind the nozzle", func(r *Rocket, _ *Site) { r.Fins.Station = 1.25 }, NoRoom},
+	{"fins before the nose", func(r *Rocket, _ *Site) { r.Fins.Station = -0.01 }, NoRoom},
+	{"a tail wider than the body", func(r *Rocket, _ *Site) { r.Body.Tail.Diameter = 0.1 }, NoRoom},
+	{"nose and tail longer than the body", func(r *Rocket, _ *Site) { r.Body.Nose.Length = 1.35 }, NoRoom},
+	{"an ogive blunter than a hemisphere", func(r *Rocket, _ *Site) { r.Body.Nose.Length = 0.04 }, NoRoom},
+	{"full of water", func(r *Rocket, _ *Site) { r.Chamber.Fill = 1 }, NoRoom},
+	{"no pressure", func(r *Rocket, _ *Site) { r.Chamber.Pressure = 0 }, NoRoom},
+	{"no fins", func(r *Rocket, _ *Site) { r.Fins.Count = 0 }, NoRoom},
+	{"a canopy of less than nothing", func(r *Rocket, _ *Site) { r.Recovery.Canopy = -0.1 }, NoRoom},
+	{"no drag factor", func(r *Rocket, _ *Site) { r.Body.Drag = 0 }, NoRoom},
+	{"no shape of the nose", func(r *Rocket, _ *Site) { r.Body.Nose.Shape = 0 }, NoRoom},
+	{"no gas", func(r *Rocket, _ *Site) { r.Chamber.Gas = 0 }, NoRoom},
+	{"no water jet", func(r *Rocket, _ *Site) { r.Chamber.Jet = 0 }, NoRoom},
+	{"no contraction", func(r *Rocket, _ *Site) { r.Chamber.Contraction = 0 }, NoRoom},
+	{"no gas jet", func(r *Rocket, _ *Site) { r.Chamber.GasJet = 0 }, NoRoom},
+	{"no thrust of the gas", func(r *Rocket, _ *Site) { r.Chamber.GasThrust = 0 }, NoRoom},
+	{"no proof", func(r *Rocket, _ *Site) { r.Chamber.Proof = 0 }, NoRoom},
+	{"fins of no density", func(r *Rocket, _ *Site) { r.Fins.Density = 0 }, NoRoom},
+	{"fins of no stiffness", func(r *Rocket, _ *Site) { r.Fins.ShearModulus = 0 }, NoRoom},
+	{"fins of no finish", func(r *Rocket, _ *Site) { r.Fins.Edges = 0 }, NoRoom},
+	{"a canopy without drag", func(r *Rocket, _ *Site) { r.Recovery.Drag = 0 }, NoRoom},
+	{"nothing set", func(r *Rocket, s *Site) { *r, *s = Rocket{}, Site{} }, NoRoom},
+	{"a length that is not a number", func(r *Rocket, _ *Site) { r.Chamber.Cylinder = math.NaN() }, NoRoom},
+	{"wind that is not a number", func(_ *Rocket, s *Site) { s.Wind = math.NaN() }, NotFinite},
+	{"drag that is not a number", func(r *Rocket, _ *Site) { r.Body.Drag = math.NaN() }, NotFinite},
+	{"infinite mass", func(r *Rocket, _ *Site) { r.Payload.Mass = math.Inf(1) }, NotFinite},
+	{"infinite proof pressure", func(r *Rocket, _ *Site) { r.Chamber.Proof = math.Inf(1) }, NotFinite},
+	{"a throat like a hair, still held after an hour", func(r *Rocket, _ *Site) { r.Chamber.Throat = 20e-6 }, TimeLimit},
+	{"a feather under a tent", func(r *Rocket, _ *Site) { r.Recovery.Canopy, r.Recovery.Drag = 40, 100 }, StepLimit},
+}
+
 func TestOutcomes(t *testing.T) {
-	for _, c := range []struct {
-		name   string
-		change func(r *Rocket, s *Site)
-		want   Outcome
-	}{
-		{"the fixture", func(*Rocket, *Site) {}, Landed},
-		{"0.3 bar under a kilogram of water", func(r *Rocket, _ *Site) { r.Chamber.Pressure = 0.3e5 }, NoLiftOff},
-		{"gas that cannot lift it", func(r *Rocket, _ *Site) { r.Chamber.Pressure, r.Chamber.Fill = 0.3e5, 0 }, NoLiftOff},
-		{"next to no pressure and no water", func(r *Rocket, _ *Site) { r.Chamber.Pressure, r.Chamber.Fill = 20, 0 }, NoLiftOff},
-		{"a guide that never ends", func(_ *Rocket, s *Site) { s.Guide = 1e4 }, StuckOnGuide},
-		{"lifts off and sinks back", func(r *Rocket, s *Site) { r.Chamber.Pressure, s.Guide = 1.5e5, 30 }, StuckOnGuide},
-		{"a bore wider than the body", func(r *Rocket, _ *Site) { r.Chamber.Bore = 0.091 }, NoRoom},
-		{"a throat as wide as the bore", func(r *Rocket, _ *Site) { r.Chamber.Throat = r.Chamber.Bore }, NoRoom},
-		{"a chamber longer than the body", func(r *Rocket, _ *Site) { r.Chamber.Cylinder = 1.3 }, NoRoom},
-		{"a neck that pushes the chamber out of the nose", func(r *Rocket, _ *Site) { r.Chamber.Neck = 0.6 }, NoRoom},
-		{"a neck that just fits", func(r *Rocket, _ *Site) { r.Chamber.Neck = 1.36 - 0.69 - 0.087 }, Landed},
-		{"a neck behind the exit", func(r *Rocket, _ *Site) { r.Chamber.Neck = -0.01 }, NoRoom},
-		{"the volume of a larger vessel", func(r *Rocket, _ *Site) { r.Chamber.Volume = 0.0095 }, NoRoom},
-		{"the volume of a smaller vessel", func(r *Rocket, _ *Site) { r.Chamber.Volume = 0.0022 }, NoRoom},
-		{"a throat wider than the scaled bore", func(r *Rocket, _ *Site) { r.Chamber.Volume, r.Chamber.Throat = 0.003, 0.08 }, NoRoom},
-		{"a measured volume", func(r *Rocket, _ *Site) { r.Chamber.Volume = 0.0043 }, Landed},
-		{"a tube thicker than the throat", func(r *Rocket, _ *Site) { r.Chamber.Tube = Tube{0.012, 0.3} }, NoRoom},
-		{"a tube longer than the guide", func(r *Rocket, s *Site) { r.Chamber.Tube, s.Guide = Tube{0.01, 0.7}, 0.6 }, NoRoom},
-		{"a tube longer than the chamber", func(r *Rocket, s *Site) { r.Chamber.Tube, s.Guide = Tube{0.01, 0.8}, 3 }, NoRoom},
-		{"a tube of no diameter", func(r *Rocket, _ *Site) { r.Chamber.Tube = Tube{0, 0.3} }, NoRoom},
-		{"a tube as long as guide, chamber and neck, as thick as the throat", func(r *Rocket, s *Site) {
-			r.Chamber.Neck, r.Chamber.Tube, s.Guide = 0.02, Tube{0.011, 0.797}, 0.797
-		}, Landed},
-		{"a tube too thin to lift it", func(r *Rocket, _ *Site) { r.Chamber.Tube = Tube{0.003, 0.3} }, NoLiftOff},
-		{"fins behind the nozzle", func(r *Rocket, _ *Site) { r.Fins.Station = 1.25 }, NoRoom},
-		{"fins before the nose", func(r *Rocket, _ *Site) { r.Fins.Station = -0.01 }, NoRoom},
-		{"a tail wider than the body", func(r *Rocket, _ *Site) { r.Body.Tail.Diameter = 0.1 }, NoRoom},
-		{"nose and tail longer than the body", func(r *Rocket, _ *Site) { r.Body.Nose.Length = 1.35 }, NoRoom},
-		{"an ogive blunter than a hemisphere", func(r *Rocket, _ *Site) { r.Body.Nose.Length = 0.04 }, NoRoom},
-		{"full of water", func(r *Rocket, _ *Site) { r.Chamber.Fill = 1 }, NoRoom},
-		{"no pressure", func(r *Rocket, _ *Site) { r.Chamber.Pressure = 0 }, NoRoom},
-		{"no fins", func(r *Rocket, _ *Site) { r.Fins.Count = 0 }, NoRoom},
-		{"a canopy of less than nothing", func(r *Rocket, _ *Site) { r.Recovery.Canopy = -0.1 }, NoRoom},
-		{"no drag factor", func(r *Rocket, _ *Site) { r.Body.Drag = 0 }, NoRoom},
-		{"no shape of the nose", func(r *Rocket, _ *Site) { r.Body.Nose.Shape = 0 }, NoRoom},
-		{"no gas", func(r *Rocket, _ *Site) { r.Chamber.Gas = 0 }, NoRoom},
-		{"no water jet", func(r *Rocket, _ *Site) { r.Chamber.Jet = 0 }, NoRoom},
-		{"no contraction", func(r *Rocket, _ *Site) { r.Chamber.Contraction = 0 }, NoRoom},
-		{"no gas jet", func(r *Rocket, _ *Site) { r.Chamber.GasJet = 0 }, NoRoom},
-		{"no thrust of the gas", func(r *Rocket, _ *Site) { r.Chamber.GasThrust = 0 }, NoRoom},
-		{"no proof", func(r *Rocket, _ *Site) { r.Chamber.Proof = 0 }, NoRoom},
-		{"fins of no density", func(r *Rocket, _ *Site) { r.Fins.Density = 0 }, NoRoom},
-		{"fins of no stiffness", func(r *Rocket, _ *Site) { r.Fins.ShearModulus = 0 }, NoRoom},
-		{"fins of no finish", func(r *Rocket, _ *Site) { r.Fins.Edges = 0 }, NoRoom},
-		{"a canopy without drag", func(r *Rocket, _ *Site) { r.Recovery.Drag = 0 }, NoRoom},
-		{"nothing set", func(r *Rocket, s *Site) { *r, *s = Rocket{}, Site{} }, NoRoom},
-		{"a length that is not a number", func(r *Rocket, _ *Site) { r.Chamber.Cylinder = math.NaN() }, NoRoom},
-		{"wind that is not a number", func(_ *Rocket, s *Site) { s.Wind = math.NaN() }, NotFinite},
-		{"drag that is not a number", func(r *Rocket, _ *Site) { r.Body.Drag = math.NaN() }, NotFinite},
-		{"infinite mass", func(r *Rocket, _ *Site) { r.Payload.Mass = math.Inf(1) }, NotFinite},
-		{"infinite proof pressure", func(r *Rocket, _ *Site) { r.Chamber.Proof = math.Inf(1) }, NotFinite},
-		{"a throat like a hair, still held after an hour", func(r *Rocket, _ *Site) { r.Chamber.Throat = 20e-6 }, TimeLimit},
-		{"a feather under a tent", func(r *Rocket, _ *Site) { r.Recovery.Canopy, r.Recovery.Drag = 40, 100 }, StepLimit},
-	} {
+	for _, c := range outcomes {
 		f := altered(c.change)
 		if f.Outcome != c.want {
 			t.Errorf("%s: %v, want %v", c.name, f.Outcome, c.want)

@@ -54,28 +54,35 @@ func TestPath(t *testing.T) {
 		if math.Abs(last.Z) > 1e-4 {
 			t.Errorf("flight %d ends at %g m", i, last.Z)
 		}
-		highest, gap := 0.0, 0.0
-		for j, p := range path {
-			highest = max(highest, p.Z)
-			if j == 0 {
-				continue
-			}
-			before := path[j-1]
-			gap = max(gap, p.T-before.T)
-			if p.T < before.T || p.Phase < before.Phase {
-				t.Errorf("flight %d: %v at %g s after %v at %g s", i, p.Phase, p.T, before.Phase, before.T)
-			}
-			// Both sides of an event share its instant.
-			if p.Phase != before.Phase && p.Phase != CanopyPhase && p.T != before.T {
-				t.Errorf("flight %d: no sample on both sides of %v at %g s", i, p.Phase, p.T)
-			}
-		}
+		highest, gap := followed(t, i, path)
 		// Height and its rate are interpolated each for itself.
 		near(t, "highest sample", highest, figure(t, &f, Apogee), 1e-5)
 		if even := figure(t, &f, FlightTime) / restPoints; gap > even*(1+1e-9) {
 			t.Errorf("flight %d: samples %g s apart, want %g", i, gap, even)
 		}
 	}
+}
+
+// followed returns the highest sample of a path and the longest time between two; time
+// and phases of flight i only rise.
+func followed(t *testing.T, i int, path []Sample) (highest, gap float64) {
+	t.Helper()
+	for j, p := range path {
+		highest = max(highest, p.Z)
+		if j == 0 {
+			continue
+		}
+		before := path[j-1]
+		gap = max(gap, p.T-before.T)
+		if p.T < before.T || p.Phase < before.Phase {
+			t.Errorf("flight %d: %v at %g s after %v at %g s", i, p.Phase, p.T, before.Phase, before.T)
+		}
+		// Both sides of an event share its instant.
+		if p.Phase != before.Phase && p.Phase != CanopyPhase && p.T != before.T {
+			t.Errorf("flight %d: no sample on both sides of %v at %g s", i, p.Phase, p.T)
+		}
+	}
+	return highest, gap
 }
 
 // What a sample says hangs together.

@@ -56,80 +56,102 @@ func TestPadCardNumbers(t *testing.T) {
 	} {
 		card := cardFor(t, b)
 		text := card.PadText()
-		scratch := model.NewScratch()
-		r, s := b.Rocket, b.Site
-		f := model.Fly(&r, &s, scratch)
-		bare := model.Bare(&r, &s, scratch)
-		st, _ := model.Weigh(&r, &s)
-		figure := func(f *model.Flight, id model.Figure) float64 {
-			v, ok := f.Figure(id)
-			if !ok {
-				t.Fatalf("%s: no figure %s", b.Name, model.Figures[id].Key)
-			}
-			return v
-		}
-		// Each number is right to half of its last digit; 1e-9 is for halves.
-		doubts := answers.NewDoubter(b).Doubts(&r, &s, &f)
-		for _, row := range []struct {
-			pattern    string
-			want, half float64
-		}{
-			{`^  water +(\d+) g `, st.WaterMass * 1e3, 0.5},
-			{`^  water .* (\d+) ml`, r.Chamber.Fill * st.Volume * 1e6, 0.5},
-			{`^  water .* ([\d.]+) % of`, r.Chamber.Fill * 100, 0.05},
-			{`% of ([\d.]+) l$`, st.Volume * 1e3, 0.005},
-			{`^  timer +([\d.]+) s`, r.Recovery.Delay, 0.005},
-			{`^  canopy +(\d+) cm`, r.Recovery.Canopy * 100, 0.5},
-			{`^  tilt +([\d.]+) deg`, s.Tilt * 180 / math.Pi, 0.05},
-			{`^  payload +(\d+) g`, r.Payload.Mass * 1e3, 0.5},
-			{`^  height +(\d+) m `, figure(&f, model.Apogee), 0.5},
-			{`^  height .* as modelled, ([\d.]+) to `, doubts[0].Low, 0.5},
-			{`^  height .* as modelled, .* to ([\d.]+) before any measured flight$`, doubts[0].High, 0.5},
-			{`^  height .* after ([\d.]+) s`, figure(&f, model.ApogeeTime), 0.05},
-			{`^  lands at +([\d.]+) m/s`, figure(&f, model.LandingSpeed), 0.05},
-			{`^  comes down +(\d+) m `, math.Abs(figure(&f, model.Drift)), 0.5},
-			{`^  off the guide +([\d.]+) m/s`, figure(&f, model.GuideSpeed), 0.05},
-			{`^  off the guide .* planned ([\d.]+) m/s`, s.Wind, 0.05},
-			{`^  opens +([\d.]+) m/s`, figure(&f, model.DeploySpeed), 0.05},
-			{`^  opens .* at (\d+) m$`, figure(&f, model.DeployHeight), 0.5},
-			{`^  aloft for +(\d+) s`, figure(&f, model.FlightTime), 0.5},
-			{`empty weighs (\d+) g`, st.DryMass * 1e3, 0.5},
-			{`balances at (\d+) mm`, st.DryCG * 1e3, 0.5},
-			{`holds (\d+) J`, st.StoredEnergy, 5}, // three figures
-		} {
-			if got := readNumber(t, text, row.pattern); math.Abs(got-row.want) > row.half+1e-9 {
-				t.Errorf("%s: %s reads %v, want %v", b.Name, row.pattern, got, row.want)
-			}
-		}
-		// Bounds are cut to the safe side, by less than their last digit.
-		ceiling := min(r.Chamber.Proof/1.5, 150e5)
-		for i := range b.Limits {
-			if l := &b.Limits[i]; l.Metric.Key == "chamber.pressure" {
-				ceiling = min(ceiling, l.AtMost)
-			}
-		}
-		for _, row := range []struct {
-			pattern string
-			want    float64
-		}{{`^  pressure +([\d.]+) bar`, r.Chamber.Pressure / 1e5}, {`never above ([\d.]+) bar`, ceiling / 1e5}} {
-			if got := readNumber(t, text, row.pattern); got > row.want+1e-9 || got < row.want-0.1 {
-				t.Errorf("%s: %s reads %v, want at most %v", b.Name, row.pattern, got, row.want)
-			}
-		}
-		for _, side := range []struct {
-			words string
-			sign  float64
-		}{{`Without canopy: up to (\d+) m upwind`, -1}, {`Without canopy: up to \d+ m upwind and (\d+) m downwind`, 1}} {
-			got, want := readNumber(t, text, side.words), side.sign*max(side.sign*figure(&bare, model.Drift), side.sign*figure(&f, model.Drift))
-			if got < side.sign*want {
-				t.Errorf("%s: %s reads %v, as set it comes down at %v m", b.Name, side.words, got, want)
-			}
-		}
-		if got, want := readNumber(t, text, `Without canopy: .* (\d+) m/s`), figure(&bare, model.LandingSpeed); got < want {
-			t.Errorf("%s: without canopy at %v m/s, as set it comes down at %v m/s", b.Name, got, want)
-		}
+		st, _ := model.Weigh(&b.Rocket, &b.Site)
+		checkNumbers(t, b, text, st)
+		checkCeiling(t, b, text)
+		checkBare(t, b, text)
 		checkWindow(t, b, text)
 		checkIfThen(t, b, text, st)
+	}
+}
+
+// figure returns what a flight came to.
+func figure(t *testing.T, f *model.Flight, id model.Figure) float64 {
+	t.Helper()
+	v, ok := f.Figure(id)
+	if !ok {
+		t.Fatalf("no figure %s", model.Figures[id].Key)
+	}
+	return v
+}
+
+// checkNumbers holds each number to half of its last digit.
+func checkNumbers(t *testing.T, b *brief.Brief, text string, st model.Statics) {
+	t.Helper()
+	r, s := b.Rocket, b.Site
+	f := model.Fly(&r, &s, model.NewScratch())
+	doubts := answers.NewDoubter(b).Doubts(&r, &s, &f)
+	for _, row := range []struct {
+		pattern    string
+		want, half float64
+	}{
+		{`^  water +(\d+) g `, st.WaterMass * 1e3, 0.5},
+		{`^  water .* (\d+) ml`, r.Chamber.Fill * st.Volume * 1e6, 0.5},
+		{`^  water .* ([\d.]+) % of`, r.Chamber.Fill * 100, 0.05},
+		{`% of ([\d.]+) l$`, st.Volume * 1e3, 0.005},
+		{`^  timer +([\d.]+) s`, r.Recovery.Delay, 0.005},
+		{`^  canopy +(\d+) cm`, r.Recovery.Canopy * 100, 0.5},
+		{`^  tilt +([\d.]+) deg`, s.Tilt * 180 / math.Pi, 0.05},
+		{`^  payload +(\d+) g`, r.Payload.Mass * 1e3, 0.5},
+		{`^  height +(\d+) m `, figure(t, &f, model.Apogee), 0.5},
+		{`^  height .* as modelled, ([\d.]+) to `, doubts[0].Low, 0.5},
+		{`^  height .* as modelled, .* to ([\d.]+) before any measured flight$`, doubts[0].High, 0.5},
+		{`^  height .* after ([\d.]+) s`, figure(t, &f, model.ApogeeTime), 0.05},
+		{`^  lands at +([\d.]+) m/s`, figure(t, &f, model.LandingSpeed), 0.05},
+		{`^  comes down +(\d+) m `, math.Abs(figure(t, &f, model.Drift)), 0.5},
+		{`^  off the guide +([\d.]+) m/s`, figure(t, &f, model.GuideSpeed), 0.05},
+		{`^  off the guide .* planned ([\d.]+) m/s`, s.Wind, 0.05},
+		{`^  opens +([\d.]+) m/s`, figure(t, &f, model.DeploySpeed), 0.05},
+		{`^  opens .* at (\d+) m$`, figure(t, &f, model.DeployHeight), 0.5},
+		{`^  aloft for +(\d+) s`, figure(t, &f, model.FlightTime), 0.5},
+		{`empty weighs (\d+) g`, st.DryMass * 1e3, 0.5},
+		{`balances at (\d+) mm`, st.DryCG * 1e3, 0.5},
+		{`holds (\d+) J`, st.StoredEnergy, 5}, // three figures
+	} {
+		// 1e-9 is for halves.
+		if got := readNumber(t, text, row.pattern); math.Abs(got-row.want) > row.half+1e-9 {
+			t.Errorf("%s: %s reads %v, want %v", b.Name, row.pattern, got, row.want)
+		}
+	}
+}
+
+// checkCeiling holds that pressures are cut to the safe side, by less than their last
+// digit.
+func checkCeiling(t *testing.T, b *brief.Brief, text string) {
+	t.Helper()
+	ceiling := min(b.Rocket.Chamber.Proof/1.5, 150e5)
+	for i := range b.Limits {
+		if l := &b.Limits[i]; l.Metric.Key == "chamber.pressure" {
+			ceiling = min(ceiling, l.AtMost)
+		}
+	}
+	for _, row := range []struct {
+		pattern string
+		want    float64
+	}{{`^  pressure +([\d.]+) bar`, b.Rocket.Chamber.Pressure / 1e5}, {`never above ([\d.]+) bar`, ceiling / 1e5}} {
+		if got := readNumber(t, text, row.pattern); got > row.want+1e-9 || got < row.want-0.1 {
+			t.Errorf("%s: %s reads %v, want at most %v", b.Name, row.pattern, got, row.want)
+		}
+	}
+}
+
+// checkBare holds that without canopy it comes down within what is read, as set.
+func checkBare(t *testing.T, b *brief.Brief, text string) {
+	t.Helper()
+	r, s, scratch := b.Rocket, b.Site, model.NewScratch()
+	f := model.Fly(&r, &s, scratch)
+	bare := model.Bare(&r, &s, scratch)
+	for _, side := range []struct {
+		words string
+		sign  float64
+	}{{`Without canopy: up to (\d+) m upwind`, -1}, {`Without canopy: up to \d+ m upwind and (\d+) m downwind`, 1}} {
+		got, want := readNumber(t, text, side.words), side.sign*max(side.sign*figure(t, &bare, model.Drift), side.sign*figure(t, &f, model.Drift))
+		if got < side.sign*want {
+			t.Errorf("%s: %s reads %v, as set it comes down at %v m", b.Name, side.words, got, want)
+		}
+	}
+	if got, want := readNumber(t, text, `Without canopy: .* (\d+) m/s`), figure(t, &bare, model.LandingSpeed); got < want {
+		t.Errorf("%s: without canopy at %v m/s, as set it comes down at %v m/s", b.Name, got, want)
 	}
 }
 
@@ -355,46 +377,53 @@ func TestFinTemplate(t *testing.T) {
 		if want := f.Span * (f.Root + f.Tip) / 2 * 1e6; math.Abs(math.Abs(area)-want) > 1 {
 			t.Errorf("%v: outline of %v mm², fin of %v", row.set, math.Abs(area), want)
 		}
-		svgs := regexp.MustCompile(`<svg class="fin" width="([\d.]+)mm" height="([\d.]+)mm" viewBox="(\S+) (\S+) (\S+) (\S+)"`).FindAllStringSubmatch(page, -1)
-		if len(svgs) != row.tiles {
-			t.Errorf("%v: %d sheets, want %d", row.set, len(svgs), row.tiles)
+		checkSheets(t, row.set, page, corners, row.tiles)
+	}
+}
+
+// checkSheets holds that so many sheets show every corner, each to scale and with
+// crosses that two sheets have in common.
+func checkSheets(t *testing.T, set []string, page string, corners [][2]float64, tiles int) {
+	t.Helper()
+	svgs := regexp.MustCompile(`<svg class="fin" width="([\d.]+)mm" height="([\d.]+)mm" viewBox="(\S+) (\S+) (\S+) (\S+)"`).FindAllStringSubmatch(page, -1)
+	if len(svgs) != tiles {
+		t.Errorf("%v: %d sheets, want %d", set, len(svgs), tiles)
+	}
+	crosses := regexp.MustCompile(`class="faint" d="M (\S+) (\S+) m -4 0`).FindAllStringSubmatch(page, -1)
+	seen := map[string]int{}
+	for _, svg := range svgs {
+		if svg[1] != svg[5] || svg[2] != svg[6] {
+			t.Errorf("%v: %s mm × %s mm shows %s × %s", set, svg[1], svg[2], svg[5], svg[6])
 		}
-		crosses := regexp.MustCompile(`class="faint" d="M (\S+) (\S+) m -4 0`).FindAllStringSubmatch(page, -1)
-		seen := map[string]int{}
+		box := floats(t, svg[3:])
+		// 180 × 200 mm beside heading and bar fit a sheet of A4 within its margins.
+		if box[2] > 180 || box[3] > 200 {
+			t.Errorf("%v: a sheet of %v mm", set, box)
+		}
+		for _, cross := range crosses[:len(crosses)/len(svgs)] {
+			at := floats(t, cross[1:])
+			if at[0] >= box[0]+4 && at[0] <= box[0]+box[2]-4 && at[1] >= box[1]+4 && at[1] <= box[1]+box[3]-4 {
+				seen[cross[0]]++
+			}
+		}
+	}
+	for _, cross := range crosses {
+		if seen[cross[0]] != 2 {
+			t.Errorf("%v: cross %s is whole on %d sheets, want 2", set, cross[0], seen[cross[0]])
+		}
+	}
+	if tiles > 1 && len(crosses)/len(svgs) < 2*(tiles-1) {
+		t.Errorf("%v: %d crosses on %d sheets", set, len(crosses)/len(svgs), tiles)
+	}
+	// Together the sheets show every corner.
+	for _, c := range corners {
+		shown := false
 		for _, svg := range svgs {
-			if svg[1] != svg[5] || svg[2] != svg[6] {
-				t.Errorf("%v: %s mm × %s mm shows %s × %s", row.set, svg[1], svg[2], svg[5], svg[6])
-			}
 			box := floats(t, svg[3:])
-			// 180 × 200 mm beside heading and bar fit a sheet of A4 within its margins.
-			if box[2] > 180 || box[3] > 200 {
-				t.Errorf("%v: a sheet of %v mm", row.set, box)
-			}
-			for _, cross := range crosses[:len(crosses)/len(svgs)] {
-				at := floats(t, cross[1:])
-				if at[0] >= box[0]+4 && at[0] <= box[0]+box[2]-4 && at[1] >= box[1]+4 && at[1] <= box[1]+box[3]-4 {
-					seen[cross[0]]++
-				}
-			}
+			shown = shown || c[0] > box[0] && c[0] < box[0]+box[2] && c[1] > box[1] && c[1] < box[1]+box[3]
 		}
-		for _, cross := range crosses {
-			if seen[cross[0]] != 2 {
-				t.Errorf("%v: cross %s is whole on %d sheets, want 2", row.set, cross[0], seen[cross[0]])
-			}
-		}
-		if row.tiles > 1 && len(crosses)/len(svgs) < 2*(row.tiles-1) {
-			t.Errorf("%v: %d crosses on %d sheets", row.set, len(crosses)/len(svgs), row.tiles)
-		}
-		// Together the sheets show every corner.
-		for _, c := range corners {
-			shown := false
-			for _, svg := range svgs {
-				box := floats(t, svg[3:])
-				shown = shown || c[0] > box[0] && c[0] < box[0]+box[2] && c[1] > box[1] && c[1] < box[1]+box[3]
-			}
-			if !shown {
-				t.Errorf("%v: corner %v is on no sheet", row.set, c)
-			}
+		if !shown {
+			t.Errorf("%v: corner %v is on no sheet", set, c)
 		}
 	}
 }

@@ -23,102 +23,133 @@ import (
 // in bytes.
 const mostResident = 300 << 20
 
-// TestHostileMemory gives the program files that ask for far more memory than
-// they have bytes, or that have no end: each command is refused and has never held
-// more than 300 MB.
-func TestHostileMemory(t *testing.T) {
-	t.Parallel()
-	dir := t.TempDir()
-	b := sweepBrief(t)
+// A hostileRoom is what hostile files are put into: a brief, the run of its search
+// and a sweep of it, and the names of a file of 8 GB and of one that is not there.
+type hostileRoom struct {
+	dir, brief, plan, grid, huge, none string
+	sweep                              []string // the command of the sweep, which goes on with it
+}
+
+func newHostileRoom(t *testing.T) hostileRoom {
+	t.Helper()
+	dir, b := t.TempDir(), sweepBrief(t)
 	text, err := os.ReadFile(b)
 	if err != nil {
 		t.Fatal(err)
 	}
 	write(t, b, append(text, "[scatter]\n\"chamber.pressure\" = \"1.5 %\"\n"...))
-	huge, none := filepath.Join(dir, "huge"), filepath.Join(dir, "none")
-	write(t, huge, nil)
-	if err := os.Truncate(huge, 8<<30); err != nil { // without blocks on the disk
+	h := hostileRoom{
+		dir: dir, brief: b, plan: filepath.Join(dir, "plan"), grid: filepath.Join(dir, "grid"),
+		huge: filepath.Join(dir, "huge"), none: filepath.Join(dir, "none"),
+	}
+	write(t, h.huge, nil)
+	if err := os.Truncate(h.huge, 8<<30); err != nil { // without blocks on the disk
 		t.Fatal(err)
 	}
-	plan, grid := filepath.Join(dir, "plan"), filepath.Join(dir, "grid")
-	ullage(t, t.Context(), 0, "search", b, "-o", plan, "-q")
-	sweepArgs := []string{"sweep", b, "--draws", "8", "--part", "4", "--resume", "-q", "-o", grid}
-	ullage(t, t.Context(), 0, sweepArgs...)
+	ullage(t, t.Context(), 0, "search", b, "-o", h.plan, "-q")
+	h.sweep = []string{"sweep", b, "--draws", "8", "--part", "4", "--resume", "-q", "-o", h.grid}
+	ullage(t, t.Context(), 0, h.sweep...)
+	return h
+}
 
-	// Which commands read a file of a run.
-	reads := func(run string) map[string][][]string {
-		return map[string][][]string{
-			"run.json":         {{"report", run}, {"table", run, none + ".csv"}, {"search", run, "--resume"}},
-			"brief.toml":       {{"report", run}, {"search", run, "-o", none}},
-			"front.parquet":    {{"report", run}, {"scatter", run, "--front"}, {"compare", run, run}, {"table", run, filepath.Join(dir, "front.csv")}},
-			"archive.parquet":  {{"card", run, "--room", "-o", none}, {"compare", run, "--by", "fins.span"}},
-			"history.parquet":  {{"report", run}, {"table", run, filepath.Join(dir, "history.csv")}},
-			"paths.parquet":    {{"report", run}},
-			"landings.parquet": {{"report", run}},
-		}
+// readers returns which commands read a file of a run.
+func (h *hostileRoom) readers(run string) map[string][][]string {
+	return map[string][][]string{
+		"run.json":         {{"report", run}, {"table", run, h.none + ".csv"}, {"search", run, "--resume"}},
+		"brief.toml":       {{"report", run}, {"search", run, "-o", h.none}},
+		"front.parquet":    {{"report", run}, {"scatter", run, "--front"}, {"compare", run, run}, {"table", run, filepath.Join(h.dir, "front.csv")}},
+		"archive.parquet":  {{"card", run, "--room", "-o", h.none}, {"compare", run, "--by", "fins.span"}},
+		"history.parquet":  {{"report", run}, {"table", run, filepath.Join(h.dir, "history.csv")}},
+		"paths.parquet":    {{"report", run}},
+		"landings.parquet": {{"report", run}},
 	}
-	of := reads(plan)
-	of["checkpoint-a"] = [][]string{{"search", plan, "--resume"}}
-	of["front.ipynb"] = [][]string{{"notebook", plan}}
+}
+
+// TestHostileMemory gives the program files that ask for far more memory than
+// they have bytes, or that have no end: each command is refused and has never held
+// more than 300 MB.
+func TestHostileMemory(t *testing.T) {
+	t.Parallel()
+	h := newHostileRoom(t)
+	t.Run("files of 8 GB", func(t *testing.T) { hugeFiles(t, &h) })
+	t.Run("many values", func(t *testing.T) { manyValues(t, &h) })
+	t.Run("no files of a run", func(t *testing.T) { otherFiles(t, &h) })
+	t.Run("tables", func(t *testing.T) { largeTables(t, &h) })
+}
+
+func hugeFiles(t *testing.T, h *hostileRoom) {
+	of := h.readers(h.plan)
+	of["checkpoint-a"] = [][]string{{"search", h.plan, "--resume"}}
+	of["front.ipynb"] = [][]string{{"notebook", h.plan}}
 	for name, commands := range of {
-		instead(t, filepath.Join(plan, name), huge, func() {
+		instead(t, filepath.Join(h.plan, name), h.huge, func() {
 			for _, args := range commands {
 				takesLittle(t, name+" of 8 GB", args...)
 			}
 		})
 	}
 	for _, name := range []string{"sweep.json", "brief.toml", "flights/part-000001.parquet"} {
-		instead(t, filepath.Join(grid, name), huge, func() { takesLittle(t, name+" of 8 GB", sweepArgs...) })
+		instead(t, filepath.Join(h.grid, name), h.huge, func() { takesLittle(t, name+" of 8 GB", h.sweep...) })
 	}
-	values := filepath.Join(dir, "values")
+}
+
+// manyValues puts some 8 MB of JSON in the place of a record.
+func manyValues(t *testing.T, h *hostileRoom) {
+	values := filepath.Join(h.dir, "values")
 	for name, of := range map[string]struct {
 		run, text string
 		args      []string
 	}{
-		"parts":    {grid, `{"parts":[{}` + strings.Repeat(",{}", 2_700_000) + `]}`, sweepArgs},
-		"missed":   {grid, `{"parts":[{"missed":[0` + strings.Repeat(",0", 4_000_000) + `]}]}`, sweepArgs},
-		"settings": {grid, `{"set":[""` + strings.Repeat(`,""`, 2_700_000) + `]}`, sweepArgs},
-		"a front":  {grid, `{"front":{"front":[{}` + strings.Repeat(",{}", 2_700_000) + `]}}`, sweepArgs},
-		"bands":    {plan, `{"answers":{"bands":[{}` + strings.Repeat(",{}", 2_700_000) + `]}}`, []string{"report", plan}},
-		"files":    {plan, `{"files":{"":""` + strings.Repeat(`,"":""`, 1_200_000) + `}}`, []string{"report", plan}},
-		"lists":    {plan, strings.Repeat("[", 8<<20), []string{"report", plan}},
+		"parts":    {h.grid, `{"parts":[{}` + strings.Repeat(",{}", 2_700_000) + `]}`, h.sweep},
+		"missed":   {h.grid, `{"parts":[{"missed":[0` + strings.Repeat(",0", 4_000_000) + `]}]}`, h.sweep},
+		"settings": {h.grid, `{"set":[""` + strings.Repeat(`,""`, 2_700_000) + `]}`, h.sweep},
+		"a front":  {h.grid, `{"front":{"front":[{}` + strings.Repeat(",{}", 2_700_000) + `]}}`, h.sweep},
+		"bands":    {h.plan, `{"answers":{"bands":[{}` + strings.Repeat(",{}", 2_700_000) + `]}}`, []string{"report", h.plan}},
+		"files":    {h.plan, `{"files":{"":""` + strings.Repeat(`,"":""`, 1_200_000) + `}}`, []string{"report", h.plan}},
+		"lists":    {h.plan, strings.Repeat("[", 8<<20), []string{"report", h.plan}},
 	} {
 		write(t, values, []byte(of.text))
 		record := "run.json"
-		if of.run == grid {
+		if of.run == h.grid {
 			record = "sweep.json"
 		}
 		instead(t, filepath.Join(of.run, record), values, func() { takesLittle(t, "many "+name, of.args...) })
 	}
-	for _, special := range []string{"/dev/zero", huge} {
+}
+
+func otherFiles(t *testing.T, h *hostileRoom) {
+	for _, special := range []string{"/dev/zero", h.huge} {
 		for _, args := range [][]string{
 			{"check", special},
-			{"search", special, "-o", none},
-			{"check", b, "--class", special},
-			{"fit", b, special},
-			{"fit", b, b, "--conditions", special},
+			{"search", special, "-o", h.none},
+			{"check", h.brief, "--class", special},
+			{"fit", h.brief, special},
+			{"fit", h.brief, h.brief, "--conditions", special},
 			{"epoch", "--in", special},
 			{"worker", "--replay", special},
 			{"worker", "tls://127.0.0.1:1", "--token", special},
 			{"worker", "tls://127.0.0.1:1", "--tls-ca", special},
-			{"search", b, "-o", none, "--serve", ":0", "--token", special},
-			{"search", b, "-o", none, "--serve", ":0", "--tls-cert", special, "--tls-key", special},
+			{"search", h.brief, "-o", h.none, "--serve", ":0", "--token", special},
+			{"search", h.brief, "-o", h.none, "--serve", ":0", "--tls-cert", special, "--tls-key", special},
 		} {
 			takesLittle(t, special, args...)
 		}
 	}
-	hostile := filepath.Join(dir, "hostile")
+}
+
+func largeTables(t *testing.T, h *hostileRoom) {
+	hostile := filepath.Join(h.dir, "hostile")
 	for why, bomb := range tableBombs() {
-		data, err := table.EncodePart(bomb, tableMeta(t, plan))
+		data, err := table.EncodePart(bomb, tableMeta(t, h.plan))
 		if err != nil {
 			t.Fatal(err)
 		}
 		rows := bomb.Rows()
-		for name, commands := range reads(hostile) {
+		for name, commands := range h.readers(hostile) {
 			if filepath.Ext(name) != ".parquet" {
 				continue
 			}
-			resealed(t, plan, hostile, name, data, rows)
+			resealed(t, h.plan, hostile, name, data, rows)
 			for _, args := range commands {
 				takesLittle(t, name+": "+why, args...)
 			}

@@ -64,6 +64,8 @@ const (
 	shownNumber = `Number(document.querySelector("#design .number").textContent)`
 )
 
+// The report of a search answers mouse, finger and keys, on any screen and on paper,
+// and asks for nothing from elsewhere.
 func TestReportInABrowser(t *testing.T) {
 	t.Parallel()
 	b := browser.Open(t, demoReport(t, ""))
@@ -76,95 +78,120 @@ func TestReportInABrowser(t *testing.T) {
 	b.Holds("scripts run, so the still pictures are put away", `getComputedStyle(document.querySelector(".still")).display === "none"`)
 	b.Look("wide-light")
 
-	t.Run("a box in a scatter narrows the table", func(t *testing.T) {
-		b.T = t
-		b.Holds("a mouse draws boxes at once", `document.getElementById("box").checked || (document.getElementById("box").click(), true)`)
-		b.Drag("#scatter-0-1", 0.6, 0.1, 0.93, 0.75)
-		n := browser.Ask[int](b, visibleRows)
-		if n == 0 || n >= all {
-			t.Fatalf("%d of %d rows after drawing a box over the right of the dots", n, all)
-		}
-		b.Holds("the count is told", fmt.Sprintf(`document.querySelector(".count").textContent.startsWith("%d of %d ")`, n, all))
-		b.Holds("the highest design is in, the lowest is out", `(() => {
-			const rows = [...document.querySelectorAll("#table tbody tr")].map(r => ({ hidden: r.hidden, apogee: Number(r.cells[1].textContent) }));
-			const lowest = Math.min(...rows.filter(r => !r.hidden).map(r => r.apogee)), least = Math.min(...rows.map(r => r.apogee));
-			return lowest > least;
-		})()`)
-		b.Look("wide-box")
-		b.Press("#front .clear")
-		if n := browser.Ask[int](b, visibleRows); n != all {
-			t.Errorf("%d rows after clearing, want %d", n, all)
-		}
-	})
-	t.Run("a range on a parallel axis narrows the table", func(t *testing.T) {
-		b.T = t
-		left := browser.Ask[float64](b, `60 / document.getElementById("parallel").offsetWidth`)
-		b.Drag("#parallel", left, 0.25, left, 0.5)
-		n := browser.Ask[int](b, visibleRows)
-		if n == 0 || n >= all {
-			t.Fatalf("%d of %d rows after a drag along the first axis", n, all)
-		}
-		b.Look("wide-range")
-		b.Press("#parallel-section .clear")
-		if n := browser.Ask[int](b, visibleRows); n != all {
-			t.Errorf("%d rows after clearing, want %d", n, all)
-		}
-		b.Drag("#parallel", left, 0.25, left, 0.5)
-		if again := browser.Ask[int](b, visibleRows); again != n {
-			t.Errorf("%d rows after the same drag, want %d", again, n)
-		}
-		b.Press("#parallel-section .clear")
-	})
-	t.Run("a click on a dot chooses its design", func(t *testing.T) {
-		b.T = t
-		before, told, landed := browser.Ask[string](b, flightDrawn), browser.Ask[string](b, numbersTold), browser.Ask[string](b, landingDots)
-		b.Holds("the landings of the knee are told", landingTold+`.includes(" of 100 flights land within both limits: ")`)
-		b.Holds("its pad and limits are drawn", `["pad", "at most 70.0", "at most 6.00"].every(word => document.getElementById("landing").textContent.includes(word))`)
-		// The lowest apogee lies alone at the left.
-		b.Do(chromedp.MouseClickXY(lowest(b)))
-		b.Holds("another design is chosen", shownNumber+` !== 1`)
-		if browser.Ask[string](b, flightDrawn) == before || browser.Ask[string](b, numbersTold) == told {
-			t.Error("the flight and the numbers of another design are the same as of the knee")
-		}
-		b.Holds("it is drawn from the side, with the stations that matter", `((s, n) => s.startsWith("Design " + n + " from the side, to scale: CG at release ") && /CG empty \d+, CP \d+, water level \d+ mm/.test(s))(
-			document.querySelector("#side svg").getAttribute("aria-label"), document.querySelector("#design .number").textContent)`)
-		b.Holds("its path is drawn with the wind", `/^Path of design \d+ in the plane of flight, to scale: apogee .*; wind 3.00 m\/s at 10 m$/.test(document.querySelector("#plane svg").getAttribute("aria-label"))`)
-		if browser.Ask[string](b, landingDots) == landed {
-			t.Error("another design lands where the knee does")
-		}
-		if n := browser.Ask[int](b, visibleRows); n != all {
-			t.Errorf("%d rows after a click, want %d", n, all)
-		}
-	})
-	t.Run("keys move along the table and choose", func(t *testing.T) {
-		b.T = t
-		b.Do(chromedp.Navigate(b.URL))
-		before := browser.Ask[string](b, flightDrawn)
-		b.Do(chromedp.Focus(chromedp.CSS(`#table tbody tr[tabindex="0"]`)), chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.ArrowDown))
-		b.Holds("the third row has the focus", `document.activeElement.rowIndex === 3`)
-		b.Holds("the focus can be seen", `getComputedStyle(document.activeElement).outlineStyle === "solid"`)
-		b.Holds("arrows alone choose nothing", shownNumber+` === 1`)
-		b.Do(chromedp.KeyEvent(kb.Enter))
-		b.Holds("enter chooses", shownNumber+` === 3 && `+chosenRow+` === 3`)
-		if browser.Ask[string](b, flightDrawn) == before {
-			t.Error("the flight of design 3 is drawn as that of design 1")
-		}
-		at := browser.Ask[int](b, `Math.round(scrollY)`)
-		b.Do(chromedp.KeyEvent(kb.End), chromedp.KeyEvent(" "))
-		b.Holds("the page stays where it is", fmt.Sprintf(`new Promise(done => setTimeout(() => done(Math.round(scrollY) === %d), 300))`, at))
-		b.Holds("the last design is chosen", fmt.Sprintf(shownNumber+` === %d`, all))
-		b.Holds("one row alone takes the tab key", `document.querySelectorAll('#table tbody tr[tabindex="0"]').length === 1`)
-	})
-	t.Run("a heading sorts", func(t *testing.T) {
-		b.T = t
-		b.Press("#table thead th:nth-child(2) button")
-		const apogees = `[...document.querySelectorAll("#table tbody tr")].map(r => Number(r.cells[1].textContent))`
-		b.Holds("rising", apogees+`.every((v, i, all) => i === 0 || v >= all[i - 1])`)
-		b.Holds("told", `document.querySelector("#table thead th:nth-child(2)").getAttribute("aria-sort") === "ascending"`)
-		b.Press("#table thead th:nth-child(2) button")
-		b.Holds("falling", apogees+`.every((v, i, all) => i === 0 || v <= all[i - 1])`)
-	})
+	t.Run("a box in a scatter narrows the table", func(t *testing.T) { boxNarrows(t, b, all) })
+	t.Run("a range on a parallel axis narrows the table", func(t *testing.T) { rangeNarrows(t, b, all) })
+	t.Run("a click on a dot chooses its design", func(t *testing.T) { clickChooses(t, b, all) })
+	t.Run("keys move along the table and choose", func(t *testing.T) { keysChoose(t, b, all) })
+	t.Run("a heading sorts", func(t *testing.T) { headingSorts(t, b) })
 	b.T = t
+	followsView(b)
+	followsFinger(b)
+	b.Place(794, "dark", "print")
+	b.Holds("print: still pictures", `document.querySelectorAll(".still svg").length >= 7 && getComputedStyle(document.querySelector(".still")).display === "block"`)
+	b.Holds("print: no charts", `[...document.querySelectorAll(".chart")].every(e => e.offsetHeight === 0)`)
+	b.Holds("print: black on white", `getComputedStyle(document.body).backgroundColor === "rgb(255, 255, 255)"`)
+	b.Look("print")
+	if seen, away, faults := b.Went(); len(seen) == 0 || len(away) > 0 || len(faults) > 0 {
+		t.Errorf("requests %q, of them not for the page %q, faults %q; want only the page", seen, away, faults)
+	}
+	stopsWhatReachesOut(t, b)
+}
+
+func boxNarrows(t *testing.T, b *browser.Page, all int) {
+	b.T = t
+	b.Holds("a mouse draws boxes at once", `document.getElementById("box").checked || (document.getElementById("box").click(), true)`)
+	b.Drag("#scatter-0-1", 0.6, 0.1, 0.93, 0.75)
+	n := browser.Ask[int](b, visibleRows)
+	if n == 0 || n >= all {
+		t.Fatalf("%d of %d rows after drawing a box over the right of the dots", n, all)
+	}
+	b.Holds("the count is told", fmt.Sprintf(`document.querySelector(".count").textContent.startsWith("%d of %d ")`, n, all))
+	b.Holds("the highest design is in, the lowest is out", `(() => {
+		const rows = [...document.querySelectorAll("#table tbody tr")].map(r => ({ hidden: r.hidden, apogee: Number(r.cells[1].textContent) }));
+		const lowest = Math.min(...rows.filter(r => !r.hidden).map(r => r.apogee)), least = Math.min(...rows.map(r => r.apogee));
+		return lowest > least;
+	})()`)
+	b.Look("wide-box")
+	b.Press("#front .clear")
+	if n := browser.Ask[int](b, visibleRows); n != all {
+		t.Errorf("%d rows after clearing, want %d", n, all)
+	}
+}
+
+func rangeNarrows(t *testing.T, b *browser.Page, all int) {
+	b.T = t
+	left := browser.Ask[float64](b, `60 / document.getElementById("parallel").offsetWidth`)
+	b.Drag("#parallel", left, 0.25, left, 0.5)
+	n := browser.Ask[int](b, visibleRows)
+	if n == 0 || n >= all {
+		t.Fatalf("%d of %d rows after a drag along the first axis", n, all)
+	}
+	b.Look("wide-range")
+	b.Press("#parallel-section .clear")
+	if n := browser.Ask[int](b, visibleRows); n != all {
+		t.Errorf("%d rows after clearing, want %d", n, all)
+	}
+	b.Drag("#parallel", left, 0.25, left, 0.5)
+	if again := browser.Ask[int](b, visibleRows); again != n {
+		t.Errorf("%d rows after the same drag, want %d", again, n)
+	}
+	b.Press("#parallel-section .clear")
+}
+
+func clickChooses(t *testing.T, b *browser.Page, all int) {
+	b.T = t
+	before, told, landed := browser.Ask[string](b, flightDrawn), browser.Ask[string](b, numbersTold), browser.Ask[string](b, landingDots)
+	b.Holds("the landings of the knee are told", landingTold+`.includes(" of 100 flights land within both limits: ")`)
+	b.Holds("its pad and limits are drawn", `["pad", "at most 70.0", "at most 6.00"].every(word => document.getElementById("landing").textContent.includes(word))`)
+	// The lowest apogee lies alone at the left.
+	b.Do(chromedp.MouseClickXY(lowest(b)))
+	b.Holds("another design is chosen", shownNumber+` !== 1`)
+	if browser.Ask[string](b, flightDrawn) == before || browser.Ask[string](b, numbersTold) == told {
+		t.Error("the flight and the numbers of another design are the same as of the knee")
+	}
+	b.Holds("it is drawn from the side, with the stations that matter", `((s, n) => s.startsWith("Design " + n + " from the side, to scale: CG at release ") && /CG empty \d+, CP \d+, water level \d+ mm/.test(s))(
+		document.querySelector("#side svg").getAttribute("aria-label"), document.querySelector("#design .number").textContent)`)
+	b.Holds("its path is drawn with the wind", `/^Path of design \d+ in the plane of flight, to scale: apogee .*; wind 3.00 m\/s at 10 m$/.test(document.querySelector("#plane svg").getAttribute("aria-label"))`)
+	if browser.Ask[string](b, landingDots) == landed {
+		t.Error("another design lands where the knee does")
+	}
+	if n := browser.Ask[int](b, visibleRows); n != all {
+		t.Errorf("%d rows after a click, want %d", n, all)
+	}
+}
+
+func keysChoose(t *testing.T, b *browser.Page, all int) {
+	b.T = t
+	b.Do(chromedp.Navigate(b.URL))
+	before := browser.Ask[string](b, flightDrawn)
+	b.Do(chromedp.Focus(chromedp.CSS(`#table tbody tr[tabindex="0"]`)), chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.ArrowDown))
+	b.Holds("the third row has the focus", `document.activeElement.rowIndex === 3`)
+	b.Holds("the focus can be seen", `getComputedStyle(document.activeElement).outlineStyle === "solid"`)
+	b.Holds("arrows alone choose nothing", shownNumber+` === 1`)
+	b.Do(chromedp.KeyEvent(kb.Enter))
+	b.Holds("enter chooses", shownNumber+` === 3 && `+chosenRow+` === 3`)
+	if browser.Ask[string](b, flightDrawn) == before {
+		t.Error("the flight of design 3 is drawn as that of design 1")
+	}
+	at := browser.Ask[int](b, `Math.round(scrollY)`)
+	b.Do(chromedp.KeyEvent(kb.End), chromedp.KeyEvent(" "))
+	b.Holds("the page stays where it is", fmt.Sprintf(`new Promise(done => setTimeout(() => done(Math.round(scrollY) === %d), 300))`, at))
+	b.Holds("the last design is chosen", fmt.Sprintf(shownNumber+` === %d`, all))
+	b.Holds("one row alone takes the tab key", `document.querySelectorAll('#table tbody tr[tabindex="0"]').length === 1`)
+}
+
+func headingSorts(t *testing.T, b *browser.Page) {
+	b.T = t
+	b.Press("#table thead th:nth-child(2) button")
+	const apogees = `[...document.querySelectorAll("#table tbody tr")].map(r => Number(r.cells[1].textContent))`
+	b.Holds("rising", apogees+`.every((v, i, all) => i === 0 || v >= all[i - 1])`)
+	b.Holds("told", `document.querySelector("#table thead th:nth-child(2)").getAttribute("aria-sort") === "ascending"`)
+	b.Press("#table thead th:nth-child(2) button")
+	b.Holds("falling", apogees+`.every((v, i, all) => i === 0 || v <= all[i - 1])`)
+}
+
+// followsView holds that the page fits and has the colours of narrow and dark screens.
+func followsView(b *browser.Page) {
 	for _, view := range []struct {
 		name   string
 		width  int64
@@ -178,6 +205,9 @@ func TestReportInABrowser(t *testing.T) {
 			map[string]string{"light": "#d55e00", "dark": "#e69f00"}[view.scheme]))
 		b.Look(view.name)
 	}
+}
+
+func followsFinger(b *browser.Page) {
 	b.Place(360, "light", "")
 	b.Do(chromedp.EmulateViewport(360, 900, chromedp.EmulateTouch), chromedp.Navigate(b.URL))
 	b.Holds("a finger draws no boxes unasked", `!document.getElementById("box").checked`)
@@ -188,15 +218,11 @@ func TestReportInABrowser(t *testing.T) {
 	b.Holds("the axes turn with the screen", `new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() =>
 		done(document.getElementById("parallel").offsetHeight === 480))))`)
 	b.Look("turned")
-	b.Place(794, "dark", "print")
-	b.Holds("print: still pictures", `document.querySelectorAll(".still svg").length >= 7 && getComputedStyle(document.querySelector(".still")).display === "block"`)
-	b.Holds("print: no charts", `[...document.querySelectorAll(".chart")].every(e => e.offsetHeight === 0)`)
-	b.Holds("print: black on white", `getComputedStyle(document.body).backgroundColor === "rgb(255, 255, 255)"`)
-	b.Look("print")
-	if seen, away, faults := b.Went(); len(seen) == 0 || len(away) > 0 || len(faults) > 0 {
-		t.Errorf("requests %q, of them not for the page %q, faults %q; want only the page", seen, away, faults)
-	}
-	// What would reach out, or make code of text, is stopped.
+}
+
+// stopsWhatReachesOut holds that what would reach out, or make code of text, is stopped.
+func stopsWhatReachesOut(t *testing.T, b *browser.Page) {
+	t.Helper()
 	b.Place(1280, "light", "")
 	for _, attempt := range []string{
 		`fetch("http://127.0.0.1:9/").then(() => "sent", () => "stopped")`,

@@ -129,19 +129,7 @@ func TestNotebookRuns(t *testing.T) {
 			question := map[string]string{"notebook": book, "folder": filepath.Dir(book)}
 			var cells []cellReport
 			python.Run(t, "../../../testdata/python/run_notebook.py", question, &cells)
-			page, all := "<!doctype html><meta charset=utf-8><title>notebook</title>", ""
-			pictures := 0
-			for i, cell := range cells {
-				if cell.Error != "" {
-					t.Errorf("code cell %d: %s", i+1, cell.Error)
-				}
-				if slices.Contains(cell.Kinds, "stderr") {
-					t.Errorf("code cell %d complains: %s", i+1, cell.Text)
-				}
-				pictures += len(cell.Pictures)
-				all += cell.Text
-				page += strings.Join(cell.Pictures, "\n")
-			}
+			page, all, pictures := shownBy(t, cells)
 			if pictures != c.pictures {
 				t.Errorf("%d pictures, want %d", pictures, c.pictures)
 			}
@@ -183,6 +171,25 @@ func TestNotebookRuns(t *testing.T) {
 			}
 		})
 	}
+}
+
+// shownBy returns a page of all pictures of a notebook's cells, their text, and how many
+// pictures there are. No cell may have failed or complained.
+func shownBy(t *testing.T, cells []cellReport) (page, all string, pictures int) {
+	t.Helper()
+	page = "<!doctype html><meta charset=utf-8><title>notebook</title>"
+	for i, cell := range cells {
+		if cell.Error != "" {
+			t.Errorf("code cell %d: %s", i+1, cell.Error)
+		}
+		if slices.Contains(cell.Kinds, "stderr") {
+			t.Errorf("code cell %d complains: %s", i+1, cell.Text)
+		}
+		pictures += len(cell.Pictures)
+		all += cell.Text
+		page += strings.Join(cell.Pictures, "\n")
+	}
+	return page, all, pictures
 }
 
 // pictureAnswers holds that the mouse is told what a dot is, and that a click on one

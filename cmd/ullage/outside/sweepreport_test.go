@@ -45,6 +45,13 @@ func near(t *testing.T, what, words string, want float64) {
 	}
 }
 
+// sweepShares are shares of a sweep's flights, as testdata/python/sweep_shares.py finds
+// them.
+type sweepShares struct {
+	Feasible, Low, Ratio float64
+	Missed, Alone        map[string]float64
+}
+
 // The page of a sweep says what another reader finds in its parts, and shows what
 // is chosen.
 func TestSweepReport(t *testing.T) {
@@ -57,10 +64,7 @@ func TestSweepReport(t *testing.T) {
 		"drift at most 70.0 m either way": "abs(drift_m) <= 70", "dry margin at least 1.00 cal": "dry_margin_cal >= 1",
 		"peak incidence at most 15.0 deg": "peak_incidence_deg <= 15", "proof ratio at least 1.50": "proof_ratio >= 1.5",
 	}
-	var found struct {
-		Feasible, Low, Ratio float64
-		Missed, Alone        map[string]float64
-	}
+	var found sweepShares
 	python.Run(t, "../../../testdata/python/sweep_shares.py", map[string]any{
 		"run": dir, "limits": limits, "low": "chamber_throat_m < 0.00601", "quantity": "chamber_throat_m", "number": "acceleration_m_s2",
 		"groups": 21, "from": 0.00575, "to": 0.01625, // a group a step
@@ -68,22 +72,7 @@ func TestSweepReport(t *testing.T) {
 	b := browser.Open(t, filepath.Join(dir, "report.html"))
 	b.Place(1280, "light", "")
 	b.Look("sweep-wide-light")
-	t.Run("the limits as DuckDB counts them", func(t *testing.T) {
-		b.T = t
-		rows := browser.Ask[[][]string](b, `[...document.querySelectorAll("#forbidden tbody tr")].map(r => [...r.cells].map(c => c.childNodes[0]?.textContent.trim() ?? ""))`)
-		if len(rows) != len(limits) {
-			t.Fatalf("%d limits in the table, want %d: %q", len(rows), len(limits), rows)
-		}
-		for _, row := range rows {
-			name := row[1]
-			if _, ok := limits[name]; !ok {
-				t.Errorf("a limit %q, want one of the brief's and the default ones", name)
-			}
-			near(t, name+" missed", row[2], found.Missed[name])
-			near(t, name+" missed alone", row[3], found.Alone[name])
-			near(t, "without "+name, row[4], found.Feasible+found.Alone[name])
-		}
-	})
+	t.Run("the limits as DuckDB counts them", func(t *testing.T) { limitsAsCounted(t, b, limits, &found) })
 	t.Run("what drives what, as DuckDB finds it", func(t *testing.T) {
 		b.T = t
 		words := browser.Ask[string](b, `[...document.querySelectorAll(".driven")].find(d => d.querySelector("h3").textContent === "acceleration").querySelector("tbody tr").innerText`)
@@ -92,28 +81,7 @@ func TestSweepReport(t *testing.T) {
 		}
 		near(t, "the throat's share", strings.TrimSpace(strings.TrimPrefix(words, "chamber throat")), found.Ratio)
 	})
-	t.Run("over two quantities", func(t *testing.T) {
-		b.T = t
-		b.Holds("shares, reasons and the best of each goal are drawn", `["map-share", "map-hardest", "map-best-0", "map-best-1", "map-best-2"].every(id => document.querySelector("#" + id + " svg path"))`)
-		b.Holds("its letters stand in the map", `[...document.querySelectorAll("#map-hardest text")].filter(e => /^[A-J]$/.test(e.textContent)).length > 20`)
-		choice := func(id string, k int) {
-			browser.Ask[bool](b, fmt.Sprintf(`(e => { e.value = %d; return e.dispatchEvent(new Event("change")); })(document.getElementById(%q))`, k, id))
-		}
-		before := browser.Ask[string](b, `document.querySelector("#map-share svg").outerHTML`)
-		choice("across", 3)
-		choice("up", 0)
-		if browser.Ask[string](b, `document.querySelector("#map-share svg").outerHTML`) == before {
-			t.Error("another pair looks the same")
-		}
-		b.Holds("the table follows", `document.querySelector("#cells caption").textContent.endsWith(": payload mass, g, across; fins span, mm, down")`)
-		b.Holds("a row of the table a piece of one range, a column one of the other", `document.querySelectorAll("#cells tbody tr").length === 25 && document.querySelector("#cells thead tr").cells.length === 26`)
-		one := browser.Ask[string](b, `document.querySelector("#cells tbody tr td:nth-child(4)").textContent`)
-		choice("up", 3)
-		b.Holds("a quantity against itself becomes the pair the other way round", `document.getElementById("across").value === "0" && document.getElementById("up").value === "3"`)
-		if two := browser.Ask[string](b, `document.querySelector("#cells tbody tr:nth-child(3) td:nth-child(2)").textContent`); two != one {
-			t.Errorf("turned, a cell says %q, want %q as before", two, one)
-		}
-	})
+	t.Run("over two quantities", func(t *testing.T) { overTwo(t, b) })
 	t.Run("over one quantity", func(t *testing.T) {
 		b.T = t
 		low := browser.Ask[string](b, `[...document.querySelectorAll("#singles table")].find(e => e.caption.textContent.startsWith("chamber throat")).querySelector("tbody tr td").textContent`)
@@ -135,6 +103,46 @@ func TestSweepReport(t *testing.T) {
 	b.Look("sweep-print")
 	if seen, away, faults := b.Went(); len(seen) == 0 || len(away) > 0 || len(faults) > 0 {
 		t.Errorf("requests %q, of them not for the page %q; faults %q; want only the page", seen, away, faults)
+	}
+}
+
+func limitsAsCounted(t *testing.T, b *browser.Page, limits map[string]string, found *sweepShares) {
+	b.T = t
+	rows := browser.Ask[[][]string](b, `[...document.querySelectorAll("#forbidden tbody tr")].map(r => [...r.cells].map(c => c.childNodes[0]?.textContent.trim() ?? ""))`)
+	if len(rows) != len(limits) {
+		t.Fatalf("%d limits in the table, want %d: %q", len(rows), len(limits), rows)
+	}
+	for _, row := range rows {
+		name := row[1]
+		if _, ok := limits[name]; !ok {
+			t.Errorf("a limit %q, want one of the brief's and the default ones", name)
+		}
+		near(t, name+" missed", row[2], found.Missed[name])
+		near(t, name+" missed alone", row[3], found.Alone[name])
+		near(t, "without "+name, row[4], found.Feasible+found.Alone[name])
+	}
+}
+
+func overTwo(t *testing.T, b *browser.Page) {
+	b.T = t
+	b.Holds("shares, reasons and the best of each goal are drawn", `["map-share", "map-hardest", "map-best-0", "map-best-1", "map-best-2"].every(id => document.querySelector("#" + id + " svg path"))`)
+	b.Holds("its letters stand in the map", `[...document.querySelectorAll("#map-hardest text")].filter(e => /^[A-J]$/.test(e.textContent)).length > 20`)
+	choice := func(id string, k int) {
+		browser.Ask[bool](b, fmt.Sprintf(`(e => { e.value = %d; return e.dispatchEvent(new Event("change")); })(document.getElementById(%q))`, k, id))
+	}
+	before := browser.Ask[string](b, `document.querySelector("#map-share svg").outerHTML`)
+	choice("across", 3)
+	choice("up", 0)
+	if browser.Ask[string](b, `document.querySelector("#map-share svg").outerHTML`) == before {
+		t.Error("another pair looks the same")
+	}
+	b.Holds("the table follows", `document.querySelector("#cells caption").textContent.endsWith(": payload mass, g, across; fins span, mm, down")`)
+	b.Holds("a row of the table a piece of one range, a column one of the other", `document.querySelectorAll("#cells tbody tr").length === 25 && document.querySelector("#cells thead tr").cells.length === 26`)
+	one := browser.Ask[string](b, `document.querySelector("#cells tbody tr td:nth-child(4)").textContent`)
+	choice("up", 3)
+	b.Holds("a quantity against itself becomes the pair the other way round", `document.getElementById("across").value === "0" && document.getElementById("up").value === "3"`)
+	if two := browser.Ask[string](b, `document.querySelector("#cells tbody tr:nth-child(3) td:nth-child(2)").textContent`); two != one {
+		t.Errorf("turned, a cell says %q, want %q as before", two, one)
 	}
 }
 
