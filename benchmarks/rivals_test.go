@@ -138,7 +138,23 @@ func (r *rival) adaptCovariance() float64 {
 	return r.best
 }
 
-func (r *rival) adapt(n, lambda int) {
+// A strategy is how CMA-ES adapts in n dimensions, from the fittest half of lambda tries:
+// constants and formulas of Hansen's tutorial, by their names there.
+type strategy struct {
+	weights                       []float64
+	effective, cs, ds, cc, c1, cm float64
+	dim, chi, sigma               float64
+	mean, ps, pc                  *mat.VecDense
+	cov                           *mat.SymDense
+}
+
+// A draw is a try of a strategy: standard normal numbers, and those along its axes.
+type draw struct {
+	z, y *mat.VecDense
+	try
+}
+
+func newStrategy(n, lambda int, mean []float64) *strategy {
 	dim, mu := float64(n), lambda/2
 	weights, sum, squares := make([]float64, mu), 0.0, 0.0
 	for i := range weights {
@@ -151,32 +167,71 @@ func (r *rival) adapt(n, lambda int) {
 	}
 	effective := 1 / squares
 	cs := (effective + 2) / (dim + effective + 5)
-	ds := 1 + 2*max(0, math.Sqrt((effective-1)/(dim+1))-1) + cs
-	cc := (4 + effective/dim) / (dim + 4 + 2*effective/dim)
 	c1 := 2 / ((dim+1.3)*(dim+1.3) + effective)
-	cm := min(1-c1, 2*(effective-2+1/effective)/((dim+2)*(dim+2)+effective))
-	chi := math.Sqrt(dim) * (1 - 1/(4*dim) + 1/(21*dim*dim))
-	mean, sigma := mat.NewVecDense(n, r.anywhere()), 0.3
-	ps, pc, cov := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil), mat.NewSymDense(n, nil)
+	s := strategy{
+		weights: weights, effective: effective, cs: cs,
+		ds: 1 + 2*max(0, math.Sqrt((effective-1)/(dim+1))-1) + cs,
+		cc: (4 + effective/dim) / (dim + 4 + 2*effective/dim), c1: c1,
+		cm:  min(1-c1, 2*(effective-2+1/effective)/((dim+2)*(dim+2)+effective)),
+		dim: dim, chi: math.Sqrt(dim) * (1 - 1/(4*dim) + 1/(21*dim*dim)), sigma: 0.3,
+		mean: mat.NewVecDense(n, mean), ps: mat.NewVecDense(n, nil), pc: mat.NewVecDense(n, nil), cov: mat.NewSymDense(n, nil),
+	}
 	for i := range n {
-		cov.SetSym(i, i, 1)
+		s.cov.SetSym(i, i, 1)
 	}
-	type draw struct {
-		z, y *mat.VecDense
-		try
+	return &s
+}
+
+// axes returns the directions and lengths in which a strategy draws; false where it has
+// shrunk to a point, or is lost.
+func (s *strategy) axes() (axes mat.Dense, lengths []float64, ok bool) {
+	var eigen mat.EigenSym
+	if !eigen.Factorize(s.cov, true) {
+		return axes, nil, false
 	}
+	eigen.VectorsTo(&axes)
+	lengths = eigen.Values(nil)
+	for i, v := range lengths {
+		lengths[i] = math.Sqrt(max(v, 1e-20))
+	}
+	return axes, lengths, s.sigma*slices.Max(lengths) >= 1e-6 && s.sigma <= 1e3
+}
+
+// learn moves a strategy by the fittest draws, which come first.
+func (s *strategy) learn(draws []draw, axes *mat.Dense, generation int) {
+	n := s.mean.Len()
+	step, white := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
+	for i, w := range s.weights {
+		step.AddScaledVec(step, w, draws[i].y)
+		white.AddScaledVec(white, w, draws[i].z)
+	}
+	s.mean.AddScaledVec(s.mean, s.sigma, step)
+	for i := range n {
+		s.mean.SetVec(i, min(max(s.mean.AtVec(i), 0), 1))
+	}
+	white.MulVec(axes, mat.VecDenseCopyOf(white))
+	s.ps.ScaleVec(1-s.cs, s.ps)
+	s.ps.AddScaledVec(s.ps, math.Sqrt(s.cs*(2-s.cs)*s.effective), white)
+	long := mat.Norm(s.ps, 2)
+	h := 0.0
+	if long/math.Sqrt(1-math.Pow(1-s.cs, 2*float64(generation))) < (1.4+2/(s.dim+1))*s.chi {
+		h = 1
+	}
+	s.pc.ScaleVec(1-s.cc, s.pc)
+	s.pc.AddScaledVec(s.pc, h*math.Sqrt(s.cc*(2-s.cc)*s.effective), step)
+	s.cov.ScaleSym(1-s.c1-s.cm+(1-h)*s.c1*s.cc*(2-s.cc), s.cov)
+	s.cov.SymRankOne(s.cov, s.c1, s.pc)
+	for i, w := range s.weights {
+		s.cov.SymRankOne(s.cov, s.cm*w, draws[i].y)
+	}
+	s.sigma *= math.Exp(s.cs / s.ds * (long/s.chi - 1))
+}
+
+func (r *rival) adapt(n, lambda int) {
+	s := newStrategy(n, lambda, r.anywhere())
 	for generation := 1; r.left > 0; generation++ {
-		var eigen mat.EigenSym
-		if !eigen.Factorize(cov, true) {
-			return
-		}
-		var axes mat.Dense
-		eigen.VectorsTo(&axes)
-		lengths := eigen.Values(nil)
-		for i, v := range lengths {
-			lengths[i] = math.Sqrt(max(v, 1e-20))
-		}
-		if sigma*slices.Max(lengths) < 1e-6 || sigma > 1e3 {
+		axes, lengths, ok := s.axes()
+		if !ok {
 			return
 		}
 		var draws []draw
@@ -189,38 +244,14 @@ func (r *rival) adapt(n, lambda int) {
 			y.MulVec(&axes, mat.VecDenseCopyOf(y))
 			at := make([]float64, n)
 			for i := range at {
-				at[i] = mean.AtVec(i) + sigma*y.AtVec(i)
+				at[i] = s.mean.AtVec(i) + s.sigma*y.AtVec(i)
 			}
 			draws = append(draws, draw{z, y, r.try(at)})
 		}
-		if len(draws) < mu {
+		if len(draws) < len(s.weights) {
 			return
 		}
 		slices.SortStableFunc(draws, func(a, b draw) int { return r.compare(a.try, b.try) })
-		step, white := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
-		for i, w := range weights {
-			step.AddScaledVec(step, w, draws[i].y)
-			white.AddScaledVec(white, w, draws[i].z)
-		}
-		mean.AddScaledVec(mean, sigma, step)
-		for i := range n {
-			mean.SetVec(i, min(max(mean.AtVec(i), 0), 1))
-		}
-		white.MulVec(&axes, mat.VecDenseCopyOf(white))
-		ps.ScaleVec(1-cs, ps)
-		ps.AddScaledVec(ps, math.Sqrt(cs*(2-cs)*effective), white)
-		long := mat.Norm(ps, 2)
-		h := 0.0
-		if long/math.Sqrt(1-math.Pow(1-cs, 2*float64(generation))) < (1.4+2/(dim+1))*chi {
-			h = 1
-		}
-		pc.ScaleVec(1-cc, pc)
-		pc.AddScaledVec(pc, h*math.Sqrt(cc*(2-cc)*effective), step)
-		cov.ScaleSym(1-c1-cm+(1-h)*c1*cc*(2-cc), cov)
-		cov.SymRankOne(cov, c1, pc)
-		for i, w := range weights {
-			cov.SymRankOne(cov, cm*w, draws[i].y)
-		}
-		sigma *= math.Exp(cs / ds * (long/chi - 1))
+		s.learn(draws, &axes, generation)
 	}
 }

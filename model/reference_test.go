@@ -233,9 +233,9 @@ type refState [10]float64
 
 func (f *reference) rates(sh *shape, y refState) (dy refState) {
 	r := f.r
-	b, fin := &r.Body, &r.Fins
+	b := &r.Body
 	s := math.Pi * b.Diameter * b.Diameter / 4
-	rho, sound, mu, pa := f.air(y[1])
+	rho, sound, mu, _ := f.air(y[1])
 	sin, cos := math.Sin(y[4]), math.Cos(y[4])
 	wind := f.s.Wind * math.Pow(math.Max(y[1], 1)/10, f.s.WindExponent)
 	if f.guided {
@@ -256,76 +256,135 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 		return refState{y[2], y[3], -k * ux, -k*uz - 9.80665, 0, 0, 0, 0, 0, v}
 	}
 
-	at := math.Pi * r.Chamber.Throat * r.Chamber.Throat / 4
-	bore := math.Pi * r.Chamber.Bore * r.Chamber.Bore / 4
-	total, _ := f.fill(2*r.Chamber.End + r.Chamber.Cylinder)
-	give := r.Chamber.Growth * total // m³/Pa
-	m, cg, inertia := f.frozen[0], f.frozen[1], f.frozen[2]
-	surface, flow := 0.0, 0.0
-	f.thrust = 0
-	switch f.phase {
-	case TubePhase, WaterPhase:
-		tube := math.Pi * r.Chamber.Tube.Diameter * r.Chamber.Tube.Diameter / 4
-		free := total - y[6]
-		vol, t := free, y[7]
-		behind := 0.0
-		if f.phase == TubePhase {
-			behind = tube * math.Hypot(y[0], y[1])
-		}
-		ps := buck(t)
-		vol += behind
-		if give > 0 {
-			c := vol + give*(ps-f.s.Pressure)
-			vol = (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*t)) / 2
-		}
-		dps := (buck(t+0.01) - buck(t-0.01)) / 0.02
-		p := f.airMass*287.05287*t/vol + ps
-		at := at * r.Chamber.Contraction
-		u := math.Sqrt(2 * math.Max(p-pa, 0) / (998.2 * (1/(r.Chamber.Jet*r.Chamber.Jet) - at*at/(bore*bore))))
-		mv := ps * vol / (461.523 * t)
-		du := 2.501e6 - 2361*(t-273.15) - 461.523*t
-		dT := -(p + du*ps/(461.523*t)) /
-			(f.airMass*287.05287/0.4 + mv*1410 + math.Max(f.vapour-mv, 0)*4186 + du*(dps*vol/(461.523*t)-mv/t))
-		kappa := f.airMass*287.05287*t/(vol*vol) - (f.airMass*287.05287/vol+dps)*dT
-		dT /= 1 + give*kappa
-		f.thrust = 998.2 * at * u * u
-		flow = 998.2 * at * u
-		if f.dip > 0 && y[6] < r.Chamber.Drawn*f.dip {
-			f.thrust = 0
-		}
-		dy[6], dy[7] = -at*u, dT*at*u
-		if f.phase == TubePhase {
-			f.thrust, flow = (p-pa)*tube, 0
-			dy[6], dy[7] = 0, dT*tube*math.Hypot(y[2], y[3])
-		}
-		m, cg, inertia, surface = f.mass(y[6], y[8]*(vol-behind)/vol)
-	case GasPhase:
-		p, vol := f.spent(y), total+give*(f.spent(y)-f.s.Pressure)
-		crit, gasArea := math.Pow(1.2, 3.5), r.Chamber.GasJet*at
-		rt := 287.05287 * y[7]
-		if p >= crit*pa {
-			flow = gasArea * p * math.Sqrt(1.4/rt) / (1.2 * 1.2 * 1.2)
-			f.thrust = flow*math.Sqrt(2*1.4*rt/2.4) + (p/crit-pa)*gasArea
-		} else {
-			q := math.Min(pa/p, 1)
-			u := math.Sqrt(7 * rt * (1 - math.Pow(q, 2./7)))
-			flow = gasArea * p / rt * math.Pow(q, 1/1.4) * u
-			f.thrust = flow * u
-		}
-		f.thrust *= r.Chamber.GasThrust
-		dp := -1.4 * rt * flow / (vol + 1.4*p*give)
-		dy[8], dy[7] = -flow, (-rt*flow-p*give*dp)/(y[8]*287.05287/0.4)
-		m, cg, inertia, _ = f.mass(0, y[8])
-	}
+	j := f.jet(y, &dy)
+	m, cg, inertia := j.mass, j.cg, j.inertia
 	dy[0], dy[1], dy[4] = y[2], y[3], y[5]
 
 	along, across := ux*sin+uz*cos, ux*cos-uz*sin
 	axial := f.thrust - 0.5*rho*s*cd*along*math.Abs(along)
 	f.clear = math.Inf(1)
 	if f.phase == WaterPhase {
-		f.clear = surface - 0.69*math.Pow(flow/998.2*flow/998.2*m/axial, 0.2)
+		f.clear = j.surface - 0.69*math.Pow(j.flow/998.2*j.flow/998.2*m/axial, 0.2)
 	}
-	area := fin.Span * (fin.Root + fin.Tip) / 2
+	cn, at3, _ := f.lift(sh)
+	f.margin = ((cn[0]*at3[0]+cn[1]*at3[1]+cn[2]*at3[2])/(2+cn[1]+cn[2]) - cg) / b.Diameter
+	f.alpha = math.Atan2(math.Abs(across), along)
+
+	if f.guided {
+		a := axial/m - 9.80665*cos
+		dy[2], dy[3], dy[4] = a*sin, a*cos, 0
+		f.felt = math.Hypot(dy[2], dy[3]+9.80665)
+		return dy
+	}
+	normal, moment := f.pressed(sh, y, rho, along, across, cg)
+	le := b.Length - cg
+	ls := 0.0
+	if f.phase == WaterPhase {
+		ls = b.Length - j.surface - cg
+	}
+	moment -= y[5] * j.flow * (le*le - ls*ls)
+	dy[2] = (axial*sin - normal*cos) / m
+	dy[3] = (axial*cos+normal*sin)/m - 9.80665
+	dy[5] = moment / inertia
+	f.felt = math.Hypot(dy[2], dy[3]+9.80665)
+	return dy
+}
+
+// A refJet is what a jet does at an instant: mass, balance and inertia of the rocket, how
+// far the water's surface lies from the tip, and the mass flow.
+type refJet struct{ mass, cg, inertia, surface, flow float64 }
+
+// jet sets the thrust, and in dy how water, temperature and gas change.
+func (f *reference) jet(y refState, dy *refState) refJet {
+	switch f.phase {
+	case TubePhase, WaterPhase:
+		return f.waterJet(y, dy)
+	case GasPhase:
+		return f.gasJet(y, dy)
+	}
+	f.thrust = 0
+	return refJet{mass: f.frozen[0], cg: f.frozen[1], inertia: f.frozen[2]}
+}
+
+func (f *reference) waterJet(y refState, dy *refState) (j refJet) {
+	r, pa := f.r, f.outside(y)
+	at := math.Pi * r.Chamber.Throat * r.Chamber.Throat / 4
+	bore := math.Pi * r.Chamber.Bore * r.Chamber.Bore / 4
+	total, _ := f.fill(2*r.Chamber.End + r.Chamber.Cylinder)
+	give := r.Chamber.Growth * total // m³/Pa
+	tube := math.Pi * r.Chamber.Tube.Diameter * r.Chamber.Tube.Diameter / 4
+	free := total - y[6]
+	vol, t := free, y[7]
+	behind := 0.0
+	if f.phase == TubePhase {
+		behind = tube * math.Hypot(y[0], y[1])
+	}
+	ps := buck(t)
+	vol += behind
+	if give > 0 {
+		c := vol + give*(ps-f.s.Pressure)
+		vol = (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*t)) / 2
+	}
+	dps := (buck(t+0.01) - buck(t-0.01)) / 0.02
+	p := f.airMass*287.05287*t/vol + ps
+	at *= r.Chamber.Contraction
+	u := math.Sqrt(2 * math.Max(p-pa, 0) / (998.2 * (1/(r.Chamber.Jet*r.Chamber.Jet) - at*at/(bore*bore))))
+	mv := ps * vol / (461.523 * t)
+	du := 2.501e6 - 2361*(t-273.15) - 461.523*t
+	dT := -(p + du*ps/(461.523*t)) /
+		(f.airMass*287.05287/0.4 + mv*1410 + math.Max(f.vapour-mv, 0)*4186 + du*(dps*vol/(461.523*t)-mv/t))
+	kappa := f.airMass*287.05287*t/(vol*vol) - (f.airMass*287.05287/vol+dps)*dT
+	dT /= 1 + give*kappa
+	f.thrust = 998.2 * at * u * u
+	j.flow = 998.2 * at * u
+	if f.dip > 0 && y[6] < r.Chamber.Drawn*f.dip {
+		f.thrust = 0
+	}
+	dy[6], dy[7] = -at*u, dT*at*u
+	if f.phase == TubePhase {
+		f.thrust, j.flow = (p-pa)*tube, 0
+		dy[6], dy[7] = 0, dT*tube*math.Hypot(y[2], y[3])
+	}
+	j.mass, j.cg, j.inertia, j.surface = f.mass(y[6], y[8]*(vol-behind)/vol)
+	return j
+}
+
+func (f *reference) gasJet(y refState, dy *refState) (j refJet) {
+	r, pa := f.r, f.outside(y)
+	at := math.Pi * r.Chamber.Throat * r.Chamber.Throat / 4
+	total, _ := f.fill(2*r.Chamber.End + r.Chamber.Cylinder)
+	give := r.Chamber.Growth * total // m³/Pa
+	p, vol := f.spent(y), total+give*(f.spent(y)-f.s.Pressure)
+	crit, gasArea := math.Pow(1.2, 3.5), r.Chamber.GasJet*at
+	rt := 287.05287 * y[7]
+	if p >= crit*pa {
+		j.flow = gasArea * p * math.Sqrt(1.4/rt) / (1.2 * 1.2 * 1.2)
+		f.thrust = j.flow*math.Sqrt(2*1.4*rt/2.4) + (p/crit-pa)*gasArea
+	} else {
+		q := math.Min(pa/p, 1)
+		u := math.Sqrt(7 * rt * (1 - math.Pow(q, 2./7)))
+		j.flow = gasArea * p / rt * math.Pow(q, 1/1.4) * u
+		f.thrust = j.flow * u
+	}
+	f.thrust *= r.Chamber.GasThrust
+	dp := -1.4 * rt * j.flow / (vol + 1.4*p*give)
+	dy[8], dy[7] = -j.flow, (-rt*j.flow-p*give*dp)/(y[8]*287.05287/0.4)
+	j.mass, j.cg, j.inertia, _ = f.mass(0, y[8])
+	return j
+}
+
+// outside is the pressure of the air.
+func (f *reference) outside(y refState) float64 {
+	_, _, _, pa := f.air(y[1])
+	return pa
+}
+
+// lift returns the slopes of the normal force of nose, tail and fins, where they act, and
+// the area of a fin.
+func (f *reference) lift(sh *shape) (cn, at [3]float64, area float64) {
+	b, fin := &f.r.Body, &f.r.Fins
+	s := math.Pi * b.Diameter * b.Diameter / 4
+	area = fin.Span * (fin.Root + fin.Tip) / 2
 	ar := 2 * fin.Span * fin.Span / area
 	mid := math.Atan((fin.Rake + fin.Tip/2 - fin.Root/2) / fin.Span)
 	beta := math.Sqrt(1 - math.Pow(math.Min(f.mach, 0.8), 2))
@@ -338,18 +397,14 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 	q := b.Diameter / b.Tail.Diameter
 	cnTail := 2 * (1/(q*q) - 1)
 	xTail := b.Length - b.Tail.Length + b.Tail.Length/3*(1+(1-q)/(1-q*q))
-	cn := [3]float64{2, cnTail, cnFin}
-	at3 := [3]float64{sh.noseCP, xTail, xFin}
-	f.margin = ((2*sh.noseCP+cnTail*xTail+cnFin*xFin)/(2+cnTail+cnFin) - cg) / b.Diameter
-	f.alpha = math.Atan2(math.Abs(across), along)
+	return [3]float64{2, cnTail, cnFin}, [3]float64{sh.noseCP, xTail, xFin}, area
+}
 
-	if f.guided {
-		a := axial/m - 9.80665*cos
-		dy[2], dy[3], dy[4] = a*sin, a*cos, 0
-		f.felt = math.Hypot(dy[2], dy[3]+9.80665)
-		return dy
-	}
-	var normal, moment float64
+// pressed returns what the air does across the rocket: the force and its moment.
+func (f *reference) pressed(sh *shape, y refState, rho, along, across, cg float64) (normal, moment float64) {
+	b := &f.r.Body
+	s, v := math.Pi*b.Diameter*b.Diameter/4, math.Hypot(along, across)
+	cn, at3, area := f.lift(sh)
 	for i := range cn {
 		force := 0.5 * rho * s * cn[i] * math.Abs(along) * across
 		normal += force
@@ -358,20 +413,10 @@ func (f *reference) rates(sh *shape, y refState) (dy refState) {
 	}
 	crossed := 0.5 * rho * across * math.Abs(across)
 	eta := 0.71 + (b.Length/b.Diameter-12)/4*0.03 // the fixture's fineness lies between 12 and 16
-	body, fins := 1.2*eta*sh.side, 1.17*4/(3*math.Pi)*n*area
+	body, fins := 1.2*eta*sh.side, 1.17*4/(3*math.Pi)*float64(f.r.Fins.Count)*area
 	normal += crossed * (body + fins)
-	moment += crossed * (body*(sh.sideAt-cg) + fins*(xFin-cg))
-	le := b.Length - cg
-	ls := 0.0
-	if f.phase == WaterPhase {
-		ls = b.Length - surface - cg
-	}
-	moment -= y[5] * flow * (le*le - ls*ls)
-	dy[2] = (axial*sin - normal*cos) / m
-	dy[3] = (axial*cos+normal*sin)/m - 9.80665
-	dy[5] = moment / inertia
-	f.felt = math.Hypot(dy[2], dy[3]+9.80665)
-	return dy
+	moment += crossed * (body*(sh.sideAt-cg) + fins*(at3[2]-cg))
+	return normal, moment
 }
 
 // noseFirst flies a point mass from the apex, canopy and all, and keeps the worse
@@ -429,11 +474,28 @@ func (f *reference) noseFirst(sh *shape, out map[Figure]float64, y refState, t, 
 	}
 }
 
-// fly returns the figures it keeps.
-func (f *reference) fly() map[Figure]float64 {
+// A refRun is a flight of the twin on its way.
+type refRun struct {
+	*reference
+	sh         shape
+	y          refState
+	out        map[Figure]float64
+	t, opening float64
+
+	total, water, liftoff float64
+	waterFrom, gasFrom    float64
+	descending            bool
+	apex                  refState
+	apexTime              float64
+	above                 [2]float64 // clearance and water a step before
+}
+
+func (f *refRun) note(id Figure, v float64) { f.out[id] = max(f.out[id], v) }
+
+// charged returns the rocket on its guide.
+func (f *reference) charged() refRun {
 	r, site := f.r, f.s
 	f.weigh()
-	sh := f.shape()
 	total, _ := f.fill(2*r.Chamber.End + r.Chamber.Cylinder)
 	water := r.Chamber.Fill * total
 	t0 := site.Temperature
@@ -443,135 +505,160 @@ func (f *reference) fly() map[Figure]float64 {
 	free := total*(1+r.Chamber.Growth*r.Chamber.Pressure) - water
 	f.airMass = (site.Pressure + r.Chamber.Pressure - buck(t0)) * free / (287.05287 * t0)
 	f.vapour = buck(t0) * free / (461.523 * t0)
-	liftoff := f.dry + 998.2*water + f.airMass + f.vapour
-	y := refState{4: -site.Tilt, 6: water, 7: t0, 8: f.airMass + f.vapour}
 	f.phase, f.guided = WaterPhase, true
 	if r.Chamber.Tube.Length > 0 {
 		f.phase = TubePhase
 	}
-	out := map[Figure]float64{Margin: math.Inf(1)}
-	opening := r.Recovery.Delay + r.Recovery.Latency
-	t, waterFrom, gasFrom := 0.0, 0.0, 0.0
-	descending := false
-	var apex refState
-	apexTime := math.Inf(1)
-	above := [2]float64{} // clearance and water a step before
-	for y[1] >= 0 {
-		h := 1e-4
-		if f.phase >= CoastPhase {
-			h = 1e-3
-		}
-		if f.phase == CanopyPhase && !f.filled {
-			h = 1e-4
-			if y[9] > 7.8*r.Recovery.Canopy { // the force falls fast
-				h = 1e-5
-			}
-		}
-		if f.phase < CanopyPhase && t+h > opening {
-			h = opening - t
-		}
-		k1 := f.rates(&sh, y)
-		note := func(id Figure, v float64) { out[id] = max(out[id], v) }
-		if f.phase == CanopyPhase {
-			note(OpeningForce, f.pull)
-		} else {
-			note(MaxSpeed, math.Hypot(y[2], y[3]))
-			note(MaxMach, f.mach)
-			note(PeakThrust, f.thrust)
-			if !descending {
-				note(Acceleration, f.felt)
-				if !f.guided {
-					out[Margin] = min(out[Margin], f.margin)
-				}
-			}
-			if f.phase <= GasPhase && !f.guided {
-				note(PeakIncidence, f.alpha)
-			}
-		}
-		out[Impulse] += f.thrust * h
-		if f.phase == WaterPhase {
-			if f.dip == 0 && f.clear <= 0 {
-				f.dip = y[6] + (above[1]-y[6])*f.clear/(f.clear-above[0])
-				out[DrawnShare] = f.dip / water
-			}
-			above = [2]float64{f.clear, y[6]}
-		}
-		step := func(k refState, c float64) (z refState) {
-			for i := range z {
-				z[i] = y[i] + c*h*k[i]
-			}
-			return z
-		}
-		k2 := f.rates(&sh, step(k1, 0.5))
-		k3 := f.rates(&sh, step(k2, 0.5))
-		k4 := f.rates(&sh, step(k3, 1))
-		for i := range y {
-			y[i] += h / 6 * (k1[i] + 2*k2[i] + 2*k3[i] + k4[i])
-		}
-		t += h
-		if full := 8 * r.Recovery.Canopy; f.phase == CanopyPhase && y[9] >= full && !f.filled {
-			f.filled = true
-			f.rates(&sh, y)
-			note(OpeningForce, 1.7*f.pull)
-		}
-		if y[1] > out[Apogee] {
-			out[Apogee], out[ApogeeTime] = y[1], t
-		}
-		if !descending && !f.guided && y[3] < 0 && f.phase == CoastPhase {
-			apex, apexTime = y, t
-		}
-		descending = descending || !f.guided && y[3] < 0
-		if f.guided && math.Hypot(y[0], y[1]) >= site.Guide {
-			f.guided = false
-			out[GuideSpeed] = math.Hypot(y[2], y[3])
-		}
-		if on := r.Chamber.Tube.Length; f.phase == TubePhase && math.Hypot(y[0], y[1]) >= on {
-			c := total - y[6] + math.Pi*math.Pow(r.Chamber.Tube.Diameter, 2)/4*on
-			vol := c
-			if give := r.Chamber.Growth * total; give > 0 {
-				c += give * (buck(y[7]) - site.Pressure)
-				vol = (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*y[7])) / 2
-			}
-			share := 1 - math.Pi*math.Pow(r.Chamber.Tube.Diameter, 2)/4*on/vol
-			f.airMass, f.vapour, y[8] = f.airMass*share, f.vapour*share, y[8]*share
-			f.phase, waterFrom = WaterPhase, t
-			out[TubeTime], out[TubeSpeed] = t, math.Hypot(y[2], y[3])
-		}
-		if f.phase == WaterPhase && y[6] <= 0 {
-			vol := total
-			if give := r.Chamber.Growth * total; give > 0 {
-				c := total + give*(buck(y[7])-site.Pressure)
-				vol = (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*y[7])) / 2
-			}
-			p := f.airMass*287.05287*y[7]/vol + buck(y[7])
-			y[6], y[8] = 0, p*vol/(287.05287*y[7])
-			f.phase, gasFrom = GasPhase, t
-			out[WaterTime] = t - waterFrom
-		}
-		if f.phase == GasPhase {
-			_, _, _, pa := f.air(y[1])
-			if f.spent(y) < 1.001*pa {
-				f.phase = CoastPhase
-				f.frozen[0], f.frozen[1], f.frozen[2], _ = f.mass(0, y[8])
-				out[GasTime] = t - gasFrom
-				out[ThrustEndSpeed], out[ThrustEndHeight] = math.Hypot(y[2], y[3]), y[1]
-				out[ThrustEndLean] = math.Atan2(y[2], y[3])
-			}
-		}
-		if f.phase == CoastPhase && t >= opening {
-			f.phase, y[9] = CanopyPhase, 0
-			wind := site.Wind * math.Pow(math.Max(y[1], 1)/10, site.WindExponent)
-			out[DeploySpeed], out[DeployHeight] = math.Hypot(y[2]-wind, y[3]), y[1]
-		}
+	return refRun{
+		reference: f, sh: f.shape(), y: refState{4: -site.Tilt, 6: water, 7: t0, 8: f.airMass + f.vapour},
+		out: map[Figure]float64{Margin: math.Inf(1)}, opening: r.Recovery.Delay + r.Recovery.Latency, apexTime: math.Inf(1),
+		total: total, water: water, liftoff: f.dry + 998.2*water + f.airMass + f.vapour,
 	}
-	out[FlightTime], out[Drift] = t, y[0]
+}
+
+// fly returns the figures it keeps.
+func (f *reference) fly() map[Figure]float64 {
+	run := f.charged()
+	for run.y[1] >= 0 {
+		run.step()
+		run.passed()
+		run.phases()
+	}
+	out, y := run.out, run.y
+	out[FlightTime], out[Drift] = run.t, y[0]
 	out[LandingSpeed], out[TouchdownSpeed] = -y[3], math.Hypot(y[2], y[3])
-	f.noseFirst(&sh, out, apex, apexTime, opening)
+	f.noseFirst(&run.sh, out, run.apex, run.apexTime, run.opening)
 	out[LandingEnergy] = f.frozen[0] * out[TouchdownSpeed] * out[TouchdownSpeed] / 2
 	out[DryMass] = f.dry
-	out[LiftoffMass] = liftoff
-	out[Volume] = total
+	out[LiftoffMass] = run.liftoff
+	out[Volume] = run.total
 	return out
+}
+
+// step goes a short time on, by the classical method of order 4.
+func (f *refRun) step() {
+	r := f.r
+	h := 1e-4
+	if f.phase >= CoastPhase {
+		h = 1e-3
+	}
+	if f.phase == CanopyPhase && !f.filled {
+		h = 1e-4
+		if f.y[9] > 7.8*r.Recovery.Canopy { // the force falls fast
+			h = 1e-5
+		}
+	}
+	if f.phase < CanopyPhase && f.t+h > f.opening {
+		h = f.opening - f.t
+	}
+	y := f.y
+	k1 := f.rates(&f.sh, y)
+	f.seen(h)
+	step := func(k refState, c float64) (z refState) {
+		for i := range z {
+			z[i] = y[i] + c*h*k[i]
+		}
+		return z
+	}
+	k2 := f.rates(&f.sh, step(k1, 0.5))
+	k3 := f.rates(&f.sh, step(k2, 0.5))
+	k4 := f.rates(&f.sh, step(k3, 1))
+	for i := range y {
+		f.y[i] += h / 6 * (k1[i] + 2*k2[i] + 2*k3[i] + k4[i])
+	}
+	f.t += h
+}
+
+// seen notes what the flight comes to at the begin of a step of h seconds.
+func (f *refRun) seen(h float64) {
+	out, y := f.out, f.y
+	if f.phase == CanopyPhase {
+		f.note(OpeningForce, f.pull)
+	} else {
+		f.note(MaxSpeed, math.Hypot(y[2], y[3]))
+		f.note(MaxMach, f.mach)
+		f.note(PeakThrust, f.thrust)
+		if !f.descending {
+			f.note(Acceleration, f.felt)
+			if !f.guided {
+				out[Margin] = min(out[Margin], f.margin)
+			}
+		}
+		if f.phase <= GasPhase && !f.guided {
+			f.note(PeakIncidence, f.alpha)
+		}
+	}
+	out[Impulse] += f.thrust * h
+	if f.phase == WaterPhase {
+		if f.dip == 0 && f.clear <= 0 {
+			f.dip = y[6] + (f.above[1]-y[6])*f.clear/(f.clear-f.above[0])
+			out[DrawnShare] = f.dip / f.water
+		}
+		f.above = [2]float64{f.clear, y[6]}
+	}
+}
+
+// passed notes the filled canopy, the top and the end of the guide.
+func (f *refRun) passed() {
+	out, y := f.out, f.y
+	if full := 8 * f.r.Recovery.Canopy; f.phase == CanopyPhase && y[9] >= full && !f.filled {
+		f.filled = true
+		f.rates(&f.sh, y)
+		f.note(OpeningForce, 1.7*f.pull)
+	}
+	if y[1] > out[Apogee] {
+		out[Apogee], out[ApogeeTime] = y[1], f.t
+	}
+	if !f.descending && !f.guided && y[3] < 0 && f.phase == CoastPhase {
+		f.apex, f.apexTime = y, f.t
+	}
+	f.descending = f.descending || !f.guided && y[3] < 0
+	if f.guided && math.Hypot(y[0], y[1]) >= f.s.Guide {
+		f.guided = false
+		out[GuideSpeed] = math.Hypot(y[2], y[3])
+	}
+}
+
+// swollen is the volume of c m³ at ambient pressure that grows under its own, with the
+// air at the temperature of y.
+func (f *refRun) swollen(c float64) float64 {
+	give := f.r.Chamber.Growth * f.total
+	if give <= 0 {
+		return c
+	}
+	c += give * (buck(f.y[7]) - f.s.Pressure)
+	return (c + math.Sqrt(c*c+4*give*f.airMass*287.05287*f.y[7])) / 2
+}
+
+// phases goes from one phase to the next.
+func (f *refRun) phases() {
+	r, site, out, y := f.r, f.s, f.out, &f.y
+	if on := r.Chamber.Tube.Length; f.phase == TubePhase && math.Hypot(y[0], y[1]) >= on {
+		behind := math.Pi * math.Pow(r.Chamber.Tube.Diameter, 2) / 4 * on
+		share := 1 - behind/f.swollen(f.total-y[6]+behind)
+		f.airMass, f.vapour, y[8] = f.airMass*share, f.vapour*share, y[8]*share
+		f.phase, f.waterFrom = WaterPhase, f.t
+		out[TubeTime], out[TubeSpeed] = f.t, math.Hypot(y[2], y[3])
+	}
+	if f.phase == WaterPhase && y[6] <= 0 {
+		vol := f.swollen(f.total)
+		p := f.airMass*287.05287*y[7]/vol + buck(y[7])
+		y[6], y[8] = 0, p*vol/(287.05287*y[7])
+		f.phase, f.gasFrom = GasPhase, f.t
+		out[WaterTime] = f.t - f.waterFrom
+	}
+	if f.phase == GasPhase && f.spent(*y) < 1.001*f.outside(*y) {
+		f.phase = CoastPhase
+		f.frozen[0], f.frozen[1], f.frozen[2], _ = f.mass(0, y[8])
+		out[GasTime] = f.t - f.gasFrom
+		out[ThrustEndSpeed], out[ThrustEndHeight] = math.Hypot(y[2], y[3]), y[1]
+		out[ThrustEndLean] = math.Atan2(y[2], y[3])
+	}
+	if f.phase == CoastPhase && f.t >= f.opening {
+		f.phase, y[9] = CanopyPhase, 0
+		wind := site.Wind * math.Pow(math.Max(y[1], 1)/10, site.WindExponent)
+		out[DeploySpeed], out[DeployHeight] = math.Hypot(y[2]-wind, y[3]), y[1]
+	}
 }
 
 // The model agrees with its dumb twin within 0.1 % or a figure's floor. The

@@ -62,19 +62,21 @@ func TestKept(t *testing.T) {
 	}
 	// What goes is of the last fronts: no design that was kept is beaten by many
 	// of those that were not.
-	worst := func(o Outcome) (most int) {
-		for _, d := range o.Kept {
-			n := 0
-			for _, other := range all.Kept {
-				if other.Goals[0] <= d.Goals[0] && other.Goals[1] <= d.Goals[1] {
-					n++
-				}
-			}
-			most = max(most, n)
-		}
-		return most
-	}
-	if a, b := worst(all), worst(few); b > a/2 {
+	if a, b := mostBeaten(all.Kept, all.Kept), mostBeaten(few.Kept, all.Kept); b > a/2 {
 		t.Errorf("a design is beaten by %d that is kept among the best, of all by %d at most", b, a)
 	}
+}
+
+// mostBeaten returns by how many of others a design is beaten or met at most.
+func mostBeaten(designs, others []Design) (most int) {
+	for _, d := range designs {
+		n := 0
+		for _, other := range others {
+			if other.Goals[0] <= d.Goals[0] && other.Goals[1] <= d.Goals[1] {
+				n++
+			}
+		}
+		most = max(most, n)
+	}
+	return most
 }

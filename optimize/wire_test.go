@@ -139,6 +139,40 @@ func TestBarrierError(t *testing.T) {
 	}
 }
 
+// otherSearches are what makes a state that of another search, and what is said of it.
+var otherSearches = []struct {
+	why  string
+	edit func(p *Problem, s *Settings, st *State)
+	want string
+}{
+	{"fewer islands", func(_ *Problem, s *Settings, _ *State) { s.Islands = 1 }, "state: 2 islands, want 1"},
+	{"fewer flights", func(_ *Problem, s *Settings, _ *State) { s.Flights = 1000 }, "state: island 0: 1040 flights, want at most 500"},
+	{"a record less", func(_ *Problem, _ *Settings, st *State) { st.Records = st.Records[1:] }, "state: 1 records, want 2"},
+	{"a record of no barrier", func(_ *Problem, _ *Settings, st *State) { st.Records[1].Barrier = 0 }, "state: record 1 of barrier 0, want 1"},
+	{"islands changed places", func(_ *Problem, _ *Settings, st *State) { st.Islands[0].Index = 1 }, "state: island 0: index 1, want 0"},
+	{"another limit", func(p *Problem, _ *Settings, _ *State) { p.Limits = 3 }, "state: island 0: 3 credits and 2 scales, want 3 and 3"},
+	{"another goal", func(p *Problem, _ *Settings, _ *State) { p.Goals = 3 }, "state: island 0: 2 worst goals, want 3"},
+	{"a block too much", func(_ *Problem, _ *Settings, st *State) { st.Islands[1].Blocks = []int32{1} }, "state: island 1: "},
+	{"goals too few", func(_ *Problem, _ *Settings, st *State) {
+		st.Islands[0].Population.Goals = st.Islands[0].Population.Goals[1:]
+	}, "state: island 0: population: 4"},
+	{"failures too few", func(_ *Problem, _ *Settings, st *State) {
+		st.Islands[0].Population.Failed = st.Islands[0].Population.Failed[1:]
+	}, "state: island 0: population: 4"},
+	{"violations too many", func(_ *Problem, _ *Settings, st *State) {
+		st.Islands[1].Archive.Violations = []float64{0}
+	}, "state: island 1: archive: "},
+	{"more kept than asked for", func(_ *Problem, _ *Settings, st *State) {
+		st.Islands[1].Kept = Rows{Genes: make([]float64, 2), Goals: make([]float64, 2), Slack: make([]float64, 1), Failed: make([]bool, 1)}
+	}, "state: island 1: 1 designs kept, want at most 0"},
+	{"kept of another shape", func(p *Problem, _ *Settings, st *State) {
+		p.Keep = 5
+		st.Islands[1].Kept = Rows{Genes: make([]float64, 1), Goals: make([]float64, 2), Slack: make([]float64, 1), Failed: make([]bool, 1)}
+	}, "state: island 1: kept: 1 designs of another shape"},
+	{"another range", func(p *Problem, _ *Settings, _ *State) { p.Variables[0].To = 0.05 }, "state: island 0: population: design "},
+	{"another step", func(p *Problem, _ *Settings, _ *State) { p.Variables = p.Variables[:1] }, "state: island 0: population: 4"},
+}
+
 // A state of another search is told from one of this.
 func TestStateOfAnotherSearch(t *testing.T) {
 	k := stepped()
@@ -153,38 +187,7 @@ func TestStateOfAnotherSearch(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, row := range []struct {
-		why  string
-		edit func(p *Problem, s *Settings, st *State)
-		want string
-	}{
-		{"fewer islands", func(_ *Problem, s *Settings, _ *State) { s.Islands = 1 }, "state: 2 islands, want 1"},
-		{"fewer flights", func(_ *Problem, s *Settings, _ *State) { s.Flights = 1000 }, "state: island 0: 1040 flights, want at most 500"},
-		{"a record less", func(_ *Problem, _ *Settings, st *State) { st.Records = st.Records[1:] }, "state: 1 records, want 2"},
-		{"a record of no barrier", func(_ *Problem, _ *Settings, st *State) { st.Records[1].Barrier = 0 }, "state: record 1 of barrier 0, want 1"},
-		{"islands changed places", func(_ *Problem, _ *Settings, st *State) { st.Islands[0].Index = 1 }, "state: island 0: index 1, want 0"},
-		{"another limit", func(p *Problem, _ *Settings, _ *State) { p.Limits = 3 }, "state: island 0: 3 credits and 2 scales, want 3 and 3"},
-		{"another goal", func(p *Problem, _ *Settings, _ *State) { p.Goals = 3 }, "state: island 0: 2 worst goals, want 3"},
-		{"a block too much", func(_ *Problem, _ *Settings, st *State) { st.Islands[1].Blocks = []int32{1} }, "state: island 1: "},
-		{"goals too few", func(_ *Problem, _ *Settings, st *State) {
-			st.Islands[0].Population.Goals = st.Islands[0].Population.Goals[1:]
-		}, "state: island 0: population: 4"},
-		{"failures too few", func(_ *Problem, _ *Settings, st *State) {
-			st.Islands[0].Population.Failed = st.Islands[0].Population.Failed[1:]
-		}, "state: island 0: population: 4"},
-		{"violations too many", func(_ *Problem, _ *Settings, st *State) {
-			st.Islands[1].Archive.Violations = []float64{0}
-		}, "state: island 1: archive: "},
-		{"more kept than asked for", func(_ *Problem, _ *Settings, st *State) {
-			st.Islands[1].Kept = Rows{Genes: make([]float64, 2), Goals: make([]float64, 2), Slack: make([]float64, 1), Failed: make([]bool, 1)}
-		}, "state: island 1: 1 designs kept, want at most 0"},
-		{"kept of another shape", func(p *Problem, _ *Settings, st *State) {
-			p.Keep = 5
-			st.Islands[1].Kept = Rows{Genes: make([]float64, 1), Goals: make([]float64, 2), Slack: make([]float64, 1), Failed: make([]bool, 1)}
-		}, "state: island 1: kept: 1 designs of another shape"},
-		{"another range", func(p *Problem, _ *Settings, _ *State) { p.Variables[0].To = 0.05 }, "state: island 0: population: design "},
-		{"another step", func(p *Problem, _ *Settings, _ *State) { p.Variables = p.Variables[:1] }, "state: island 0: population: 4"},
-	} {
+	for _, row := range otherSearches {
 		p, s := k.Problem, s
 		p.Variables = append([]Variable(nil), p.Variables...)
 		var st State

@@ -45,12 +45,10 @@ func TestFrontColumns(t *testing.T) {
 		"brief_sha256 1 identity ",
 	}
 	got := []string{}
-	columns := map[string]table.Column{}
 	for _, c := range found.Columns {
 		if face := fmt.Sprintf("%s %s %s %s", c.Name, c.Unit, c.Role, c.Sense); c.Role != table.Figure && c.Role != table.Fixed || slices.Contains(want, face) {
 			got = append(got, face)
 		}
-		columns[c.Name] = c
 		if c.Doc == "" {
 			t.Errorf("%s has no doc", c.Name)
 		}
@@ -61,6 +59,13 @@ func TestFrontColumns(t *testing.T) {
 	// Three quantities vary; canopies with a mass of their own have two more.
 	if n := 1 + 3 + len(study.Figures()) + 4 + 8 + 4 + len(brief.Quantities()) - 3 - 2 + 1; len(found.Columns) != n {
 		t.Errorf("%d columns, want %d", len(found.Columns), n)
+	}
+}
+
+func TestFrontValues(t *testing.T) {
+	columns := map[string]table.Column{}
+	for _, c := range output.Front(sample.Brief(""), sample.Rows(), [][]answers.Doubt{sample.Doubts()}).Columns {
+		columns[c.Name] = c
 	}
 	for name, want := range map[string]any{
 		"design":                   []int32{1, 2},

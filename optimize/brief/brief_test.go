@@ -53,32 +53,34 @@ func TestDemosParse(t *testing.T) {
 	}
 }
 
+// fieldDay is the rocket of the demo brief.
+var fieldDay = model.Rocket{
+	Body: model.Body{
+		Diameter: 0.09, Length: 1.36, Roughness: 20e-6, Drag: 1,
+		Nose: model.Nose{Shape: model.Ogive, Length: 0.24}, Tail: model.Tail{Diameter: 0.075, Length: 0.03},
+	},
+	Chamber: model.Chamber{
+		Bore: 0.087, Cylinder: 0.69, End: 0.0435, Pressure: 15e5, Proof: 22.5e5, Throat: 0.0105, Fill: 0.13,
+		Gas: model.Moist, Jet: 0.97, Contraction: 1, GasJet: 0.95, GasThrust: 1,
+	},
+	Fins: model.Fins{
+		Count: 3, Root: 0.13, Tip: 0.07, Span: 0.15, Rake: 0.06, Thickness: 0.002, Station: 1.185,
+		Density: 1600, ShearModulus: 3.5e9, Edges: model.Radiused, Fillets: 0.009,
+	},
+	Parts: []model.Part{
+		{Name: "pressure chamber", Mass: 0.42, Station: 0.96, Length: 0.777},
+		{Name: "payload bay, servo, timer, batteries", Mass: 0.16, Station: 0.36, Length: 0.25},
+		{Name: "canopy and line", Mass: 0.05, Station: 0.22},
+	},
+	Payload:  model.Part{Name: "payload", Mass: 0.22, Station: 0.25},
+	Ballast:  model.Part{Name: "ballast"},
+	Recovery: model.Recovery{Canopy: 0.9, Drag: 0.75, Delay: 4, Latency: 0.3, Line: 400},
+}
+
 func TestFieldDay(t *testing.T) {
 	b := demo(t, "field-day.toml")
-	r := model.Rocket{
-		Body: model.Body{
-			Diameter: 0.09, Length: 1.36, Roughness: 20e-6, Drag: 1,
-			Nose: model.Nose{Shape: model.Ogive, Length: 0.24}, Tail: model.Tail{Diameter: 0.075, Length: 0.03},
-		},
-		Chamber: model.Chamber{
-			Bore: 0.087, Cylinder: 0.69, End: 0.0435, Pressure: 15e5, Proof: 22.5e5, Throat: 0.0105, Fill: 0.13,
-			Gas: model.Moist, Jet: 0.97, Contraction: 1, GasJet: 0.95, GasThrust: 1,
-		},
-		Fins: model.Fins{
-			Count: 3, Root: 0.13, Tip: 0.07, Span: 0.15, Rake: 0.06, Thickness: 0.002, Station: 1.185,
-			Density: 1600, ShearModulus: 3.5e9, Edges: model.Radiused, Fillets: 0.009,
-		},
-		Parts: []model.Part{
-			{Name: "pressure chamber", Mass: 0.42, Station: 0.96, Length: 0.777},
-			{Name: "payload bay, servo, timer, batteries", Mass: 0.16, Station: 0.36, Length: 0.25},
-			{Name: "canopy and line", Mass: 0.05, Station: 0.22},
-		},
-		Payload:  model.Part{Name: "payload", Mass: 0.22, Station: 0.25},
-		Ballast:  model.Part{Name: "ballast"},
-		Recovery: model.Recovery{Canopy: 0.9, Drag: 0.75, Delay: 4, Latency: 0.3, Line: 400},
-	}
-	if !reflect.DeepEqual(b.Rocket, r) {
-		t.Errorf("rocket = %+v, want %+v", b.Rocket, r)
+	if !reflect.DeepEqual(b.Rocket, fieldDay) {
+		t.Errorf("rocket = %+v, want %+v", b.Rocket, fieldDay)
 	}
 	s := model.Site{
 		Temperature: 290.15, Pressure: 99800, Humidity: 0.55, Wind: 3, WindExponent: 0.143, Gust: 3, Guide: 1.2, Tilt: 2 * math.Pi / 180,

@@ -66,20 +66,23 @@ func finePath(t testing.TB, r *model.Rocket, site *model.Site) ([]model.Sample, 
 	return path, whole
 }
 
-func (l logger) write(path []model.Sample, whole float64, rng *rand.Rand) []byte {
-	var out strings.Builder
+func (l logger) heading() string {
+	text := "time (s),altitude (m)"
 	if l.air != nil {
-		out.WriteString("time (s),pressure (Pa)")
-	} else {
-		out.WriteString("time (s),altitude (m)")
+		text = "time (s),pressure (Pa)"
 	}
 	if l.speed > 0 {
-		out.WriteString(",speed (m/s)")
+		text += ",speed (m/s)"
 	}
 	if l.felt > 0 {
-		out.WriteString(",acceleration (m/s2)")
+		text += ",acceleration (m/s2)"
 	}
-	out.WriteString("\n")
+	return text + "\n"
+}
+
+func (l logger) write(path []model.Sample, whole float64, rng *rand.Rand) []byte {
+	var out strings.Builder
+	out.WriteString(l.heading())
 	stretch := l.stretch
 	if stretch == 0 {
 		stretch = 1

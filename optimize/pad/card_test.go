@@ -35,6 +35,17 @@ func heavier(r *model.Rocket, s *model.Site) {
 	r.Parts = append(slices.Clone(r.Parts), model.Part{Mass: 0.02, Station: st.DryCG})
 }
 
+// otherDays are what a line of the card is for: as planned, heavier, at less pressure, in more
+// wind, colder, warmer.
+var otherDays = []func(r *model.Rocket, s *model.Site){
+	func(*model.Rocket, *model.Site) {},
+	heavier,
+	func(r *model.Rocket, _ *model.Site) { r.Chamber.Pressure -= 1e5 },
+	func(_ *model.Rocket, s *model.Site) { s.Wind += 2 },
+	func(_ *model.Rocket, s *model.Site) { s.Temperature -= 10 },
+	func(_ *model.Rocket, s *model.Site) { s.Temperature += 10 },
+}
+
 // TestIfThen looks through fills and timers by itself: the planned setting must
 // stand where it keeps every limit, and the planned water where another timer
 // will do, or the planned timer where other water will. On a grid that is not
@@ -56,14 +67,7 @@ func TestIfThen(t *testing.T) {
 		if len(lines) != len(keys) {
 			t.Fatalf("%d lines, want %d", len(lines), len(keys))
 		}
-		for i, change := range []func(r *model.Rocket, s *model.Site){
-			func(*model.Rocket, *model.Site) {},
-			heavier,
-			func(r *model.Rocket, _ *model.Site) { r.Chamber.Pressure -= 1e5 },
-			func(_ *model.Rocket, s *model.Site) { s.Wind += 2 },
-			func(_ *model.Rocket, s *model.Site) { s.Temperature -= 10 },
-			func(_ *model.Rocket, s *model.Site) { s.Temperature += 10 },
-		} {
+		for i, change := range otherDays {
 			line := lines[i]
 			if line.Key != keys[i] {
 				t.Fatalf("line %d is %s, want %s", i, line.Key, keys[i])

@@ -44,7 +44,7 @@ func TestEvening(t *testing.T) {
 	if planned < 1 || planned > 5 || e.Winds[11] < 2*inHand {
 		t.Errorf("weights %v about %v kg, wind to %v m/s for %v planned", e.Weights, st.DryMass, e.Winds[11], inHand)
 	}
-	judge, caller, scratch := study.NewJudge(b), study.NewCaller(b), model.NewScratch()
+	caller := study.NewCaller(b)
 	words, flown := map[study.Word]int{}, 0
 	for i := range e.Cells {
 		c := &e.Cells[i]
@@ -56,25 +56,7 @@ func TestEvening(t *testing.T) {
 			continue
 		}
 		wind, weight, pressure := i%11, i/11%7, i/77
-		lowest, highest := math.Inf(1), math.Inf(-1)
-		for corner := range 16 {
-			rocket, site := r, s
-			site.Wind = e.Winds[wind+corner&1] / inHand * s.Wind
-			rocket.Chamber.Pressure = e.Pressures[pressure+corner>>1&1]
-			station := float64(corner>>3) * rocket.Body.Length
-			rocket.Parts = append(slices.Clone(r.Parts), model.Part{Mass: e.Weights[weight+corner>>2&1] - st.DryMass, Station: station})
-			rocket.Chamber.Fill, rocket.Recovery.Delay = c.Fill, c.Delay
-			f := model.Fly(&rocket, &site, scratch)
-			if !keepsSafety(b, judge, &rocket, &site, &f) {
-				t.Fatalf("cell %d is %v, but at corner %d it misses %v", i, c.Word, corner, judge.Missed(&rocket, &site, &f))
-			}
-			apogee, _ := f.Figure(model.Apogee)
-			lowest, highest = min(lowest, apogee), max(highest, apogee)
-			drift, _ := f.Figure(model.Drift)
-			if math.Abs(drift) > c.Drift || c.BareDrift < c.Drift {
-				t.Errorf("cell %d: %v m from the pad, %v without canopy; at corner %d it is %v m", i, c.Drift, c.BareDrift, corner, drift)
-			}
-		}
+		lowest, highest := atCorners(t, b, &e, i)
 		// As a part the weight also turns the rocket, and its inertia is its own.
 		if math.Abs(c.Height[0]-lowest) > 0.01*lowest || math.Abs(c.Height[1]-highest) > 0.01*highest {
 			t.Errorf("cell %d: heights %v, want %v to %v m", i, c.Height, lowest, highest)
@@ -92,6 +74,38 @@ func TestEvening(t *testing.T) {
 	if words[study.Go] == 0 || words[study.Tight] == 0 || words[study.NoGo] == 0 {
 		t.Errorf("words %v, want some of each", words)
 	}
+}
+
+// atCorners flies cell i at its corners, which must keep what the cell says, and returns
+// the lowest apogee and the highest, in m.
+func atCorners(t *testing.T, b *brief.Brief, e *Evening, i int) (lowest, highest float64) {
+	t.Helper()
+	r, s := b.At(b.Own())
+	st, _ := model.Weigh(&r, &s)
+	inHand := math.Abs(s.Wind) * HandShare(&s)
+	judge, scratch := study.NewJudge(b), model.NewScratch()
+	c := &e.Cells[i]
+	wind, weight, pressure := i%11, i/11%7, i/77
+	lowest, highest = math.Inf(1), math.Inf(-1)
+	for corner := range 16 {
+		rocket, site := r, s
+		site.Wind = e.Winds[wind+corner&1] / inHand * s.Wind
+		rocket.Chamber.Pressure = e.Pressures[pressure+corner>>1&1]
+		station := float64(corner>>3) * rocket.Body.Length
+		rocket.Parts = append(slices.Clone(r.Parts), model.Part{Mass: e.Weights[weight+corner>>2&1] - st.DryMass, Station: station})
+		rocket.Chamber.Fill, rocket.Recovery.Delay = c.Fill, c.Delay
+		f := model.Fly(&rocket, &site, scratch)
+		if !keepsSafety(b, judge, &rocket, &site, &f) {
+			t.Fatalf("cell %d is %v, but at corner %d it misses %v", i, c.Word, corner, judge.Missed(&rocket, &site, &f))
+		}
+		apogee, _ := f.Figure(model.Apogee)
+		lowest, highest = min(lowest, apogee), max(highest, apogee)
+		drift, _ := f.Figure(model.Drift)
+		if math.Abs(drift) > c.Drift || c.BareDrift < c.Drift {
+			t.Errorf("cell %d: %v m from the pad, %v without canopy; at corner %d it is %v m", i, c.Drift, c.BareDrift, corner, drift)
+		}
+	}
+	return lowest, highest
 }
 
 // A grid that is interrupted is none.

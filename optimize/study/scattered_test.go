@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"ullage/optimize/brief"
 	"ullage/optimize/scatter"
 	"ullage/testdata/briefs"
 
@@ -13,18 +14,12 @@ import (
 	"ullage/model"
 )
 
-// TestScattered counts and sums up by hand what the report says.
-func TestScattered(t *testing.T) {
-	b := briefs.Scattering(t, briefs.ADay)
-	x := []float64{0.17, 0.011, 0.3, 0.08, 5.2}
-	const draws = 40
-	s := Scatterer(b, draws, 9)(x)
-	if again := Scatterer(b, draws, 9)(x); !reflect.DeepEqual(again, s) {
-		t.Error("the same seed gives another report")
-	}
+// summedByHand flies the draws of a report of x, each twice on its day, and returns their
+// drifts, in m, half the square of what two of one day differ by, in m², and how many keep
+// each limit and all.
+func summedByHand(b *brief.Brief, x []float64, draws int) (drift, pairs []float64, met []int, all int) {
 	d, scratch := scatter.New(b, scatter.Report, 2*draws, 2, 9), model.NewScratch()
-	var drift, pairs []float64
-	met, all := make([]int, len(b.Limits)), 0
+	met = make([]int, len(b.Limits))
 	for i := range d.Flights() {
 		own, around := b.At(x)
 		r, site := own, around
@@ -51,6 +46,19 @@ func TestScattered(t *testing.T) {
 			all++
 		}
 	}
+	return drift, pairs, met, all
+}
+
+// TestScattered counts and sums up by hand what the report says.
+func TestScattered(t *testing.T) {
+	b := briefs.Scattering(t, briefs.ADay)
+	x := []float64{0.17, 0.011, 0.3, 0.08, 5.2}
+	const draws = 40
+	s := Scatterer(b, draws, 9)(x)
+	if again := Scatterer(b, draws, 9)(x); !reflect.DeepEqual(again, s) {
+		t.Error("the same seed gives another report")
+	}
+	drift, pairs, met, all := summedByHand(b, x, draws)
 	if want := constraints.Spreads(slices.Clone(drift)); s.Spreads[model.Drift] != want {
 		t.Errorf("drift %+v, want %+v", s.Spreads[model.Drift], want)
 	}
@@ -77,7 +85,7 @@ func TestScattered(t *testing.T) {
 		t.Errorf("all: %+v, want %d of %d", s.All, all, draws)
 	}
 	r, site := b.At(x)
-	if want := model.Fly(&r, &site, scratch); s.Nominal != want {
+	if want := model.Fly(&r, &site, model.NewScratch()); s.Nominal != want {
 		t.Errorf("as set %+v, want %+v", s.Nominal, want)
 	}
 	if s.Spreads[model.TubeTime].Count != 0 || s.Spreads[model.Apogee].Count != draws {

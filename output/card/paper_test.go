@@ -105,152 +105,164 @@ func TestPadCardIsRead(t *testing.T) {
 		"one deviation: body drag 7 %, site tilt 1 deg",
 		"Measure how far people are: upwind ________ m, downwind ________ m.",
 	}, []string{"cannot be said", "NOT JUDGED", "Would be GO", "People or a fence", "Height allowed", "as weighed"})
+}
 
-	for _, row := range []struct {
-		why    string
-		change func(c *Card)
-		says   []string
-		silent []string
-	}{
-		{
-			"against the wind", func(c *Card) { c.Row.Figures[model.Drift] = -21.4 },
-			[]string{"comes down 21 m upwind of the pad", "landed off the pad, m predicted 21"},
-			nil,
+// otherwise are changes of the planned card, with what it says then and what not.
+var otherwise = []struct {
+	why    string
+	change func(c *Card)
+	says   []string
+	silent []string
+}{
+	{
+		"against the wind", func(c *Card) { c.Row.Figures[model.Drift] = -21.4 },
+		[]string{"comes down 21 m upwind of the pad", "landed off the pad, m predicted 21"},
+		nil,
+	},
+	{"wind from behind", func(c *Card) { c.Site.Wind = -12 }, []string{"comes down 21 m upwind", "is 8.2 m/s in your hand"}, nil},
+	{"a calm", func(c *Card) { c.Site.Wind, c.Row.Figures[model.Drift] = 0, -3 }, []string{"comes down 3 m upwind"}, nil},
+	{
+		"a timer without a latest setting", func(c *Card) { c.Row.Figures[model.FigureCount+brief.DeployLatest] = math.NaN() },
+		[]string{"every limit holds from 4.81 s on"},
+		nil,
+	},
+	{
+		"a limit missed as planned", func(c *Card) { c.Row.Figures[model.FigureCount+brief.DeployEarliest] = math.NaN() },
+		[]string{"no window"},
+		[]string{"every limit holds from"},
+	},
+	{
+		"no figure of a canopy", func(c *Card) {
+			c.Row.Figures[model.DeployHeight] = math.NaN()
+			c.Row.Figures[model.Apogee], c.Doubts = math.NaN(), nil
 		},
-		{"wind from behind", func(c *Card) { c.Site.Wind = -12 }, []string{"comes down 21 m upwind", "is 8.2 m/s in your hand"}, nil},
-		{"a calm", func(c *Card) { c.Site.Wind, c.Row.Figures[model.Drift] = 0, -3 }, []string{"comes down 3 m upwind"}, nil},
-		{
-			"a timer without a latest setting", func(c *Card) { c.Row.Figures[model.FigureCount+brief.DeployLatest] = math.NaN() },
-			[]string{"every limit holds from 4.81 s on"},
-			nil,
+		[]string{"the canopy never opens in this flight", "height read, m ________"},
+		[]string{"airspeed", "height NaN"},
+	},
+	{"no ballast", func(c *Card) { c.Rocket.Ballast.Mass = 0 }, []string{"payload 81 g no ballast"}, []string{"ballast 0"}},
+	{
+		"the proof ratio sets the ceiling", func(c *Card) {
+			c.Flown.Ceiling = pad.Ceiling{Pressure: 12.34e5 / 1.5, Limit: &c.Brief.Limits[3]}
 		},
-		{
-			"a limit missed as planned", func(c *Card) { c.Row.Figures[model.FigureCount+brief.DeployEarliest] = math.NaN() },
-			[]string{"no window"},
-			[]string{"every limit holds from"},
-		},
-		{
-			"no figure of a canopy", func(c *Card) {
-				c.Row.Figures[model.DeployHeight] = math.NaN()
-				c.Row.Figures[model.Apogee], c.Doubts = math.NaN(), nil
-			},
-			[]string{"the canopy never opens in this flight", "height read, m ________"},
-			[]string{"airspeed", "height NaN"},
-		},
-		{"no ballast", func(c *Card) { c.Rocket.Ballast.Mass = 0 }, []string{"payload 81 g no ballast"}, []string{"ballast 0"}},
-		{
-			"the proof ratio sets the ceiling", func(c *Card) {
-				c.Flown.Ceiling = pad.Ceiling{Pressure: 12.34e5 / 1.5, Limit: &c.Brief.Limits[3]}
-			},
-			[]string{"never above 8.22 bar (proof pressure over 1.5, proof 12.3 bar)"},
-			nil,
-		},
-		{"weighed", func(c *Card) { c.Statics.Weighed = true }, []string{"weighs 713 g, as weighed"}, nil},
-		{
-			"one side cannot be said", func(c *Card) { c.Flown.Without.Upwind = math.NaN() },
-			[]string{"cannot be said"},
-			[]string{"of the pad, at up to"},
-		},
-		{
-			"room on one side", func(c *Card) { c.Brief.Field = brief.Field{Upwind: 62.5, Downwind: math.Inf(1), Ceiling: 250} },
-			[]string{"as the brief says: 62.5 m upwind.", "Measure how far people are: downwind ________ m.", "Height allowed, as the brief says: 250 m."},
-			nil,
-		},
-		{
-			"room on both sides", func(c *Card) { c.Brief.Field = brief.Field{Upwind: 60, Downwind: 200, Ceiling: math.Inf(1)} },
-			[]string{"60 m upwind, 200 m downwind."},
-			[]string{"Measure how far", "Height allowed"},
-		},
-		{
-			"the usual scatter", func(c *Card) { c.Flown.Call.Usual = true }, []string{"the usual scatter, as this brief has none"}, []string{"this brief's scatter"},
-		},
-		{"a limit switched off", func(c *Card) { c.Brief.NotJudged = []string{"landing_speed"} }, []string{"NOT JUDGED, this brief switches the limit off: landing speed"}, nil},
-		{"no canopy", func(c *Card) { c.Rocket.Recovery = model.Recovery{} }, []string{"may still go, or burst."}, []string{"timer may open"}},
-	} {
+		[]string{"never above 8.22 bar (proof pressure over 1.5, proof 12.3 bar)"},
+		nil,
+	},
+	{"weighed", func(c *Card) { c.Statics.Weighed = true }, []string{"weighs 713 g, as weighed"}, nil},
+	{
+		"one side cannot be said", func(c *Card) { c.Flown.Without.Upwind = math.NaN() },
+		[]string{"cannot be said"},
+		[]string{"of the pad, at up to"},
+	},
+	{
+		"room on one side", func(c *Card) { c.Brief.Field = brief.Field{Upwind: 62.5, Downwind: math.Inf(1), Ceiling: 250} },
+		[]string{"as the brief says: 62.5 m upwind.", "Measure how far people are: downwind ________ m.", "Height allowed, as the brief says: 250 m."},
+		nil,
+	},
+	{
+		"room on both sides", func(c *Card) { c.Brief.Field = brief.Field{Upwind: 60, Downwind: 200, Ceiling: math.Inf(1)} },
+		[]string{"60 m upwind, 200 m downwind."},
+		[]string{"Measure how far", "Height allowed"},
+	},
+	{
+		"the usual scatter", func(c *Card) { c.Flown.Call.Usual = true }, []string{"the usual scatter, as this brief has none"}, []string{"this brief's scatter"},
+	},
+	{"a limit switched off", func(c *Card) { c.Brief.NotJudged = []string{"landing_speed"} }, []string{"NOT JUDGED, this brief switches the limit off: landing speed"}, nil},
+	{"no canopy", func(c *Card) { c.Rocket.Recovery = model.Recovery{} }, []string{"may still go, or burst."}, []string{"timer may open"}},
+}
+
+// TestPadCardReadsOtherwise holds what changes with the flight, the brief and the field.
+func TestPadCardReadsOtherwise(t *testing.T) {
+	for _, row := range otherwise {
 		wants(t, row.why, made(row.change).PadText(), row.says, row.silent)
 	}
+}
+
+func mend(key string, planned, value float64) pad.Mend {
+	return pad.Mend{Quantity: brief.MustQuantity(key), Planned: planned, Value: value}
+}
+
+var mends = []pad.Mend{
+	mend("chamber.pressure", 6.118e5, 5.5e5), mend("chamber.fill", 0.305, 0.29), mend("ballast.mass", 0.0304, 0.0555),
+	mend("recovery.delay", 5.25, 5.1),
+}
+
+func tight(c *Card) {
+	c.Flown.Word = study.Tight
+	c.Flown.Call.Word, c.Flown.Call.Chances[0] = study.Tight, constraints.Chance{Met: 251, Flights: 400}
+}
+
+// notGo are changes of the card that is GO, with what is read then and what is not.
+var notGo = []struct {
+	why    string
+	change []func(c *Card)
+	says   []string
+	silent []string
+}{
+	{
+		"tight",
+		[]func(c *Card){tight, func(c *Card) { c.Flown.Mends = mends }},
+		[]string{
+			"margin kept in 62 % of 400 flights",
+			"each change alone: 5.50 bar instead of 6.11 bar, or 62 g less water, or 26 g more ballast. Make the card again",
+		},
+		[]string{"timer 5.10", "misses"},
+	},
+	{
+		"other changes",
+		[]func(c *Card){tight, func(c *Card) {
+			c.Flown.Mends = []pad.Mend{mend("recovery.delay", 5.25, 5.1), mend("recovery.canopy", 0.9, 0.95), mend("site.tilt", 2.5*degree, degree)}
+		}},
+		[]string{"timer 5.10 s instead of 5.25", "canopy 95 cm instead of 90", "tilt 1.0 deg instead of 2.5"},
+		nil,
+	},
+	{
+		"lighter, and other fins",
+		[]func(c *Card){tight, func(c *Card) {
+			c.Flown.Mends = []pad.Mend{mend("payload.mass", 0.0806, 0.0751), mend("fins.span", 0.1304, 0.135)}
+		}},
+		[]string{"6 g less payload", "fins span 135 mm instead of 130"},
+		nil,
+	},
+	{"no change found", []func(c *Card){tight}, []string{"No single change"}, []string{"Would be GO"}},
+	{
+		"missed as set",
+		[]func(c *Card){func(c *Card) {
+			c.Flown.Word = study.NoGo
+			c.Flown.Call.Word, c.Flown.Call.Chances = study.NoGo, nil
+			c.Flown.Call.All = constraints.Chance{}
+			c.Row.Slacks[0], c.Row.Slacks[1] = -0.1, math.NaN()
+		}},
+		[]string{"misses margin by 0.100 cal as set", "misses peak incidence: the flight does not have it", "margin -0.100 cal", "peak incidence none", "none was flown under scatter"},
+		[]string{"kept in", "never above", "timer 5.25", "[ ]"},
+	},
+	{
+		"beyond the field",
+		[]func(c *Card){func(c *Card) {
+			c.Flown.Word = study.NoGo
+			c.Flown.Beyond = []pad.Beyond{{Key: "site.field_upwind", Reach: 45, Room: 40}, {Key: "site.field_downwind", Reach: 100, Room: 99}, {Key: "site.ceiling", Reach: 142.2, Room: 140}}
+		}},
+		[]string{
+			"without canopy comes down up to 45 m upwind; people or a fence at 40 m",
+			"comes down up to 100 m downwind, with its canopy up to 100 m; people or a fence at 99 m",
+			"height, which 95 % of the flights stay below: 143 m; allowed 140 m",
+		},
+		nil,
+	},
+	{
+		"with its canopy just within the field",
+		[]func(c *Card){func(c *Card) {
+			c.Flown.Word, c.Flown.With.Upwind = study.NoGo, 40
+			c.Flown.Beyond = []pad.Beyond{{Key: "site.field_upwind", Reach: 45, Room: 40}}
+		}},
+		[]string{"without canopy comes down up to 45 m upwind"},
+		[]string{"with its canopy up to"},
+	},
 }
 
 // TestWordsAgainstGo holds what is read where the word is not GO: what is missed
 // and by how much, in what share of the flights it is kept, what would mend it.
 func TestWordsAgainstGo(t *testing.T) {
-	mend := func(key string, planned, value float64) pad.Mend {
-		return pad.Mend{Quantity: brief.MustQuantity(key), Planned: planned, Value: value}
-	}
-	mends := []pad.Mend{
-		mend("chamber.pressure", 6.118e5, 5.5e5), mend("chamber.fill", 0.305, 0.29), mend("ballast.mass", 0.0304, 0.0555),
-		mend("recovery.delay", 5.25, 5.1),
-	}
-	tight := func(c *Card) {
-		c.Flown.Word = study.Tight
-		c.Flown.Call.Word, c.Flown.Call.Chances[0] = study.Tight, constraints.Chance{Met: 251, Flights: 400}
-	}
-	for _, row := range []struct {
-		why    string
-		change []func(c *Card)
-		says   []string
-		silent []string
-	}{
-		{
-			"tight",
-			[]func(c *Card){tight, func(c *Card) { c.Flown.Mends = mends }},
-			[]string{
-				"margin kept in 62 % of 400 flights",
-				"each change alone: 5.50 bar instead of 6.11 bar, or 62 g less water, or 26 g more ballast. Make the card again",
-			},
-			[]string{"timer 5.10", "misses"},
-		},
-		{
-			"other changes",
-			[]func(c *Card){tight, func(c *Card) {
-				c.Flown.Mends = []pad.Mend{mend("recovery.delay", 5.25, 5.1), mend("recovery.canopy", 0.9, 0.95), mend("site.tilt", 2.5*degree, degree)}
-			}},
-			[]string{"timer 5.10 s instead of 5.25", "canopy 95 cm instead of 90", "tilt 1.0 deg instead of 2.5"},
-			nil,
-		},
-		{
-			"lighter, and other fins",
-			[]func(c *Card){tight, func(c *Card) {
-				c.Flown.Mends = []pad.Mend{mend("payload.mass", 0.0806, 0.0751), mend("fins.span", 0.1304, 0.135)}
-			}},
-			[]string{"6 g less payload", "fins span 135 mm instead of 130"},
-			nil,
-		},
-		{"no change found", []func(c *Card){tight}, []string{"No single change"}, []string{"Would be GO"}},
-		{
-			"missed as set",
-			[]func(c *Card){func(c *Card) {
-				c.Flown.Word = study.NoGo
-				c.Flown.Call.Word, c.Flown.Call.Chances = study.NoGo, nil
-				c.Flown.Call.All = constraints.Chance{}
-				c.Row.Slacks[0], c.Row.Slacks[1] = -0.1, math.NaN()
-			}},
-			[]string{"misses margin by 0.100 cal as set", "misses peak incidence: the flight does not have it", "margin -0.100 cal", "peak incidence none", "none was flown under scatter"},
-			[]string{"kept in", "never above", "timer 5.25", "[ ]"},
-		},
-		{
-			"beyond the field",
-			[]func(c *Card){func(c *Card) {
-				c.Flown.Word = study.NoGo
-				c.Flown.Beyond = []pad.Beyond{{Key: "site.field_upwind", Reach: 45, Room: 40}, {Key: "site.field_downwind", Reach: 100, Room: 99}, {Key: "site.ceiling", Reach: 142.2, Room: 140}}
-			}},
-			[]string{
-				"without canopy comes down up to 45 m upwind; people or a fence at 40 m",
-				"comes down up to 100 m downwind, with its canopy up to 100 m; people or a fence at 99 m",
-				"height, which 95 % of the flights stay below: 143 m; allowed 140 m",
-			},
-			nil,
-		},
-		{
-			"with its canopy just within the field",
-			[]func(c *Card){func(c *Card) {
-				c.Flown.Word, c.Flown.With.Upwind = study.NoGo, 40
-				c.Flown.Beyond = []pad.Beyond{{Key: "site.field_upwind", Reach: 45, Room: 40}}
-			}},
-			[]string{"without canopy comes down up to 45 m upwind"},
-			[]string{"with its canopy up to"},
-		},
-	} {
+	for _, row := range notGo {
 		wants(t, row.why, made(row.change...).PadText(), row.says, row.silent)
 	}
 }
@@ -286,74 +298,83 @@ func TestIfThenIsRead(t *testing.T) {
 	}
 }
 
+// drilled has the nozzle drilled to the nearest size flown.
+func drilled(c *Card) { c.Flown.Throat.Flight = flown(c) }
+
+// drilledHeight is how high it flies then, in m.
+func drilledHeight() string {
+	f := flown(made())
+	return text.Decimals(output.FigureOf(&f, model.Apogee), 0)
+}
+
+// sheets are changes of the card, with what the build sheet says then and what not.
+var sheets = []struct {
+	why    string
+	change []func(c *Card)
+	says   []string
+	silent []string
+}{
+	{
+		"planned",
+		[]func(c *Card){drilled},
+		[]string{
+			"11.04 mm: no drill size; the nearest is 11.00 mm, with which it reaches " + drilledHeight() + " m and keeps every limit.",
+			"652 mm from the nose tip; aft of it: 12 mm at most; forward of it: no limit is met within 90 mm.",
+			"span 130.4 mm one fin", "sheet 2.0 mm edges left square", "station 1185.0 mm nose tip", "count 3 equal",
+			"3 fins, with fillets 59 1250", "payload 81 250", "ballast 30 62", "ready but empty 800 702",
+			"6.11 1.00 launch pressure", "9.18 1.50 the least before air", "12.3 2.01 proof pressure of the brief",
+		},
+		[]string{"No tolerance", "calibre", "The scale says", "and the proof pressure"},
+	},
+	{
+		"a drill that misses",
+		[]func(c *Card){drilled, func(c *Card) { c.Flown.Throat.Missed = []string{"margin"} }},
+		[]string{"reaches " + drilledHeight() + " m and misses margin."},
+		[]string{"keeps every limit"},
+	},
+	{"a drill that does not fly", nil, []string{"the nearest is 11.00 mm and keeps"}, []string{"it reaches"}},
+	{
+		"a drill size",
+		[]func(c *Card){func(c *Card) { c.Rocket.Chamber.Throat, c.Flown.Throat.Exact = 14.25e-3, true }},
+		[]string{"14.25 mm: a drill size"},
+		[]string{"no drill size"},
+	},
+	{
+		"an assumed margin",
+		[]func(c *Card){func(c *Card) { c.Flown.Balance = pad.Balance{Holds: true, Fore: 0.03, Aft: 0.01, Assumed: 1} }},
+		[]string{"aft of it: 10 mm at most; forward of it: 30 mm at most", "every limit holds, and a margin of 1 calibre"},
+		nil,
+	},
+	{
+		"no tolerance",
+		[]func(c *Card){func(c *Card) { c.Flown.Balance = pad.Balance{} }},
+		[]string{"No tolerance: as planned the rocket misses a limit."},
+		[]string{"at most"},
+	},
+	{
+		"no tolerance against an assumed margin",
+		[]func(c *Card){func(c *Card) { c.Flown.Balance = pad.Balance{Assumed: 1} }},
+		[]string{"misses a limit, or a margin of 1 calibre"},
+		[]string{"at most"},
+	},
+	{
+		"proof pressure as customary",
+		[]func(c *Card){func(c *Card) { c.Rocket.Chamber.Proof = 1.5 * c.Rocket.Chamber.Pressure }},
+		[]string{"1.50 the least before air, and the proof pressure"},
+		[]string{"of the brief"},
+	},
+	{
+		"weighed, without ballast",
+		[]func(c *Card){func(c *Card) { c.Statics.Weighed, c.Rocket.Ballast.Mass = true, 0 }},
+		[]string{"The scale says 713 g, balance at 652 mm"},
+		[]string{"ballast of"},
+	},
+}
+
 // TestBuildSheetIsRead holds each number of the build sheet to where it comes
 // from.
 func TestBuildSheetIsRead(t *testing.T) {
-	drilled := func(c *Card) { c.Flown.Throat.Flight = flown(c) }
-	f := flown(made())
-	height := text.Decimals(output.FigureOf(&f, model.Apogee), 0)
-	for _, row := range []struct {
-		why    string
-		change []func(c *Card)
-		says   []string
-		silent []string
-	}{
-		{
-			"planned",
-			[]func(c *Card){drilled},
-			[]string{
-				"11.04 mm: no drill size; the nearest is 11.00 mm, with which it reaches " + height + " m and keeps every limit.",
-				"652 mm from the nose tip; aft of it: 12 mm at most; forward of it: no limit is met within 90 mm.",
-				"span 130.4 mm one fin", "sheet 2.0 mm edges left square", "station 1185.0 mm nose tip", "count 3 equal",
-				"3 fins, with fillets 59 1250", "payload 81 250", "ballast 30 62", "ready but empty 800 702",
-				"6.11 1.00 launch pressure", "9.18 1.50 the least before air", "12.3 2.01 proof pressure of the brief",
-			},
-			[]string{"No tolerance", "calibre", "The scale says", "and the proof pressure"},
-		},
-		{
-			"a drill that misses",
-			[]func(c *Card){drilled, func(c *Card) { c.Flown.Throat.Missed = []string{"margin"} }},
-			[]string{"reaches " + height + " m and misses margin."},
-			[]string{"keeps every limit"},
-		},
-		{"a drill that does not fly", nil, []string{"the nearest is 11.00 mm and keeps"}, []string{"it reaches"}},
-		{
-			"a drill size",
-			[]func(c *Card){func(c *Card) { c.Rocket.Chamber.Throat, c.Flown.Throat.Exact = 14.25e-3, true }},
-			[]string{"14.25 mm: a drill size"},
-			[]string{"no drill size"},
-		},
-		{
-			"an assumed margin",
-			[]func(c *Card){func(c *Card) { c.Flown.Balance = pad.Balance{Holds: true, Fore: 0.03, Aft: 0.01, Assumed: 1} }},
-			[]string{"aft of it: 10 mm at most; forward of it: 30 mm at most", "every limit holds, and a margin of 1 calibre"},
-			nil,
-		},
-		{
-			"no tolerance",
-			[]func(c *Card){func(c *Card) { c.Flown.Balance = pad.Balance{} }},
-			[]string{"No tolerance: as planned the rocket misses a limit."},
-			[]string{"at most"},
-		},
-		{
-			"no tolerance against an assumed margin",
-			[]func(c *Card){func(c *Card) { c.Flown.Balance = pad.Balance{Assumed: 1} }},
-			[]string{"misses a limit, or a margin of 1 calibre"},
-			[]string{"at most"},
-		},
-		{
-			"proof pressure as customary",
-			[]func(c *Card){func(c *Card) { c.Rocket.Chamber.Proof = 1.5 * c.Rocket.Chamber.Pressure }},
-			[]string{"1.50 the least before air, and the proof pressure"},
-			[]string{"of the brief"},
-		},
-		{
-			"weighed, without ballast",
-			[]func(c *Card){func(c *Card) { c.Statics.Weighed, c.Rocket.Ballast.Mass = true, 0 }},
-			[]string{"The scale says 713 g, balance at 652 mm"},
-			[]string{"ballast of"},
-		},
-	} {
+	for _, row := range sheets {
 		page, err := made(row.change...).SheetHTML()
 		if err != nil {
 			t.Fatal(err)

@@ -10,14 +10,17 @@ import (
 	"ullage/output/runs"
 )
 
-func TestResumeSweep(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "run")
-	brief := []byte("title = \"x\"\n")
+// begunSweep makes the folder of a sweep of three parts and returns it with what is
+// asked for when it goes on.
+func begunSweep(t *testing.T) (dir string, brief []byte, wanted runs.Sweep) {
+	t.Helper()
+	dir, brief = filepath.Join(t.TempDir(), "run"), []byte("title = \"x\"\n")
 	begun := runs.Sweep{Mode: "draws", Size: 30, Part: 10, Set: []string{"a=1"}, Front: []byte(`{"next":7}`)}
 	folder, err := runs.Create(dir, brief, 5, "v1")
 	if err != nil {
 		t.Fatal(err)
 	}
+	defer folder.Close()
 	for _, number := range []int{3, 1, 2} { // in any order
 		name := runs.PartName(number)
 		if err := folder.Write(name, []byte(name)); err != nil {
@@ -28,12 +31,15 @@ func TestResumeSweep(t *testing.T) {
 	if err := folder.WriteSweep(&begun); err != nil {
 		t.Fatal(err)
 	}
-	wanted := runs.Sweep{Mode: "draws", Size: 30, Part: 10, Set: []string{"a=1"}}
+	wanted = runs.Sweep{Mode: "draws", Size: 30, Part: 10, Set: []string{"a=1"}}
 	if _, err := runs.ResumeSweep(dir, brief, 5, "v1", &wanted); err == nil || err.Error() != dir+": in use by another process" {
 		t.Errorf("ResumeSweep of a folder in use = %v", err)
 	}
-	folder.Close()
+	return dir, brief, wanted
+}
 
+func TestResumeOtherSweep(t *testing.T) {
+	dir, brief, wanted := begunSweep(t)
 	other := func(change func(*runs.Sweep)) runs.Sweep {
 		s := wanted
 		change(&s)
@@ -59,24 +65,30 @@ func TestResumeSweep(t *testing.T) {
 			t.Errorf("ResumeSweep = %v, want %s", err, want)
 		}
 	}
+}
 
-	// What no sweep can have done is refused before a part is read.
+// spoilt are parts that no sweep can have.
+var spoilt = []func(p []runs.Part){
+	func(p []runs.Part) { p[1].Number = 1 },
+	func(p []runs.Part) { p[0].Number = 0 },
+	func(p []runs.Part) { p[2].Number = 4 },
+	func(p []runs.Part) { p[0].Flights = 11 },
+	func(p []runs.Part) { p[0].Flights = 9 },
+	func(p []runs.Part) { p[0].Feasible = 11 },
+	func(p []runs.Part) { p[0].Feasible, p[0].Failed = 6, 5 },
+	func(p []runs.Part) { p[0].Failed = -1 },
+	func(p []runs.Part) { p[0].Missed[0] = 11 },
+	func(p []runs.Part) { p[1].Missed = []int64{1, 1} },
+}
+
+// What no sweep can have done is refused before a part is read.
+func TestResumeSpoiltSweep(t *testing.T) {
+	dir, brief, wanted := begunSweep(t)
 	sound, err := os.ReadFile(filepath.Join(dir, "sweep.json"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, spoil := range []func(p []runs.Part){
-		func(p []runs.Part) { p[1].Number = 1 },
-		func(p []runs.Part) { p[0].Number = 0 },
-		func(p []runs.Part) { p[2].Number = 4 },
-		func(p []runs.Part) { p[0].Flights = 11 },
-		func(p []runs.Part) { p[0].Flights = 9 },
-		func(p []runs.Part) { p[0].Feasible = 11 },
-		func(p []runs.Part) { p[0].Feasible, p[0].Failed = 6, 5 },
-		func(p []runs.Part) { p[0].Failed = -1 },
-		func(p []runs.Part) { p[0].Missed[0] = 11 },
-		func(p []runs.Part) { p[1].Missed = []int64{1, 1} },
-	} {
+	for i, spoil := range spoilt {
 		folder, err := runs.ResumeSweep(dir, brief, 5, "v1", &wanted)
 		if err != nil {
 			t.Fatal(err)
@@ -100,9 +112,12 @@ func TestResumeSweep(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+}
 
-	// One part is gone, one is changed, one is left; so is a file that was not
-	// renamed in time.
+// One part is gone, one is changed, one is left; so is a file that was not renamed in
+// time.
+func TestResumeSweep(t *testing.T) {
+	dir, brief, wanted := begunSweep(t)
 	flights := filepath.Join(dir, "flights")
 	stray := filepath.Join(flights, ".part-000002.parquet.00000000.tmp")
 	for _, err := range []error{
@@ -114,7 +129,7 @@ func TestResumeSweep(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	folder, err = runs.ResumeSweep(dir, brief, 5, "v1", &wanted)
+	folder, err := runs.ResumeSweep(dir, brief, 5, "v1", &wanted)
 	if err != nil {
 		t.Fatal(err)
 	}
