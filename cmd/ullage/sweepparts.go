@@ -40,9 +40,9 @@ func (c *counts) take(k *study.Kept) {
 	}
 }
 
-// pilot returns a function that flies a design of the plan and sets the row that
+// flier returns a function that flies a design of the plan and sets the row that
 // it asks for, of every flight or of those that the sweep keeps.
-func (w *sweeping) pilot(rows *output.Flights, counts *counts, all bool) func(row func() int, i int64) {
+func (w *sweeping) flier(rows *output.Flights, counts *counts, all bool) func(row func() int, i int64) {
 	fly, err := study.Keeper(w.brief, w.numbers())
 	if err != nil {
 		panic(err) // the keys are the brief's own
@@ -181,7 +181,7 @@ func (w *sweeping) fill(ctx context.Context, number int, f *filled) error {
 			return err
 		}
 	} else if !sweep.Each(ctx, from, to, w.workers, func() func(int64) {
-		fly := w.pilot(f.rows, counts, false)
+		fly := w.flier(f.rows, counts, false)
 		return func(i int64) {
 			fly(row, i)
 			w.meter.flights.Add(1)

@@ -84,7 +84,7 @@ func (w *sweeping) trial(ctx context.Context) (rate, bytes float64, err error) {
 	var flown atomic.Int64
 	start := now()
 	sweep.Each(ctx, 0, n, w.workers, func() func(int64) {
-		fly := w.pilot(rows, counts, true)
+		fly := w.flier(rows, counts, true)
 		return func(i int64) {
 			fly(func() int { return int(i) }, i%stretch+i/stretch*apart)
 			flown.Add(1)
