@@ -93,11 +93,15 @@ func Ask[T any](b *Page, expression string) T {
 	return v
 }
 
-// Holds fails where an expression in the page is not true.
+// Holds fails where an expression in the page does not become true within 5 s: on a
+// busy machine a page takes its time to follow a finger.
 func (b *Page) Holds(why, expression string) {
 	b.T.Helper()
-	if !Ask[bool](b, expression) {
-		b.T.Errorf("%s: false: %s", why, expression)
+	for end := time.Now().Add(5 * time.Second); !Ask[bool](b, expression); time.Sleep(50 * time.Millisecond) {
+		if time.Now().After(end) {
+			b.T.Errorf("%s: false: %s", why, expression)
+			return
+		}
 	}
 }
 
