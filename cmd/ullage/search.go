@@ -211,11 +211,8 @@ func (s streams) evolve(c *cli.Context, j *job, workers int) (optimize.Outcome, 
 }
 
 // crew returns how many designs, or jobs, this program flies at a time: in a
-// fleet that may be none.
+// fleet that may be none. It tells what is wrong with the flags of a fleet.
 func crew(c *cli.Context) (int, error) {
-	if err := checkFleet(c); err != nil {
-		return 0, err
-	}
 	least := 1
 	if c.IsSet("serve") || c.IsSet("server") {
 		least = 0
@@ -224,7 +221,7 @@ func crew(c *cli.Context) (int, error) {
 	if n < least || n > maxWorkers {
 		return 0, usage("--workers %d: want %d to %d", n, least, maxWorkers)
 	}
-	return n, nil
+	return n, checkFleet(c)
 }
 
 // shared returns what the jobs of the search have in common.
