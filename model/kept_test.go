@@ -104,16 +104,23 @@ var kinds = []flown{
 	{name: "no room for the chamber", brief: day, more: func(r *model.Rocket, _ *model.Site) { r.Chamber.Cylinder = 1.3 }},
 	{name: "wind that is not a number", brief: day, more: func(_ *model.Rocket, s *model.Site) { s.Wind = math.NaN() }},
 	{name: "a throat like a hair", brief: day, more: func(r *model.Rocket, _ *model.Site) { r.Chamber.Throat = 20e-6 }},
-	{name: "aloft for an hour", brief: day, more: func(r *model.Rocket, _ *model.Site) {
-		r.Chamber.Pressure, r.Chamber.Proof, r.Chamber.Fill, r.Recovery.Delay = 500e5, 700e5, 0.3, 10
-		r.Recovery.Canopy, r.Recovery.Drag = 0.4, 3000
-	}},
+	{name: "aloft for nearly an hour", brief: day, more: aloft(835)},
+	{name: "aloft for a little more", brief: day, more: aloft(845)},
+	{name: "opens at release in calm air", brief: day, set: []string{"site.wind=0 m/s"}, more: opens(0)},
 	{name: "a feather under a tent", brief: day, more: func(r *model.Rocket, _ *model.Site) { r.Recovery.Canopy, r.Recovery.Drag = 40, 100 }},
 }
 
 func noCanopy(r *model.Rocket, _ *model.Site) { r.Recovery = model.Recovery{} }
 
 func dry(r *model.Rocket, _ *model.Site) { r.Chamber.Fill = 0 }
+
+// aloft has a rocket fly high, and fall under a canopy of so much drag.
+func aloft(drag float64) func(r *model.Rocket, s *model.Site) {
+	return func(r *model.Rocket, _ *model.Site) {
+		r.Chamber.Pressure, r.Chamber.Proof, r.Chamber.Fill, r.Recovery.Delay = 500e5, 700e5, 0.3, 10
+		r.Recovery.Canopy, r.Recovery.Drag = 0.4, drag
+	}
+}
 
 // spent has a rocket of little gas on a long and wide tube.
 func spent(r *model.Rocket, s *model.Site) {
