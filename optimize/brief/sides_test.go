@@ -201,6 +201,14 @@ func TestBothSides(t *testing.T) {
 			{set: []string{"recovery.mass=40 g"}, want: `recovery.station: missing, want a length such as "220 mm"`},
 			{set: []string{"recovery.mass=40 g", "recovery.station=0.2 m"}},
 		},
+		"an amount of water needs a chamber, and its faults are told once": {
+			{set: []string{"chamber.fill=1.3 l"}},
+			{set: []string{"chamber.fill=1.3 l", "chamber.bore=x"}, want: `chamber.bore: "x", want a length such as "87 mm"`},
+			{set: []string{"chamber.fill=1.3 l", "chamber.cylinder=x"}, want: `chamber.cylinder: "x", want a length such as "690 mm"`},
+			{set: []string{"chamber.fill=1.3 l", "chamber.end=x"}, want: `chamber.end: "x", want a length such as "43.5 mm"`},
+			{set: []string{"chamber.fill=1.3 l", "chamber.volume=x"}, want: `chamber.volume: "x", want a volume such as "4.38 l"`},
+			{set: []string{"chamber.fill=1.3 km"}, want: `chamber.fill: "1.3 km" has no known unit, want "1.3 kg"`},
+		},
 		"an argument of --set": {
 			{set: []string{" "}, want: `no "=", want key=value`},
 			{set: []string{"vary=1"}, want: "vary: unknown key, want site, body, chamber, fins, payload, ballast, recovery, weighed or search"},
