@@ -59,10 +59,9 @@ func TestKeptSteps(t *testing.T) {
 			s.Start(0, 3)
 			steps := 0
 			for s.T < p.end {
-				if !s.Step(p.end) {
-					t.Fatalf("%s: stopped at %v", p.name, s.T)
+				if steps++; !s.Step(p.end) || steps > 1000 {
+					t.Fatalf("%s: stopped at %v after %d steps", p.name, s.T, steps)
 				}
-				steps++
 				at := (s.T0 + s.T) / 2
 				switch steps % 10 {
 				case 8:
