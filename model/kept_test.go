@@ -134,7 +134,8 @@ func opens(at float64) func(r *model.Rocket, s *model.Site) {
 	return func(r *model.Rocket, _ *model.Site) { r.Recovery.Delay, r.Recovery.Latency = at, 0 }
 }
 
-// drawn are rockets from wider ranges than any search of them would have.
+// drawn are rockets from wider ranges than any search of them would have, and some off
+// hardly any guide.
 func drawn() (all []flown) {
 	rng := rand.New(rand.NewPCG(40, 4))
 	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
@@ -160,6 +161,9 @@ func drawn() (all []flown) {
 			s.Wind, s.WindExponent, s.Tilt, s.Guide = between(0, 12), between(0, 0.4), between(-0.1, 0.2), between(0.7, 3)
 			s.Temperature, s.Pressure, s.Humidity, s.Gust = between(260, 315), between(7e4, 1.04e5), rng.Float64(), between(0, 8)
 		}})
+	}
+	for _, guide := range []float64{0, 1e-5, 1e-3} { // m: the first step off it
+		all = append(all, flown{name: fmt.Sprintf("a guide of %g m", guide), brief: day, more: func(_ *model.Rocket, s *model.Site) { s.Guide = guide }})
 	}
 	return all
 }
