@@ -111,7 +111,7 @@ func TestKeptFits(t *testing.T) {
 		return
 	}
 	var out strings.Builder
-	for _, c := range keptFits {
+	for i, c := range keptFits {
 		fmt.Fprintf(&out, "== %s\n", c.name)
 		r, err := Fit(c.flights(t), c.keys)
 		if err != nil {
@@ -128,6 +128,10 @@ func TestKeptFits(t *testing.T) {
 		}
 		for _, o := range r.Observed {
 			fmt.Fprintln(&out, o.Text, o.Value, o.Deviation, o.Before, o.After)
+		}
+		if i < 3 {
+			gas, err := CompareGas(c.flights(t), c.keys, r)
+			fmt.Fprintln(&out, "gas", gas, err)
 		}
 		next := r.Next(briefs.Demo(t, "field-day.toml"), 20, 1)
 		for _, f := range next.Figures {

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
+
 	"ullage/model"
 	"ullage/testdata/kept"
 )
@@ -128,5 +130,11 @@ func TestKeptSearches(t *testing.T) {
 	flat := func(x, dst []float64) bool { dst[0], dst[1] = x[0]-1, x[0]-2; return true }
 	tell("nothing of the second", &Problem{Count: 2, Residuals: flat}, []float64{4, 5})
 	tell("none at all", &Problem{Count: 2, Residuals: func(x, dst []float64) bool { dst[0], dst[1] = x[0], x[0]; return x[0] == 3 }}, []float64{3})
+	for n := 1; n < 60; n += 1 + n/6 {
+		fmt.Fprintln(&out, "student", n, student(0.5, n), student(0.9, n), student(0.999, n))
+	}
+	for _, columns := range [][]float64{{1, 0, 0, 1, 1, 1}, {1, 2, 2, 4, 3, 6}, {1, 0, 2, 0, 3, 0}, {1, 1e9, 2, 2.1e9, -1, 3e9}} {
+		fmt.Fprintln(&out, "spread", columns, newSpreadOf(mat.NewDense(3, 2, columns)))
+	}
 	kept.Same(t, "searches.txt", out.String())
 }
