@@ -74,6 +74,7 @@ func TestLogBothSides(t *testing.T) {
 		{"200 lines before the header", strings.Repeat("a word\n", 200) + head + some(20), ""},
 		{"201 lines before the header", strings.Repeat("a word\n", 201) + head + some(20), `x.csv:1: columns "a word", want a time and a height, a pressure or a thrust, by name or by --column`},
 		{"one row of 20 without numbers", head + some(20) + "x,x\n", ""},
+		{"a row that ends before its height", head + some(20) + "99\n", ""},
 		{"the same time again", head + "0,1\n" + some(20), ""},
 		{"a number that fits", head + "-1,9.9e18\n" + some(20), ""},
 		{"a number beyond any unit", head + "-1,1e19\n" + some(20), ""},
