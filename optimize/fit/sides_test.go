@@ -189,3 +189,14 @@ func TestAuditBothSides(t *testing.T) {
 		t.Errorf("a brief that does not fly: %v", err)
 	}
 }
+
+// A log of a flight has no thrust, whatever column looks like one; that of a stand has
+// nothing but thrust to go by.
+func TestThrustIsOfAStand(t *testing.T) {
+	for head, want := range map[string]bool{"height (m),force (N)": false, "pressure (Pa),force (N)": false, "volts,force (N)": true} {
+		log := readLog(t, "x.csv", []byte("time (s),"+head+"\n"+rows("%[1]g,%[2]g,%[2]g")))
+		if log.Has[Thrust] != want || log.Has[Height] != strings.HasPrefix(head, "height") || log.Has[Pressure] != strings.HasPrefix(head, "pressure") {
+			t.Errorf("%s: has %v, thrust wanted: %v", head, log.Has, want)
+		}
+	}
+}
