@@ -19,6 +19,8 @@ func TestFitsBothSides(t *testing.T) {
 		{"tail.length", func(r *Rocket, _ *Site, v float64) { r.Body.Tail.Length = v }, []float64{0, 1.12}, []float64{-tiny, 1.1201}},
 		{"bore", func(r *Rocket, _ *Site, v float64) { r.Chamber.Bore = v }, []float64{0.0111, 0.09}, []float64{0.011, 0, -1, 0.0901}},
 		{"cylinder", func(r *Rocket, _ *Site, v float64) { r.Chamber.Cylinder = v }, []float64{0, 1.273}, []float64{-tiny, 1.2731}},
+		{"cylinder, beyond its room by a rounding of 1e-9", func(r *Rocket, _ *Site, v float64) { r.Chamber.Cylinder = 1.273 + v }, []float64{0.98e-9}, []float64{1.02e-9}},
+		{"growth times pressure, likewise", func(r *Rocket, _ *Site, v float64) { r.Chamber.Growth = (0.25 + v) / r.Chamber.Pressure }, []float64{0.98e-9}, []float64{1.02e-9}},
 		{"end", func(r *Rocket, _ *Site, v float64) { r.Chamber.End = v }, []float64{tiny, 0.335}, []float64{0, -tiny, 0.3351}},
 		{"neck", func(r *Rocket, _ *Site, v float64) { r.Chamber.Neck = v }, []float64{0, 0.583}, []float64{-tiny, 0.5831}},
 		{"volume over that of the profile", func(r *Rocket, _ *Site, v float64) { r.Chamber.Volume = v * SummedVolume(&r.Chamber) }, []float64{0, 0.5, 2}, []float64{0.4999, 2.0001, -0.5}},

@@ -166,6 +166,8 @@ func TestBothSides(t *testing.T) {
 			{set: []string{"chamber.growth=1.6668 %/bar"}, want: "chamber.growth: the chamber grows by 25 %, want chamber.growth times chamber.pressure at most 25 %"},
 			{set: []string{"chamber.growth=1.2 %/bar", "chamber.pressure=21 bar"}, want: "chamber.pressure: the chamber grows by 25.2 %, want chamber.growth times chamber.pressure at most 25 %"},
 			{set: []string{"chamber.growth=1.25 %/bar", "chamber.pressure=20 bar"}},
+			{set: []string{"chamber.growth=1.25000000123 %/bar", "chamber.pressure=20 bar"}},
+			{set: []string{"chamber.growth=1.25000000127 %/bar", "chamber.pressure=20 bar"}, want: "chamber.pressure: the chamber grows by 25 %, want chamber.growth times chamber.pressure at most 25 %"},
 		},
 		"a measured volume": {
 			{set: []string{"chamber.volume=2.224 l"}},
@@ -175,6 +177,8 @@ func TestBothSides(t *testing.T) {
 		},
 		"stations within the body": {
 			{set: []string{"payload.station=1.36 m"}},
+			{set: []string{"payload.station=1.36000000098 m"}},
+			{set: []string{"payload.station=1.36000000102 m"}, want: "payload.station: 1360 mm, want at most body.length, 1360 mm"},
 			{set: []string{"payload.station=1.361 m"}, want: "payload.station: 1361 mm, want at most body.length, 1360 mm"},
 			{set: []string{"ballast.mass=1 g", "ballast.station=1.36 m"}},
 			{set: []string{"ballast.mass=1 g", "ballast.station=1.361 m"}, want: "ballast.station: 1361 mm, want at most body.length, 1360 mm"},
