@@ -107,6 +107,12 @@ func TestClassPutIn(t *testing.T) {
 			t.Errorf("a second class: %v, want %s", err, want)
 		}
 	}
+	for _, head := range []string{"\"class\" = \"c.toml\"", "class = 3", "class = { file = \"c.toml\" }", "class.file = \"c.toml\""} { // no line to make a comment of
+		_, err := brief.WithClass("x.toml", []byte(head+"\n"+plain), "c.toml", class)
+		if got := facts(err); got != "class: given already, want one class" {
+			t.Errorf("%s: %q, want it refused", head, got)
+		}
+	}
 	if got := brief.ClassFile([]byte("class = ")); got != "" {
 		t.Errorf("what is no TOML names the class %q", got)
 	}
