@@ -12,6 +12,9 @@ func TestFitsBothSides(t *testing.T) {
 		is, not []float64
 	}{
 		{"body.diameter", func(r *Rocket, _ *Site, v float64) { r.Body.Diameter = v }, []float64{0.087}, []float64{0.0869, 0, -1}},
+		{"body.diameter around a chamber like a hair", func(r *Rocket, _ *Site, v float64) {
+			r.Body.Diameter, r.Body.Tail, r.Chamber.Bore, r.Chamber.Throat = v, Tail{}, 5e-10, 1e-10
+		}, []float64{1e-10}, []float64{0}},
 		{"body.drag", func(r *Rocket, _ *Site, v float64) { r.Body.Drag = v }, []float64{tiny}, []float64{0, -1}},
 		{"nose.length", func(r *Rocket, _ *Site, v float64) { r.Body.Nose.Length = v }, []float64{0.045, 1.33}, []float64{0.0449, 0, 1.3301}},
 		{"nose.length of a cone", func(r *Rocket, _ *Site, v float64) { r.Body.Nose = Nose{Cone, v} }, []float64{tiny}, []float64{0, -tiny}},
