@@ -60,7 +60,7 @@ func (c Chance) tail(p float64) float64 {
 	left, _ := math.Lgamma(n - k + 1)
 	term := math.Exp2((choices-taken-left)/math.Ln2 + float64(k*math.Log2(p)) + float64((n-k)*math.Log2(1-p)))
 	odds, sum := p/(1-p), 0.0
-	for ; k <= n && sum+term > sum; k++ {
+	for ; sum+term > sum; k++ { // the term after the last is 0
 		sum += term
 		term *= (n - k) / (k + 1) * odds
 	}

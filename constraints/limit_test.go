@@ -51,3 +51,15 @@ func TestMissing(t *testing.T) {
 		t.Errorf("Violation(NaN) = %v, want 12: no canopy must be worse than any opening that is nearly slow enough", got)
 	}
 }
+
+// A share of 1e-12 of the larger bound is rounding, and a hundredth more is not.
+func TestRoundingBothSides(t *testing.T) {
+	l := Limit{AtLeast: -4, AtMost: 1}
+	for share, want := range map[float64]bool{0.99e-12: true, 1.02e-12: false} {
+		for _, off := range []float64{share, -share} {
+			if got := l.rounded(4*off) == 0; got != want {
+				t.Errorf("a slack of %g of the bound is rounding: %v, want %v", off, got, want)
+			}
+		}
+	}
+}

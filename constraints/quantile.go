@@ -19,7 +19,7 @@ func Quantile(rising []float64, p float64) float64 {
 		return math.NaN()
 	}
 	h := float64(n-1) * p
-	i := min(int(h), n-1)
+	i := int(h)
 	low, high := rising[i], rising[min(i+1, n-1)]
 	return low + (h-float64(i))*(high-low)
 }

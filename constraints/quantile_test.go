@@ -31,6 +31,52 @@ func TestQuantile(t *testing.T) {
 	}
 }
 
+// Of the numbers from 0 to 100 every quantile is its own percentage, and Spreads names
+// each by it; their deviation is √(Σ(k − 50)²/100) = √858.5.
+func TestQuantilesByTheirNames(t *testing.T) {
+	var values []float64
+	for k := range 101 {
+		values = append(values, float64((k*37)%101)) // in no order
+	}
+	got := Spreads(values)
+	want := Spread{Count: 101, Mean: 50, Deviation: math.Sqrt(858.5), P05: 5, P10: 10, P50: 50, P90: 90, P95: 95}
+	for name, pair := range map[string][2]float64{
+		"mean": {got.Mean, want.Mean}, "deviation": {got.Deviation, want.Deviation}, "P05": {got.P05, want.P05}, "P10": {got.P10, want.P10},
+		"P50": {got.P50, want.P50}, "P90": {got.P90, want.P90}, "P95": {got.P95, want.P95}, "count": {float64(got.Count), 101},
+	} {
+		if math.Abs(pair[0]-pair[1]) > 1e-12 {
+			t.Errorf("%s = %v, want %v", name, pair[0], pair[1])
+		}
+	}
+	if !slices.IsSorted(values) {
+		t.Error("the values are not in rising order afterwards")
+	}
+}
+
+// What is left z deviations from the mean is counted from the nearer bound, of sizes
+// where sizes count; a last digit beyond it is none.
+func TestRobustSlack(t *testing.T) {
+	for _, row := range []struct {
+		why    string
+		limit  Limit
+		values []float64 // mean ± deviation, with n
+		z      float64
+		want   float64
+	}{
+		{"below a bound", Limit{AtLeast: -inf, AtMost: 10}, []float64{5, 7}, 2, 2},
+		{"above a bound", Limit{AtLeast: 5, AtMost: inf}, []float64{5, 7}, 2, -1},
+		{"the nearer one", Limit{AtLeast: 5, AtMost: 8}, []float64{5, 7}, 0.5, 0.5},
+		{"of sizes", Limit{AtLeast: -inf, AtMost: 8, Size: true}, []float64{5, -7}, 1, 1},
+		{"the same with signs", Limit{AtLeast: -inf, AtMost: 8}, []float64{5, -7}, 1, 3},
+		{"all the same", Limit{AtLeast: -inf, AtMost: 8}, []float64{7, 7, 7}, 9, 1},
+		{"on the bound but for rounding", Limit{AtLeast: -inf, AtMost: 8}, []float64{8 + 2e-12, 8 + 2e-12}, 1, 0},
+	} {
+		if got := row.limit.Robust(slices.Clone(row.values), row.z); math.Abs(got-row.want) > 1e-14 {
+			t.Errorf("%s: %v, want %v", row.why, got, row.want)
+		}
+	}
+}
+
 // TestSpread compares moments and quantiles with gonum's. Its linear quantile
 // is definition 4 of Hyndman & Fan: both lie between the same neighbours or
 // one further, so they differ by no more than the largest gap near them.

@@ -1,12 +1,17 @@
 package model
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
+
+	"ullage/model/air"
+	"ullage/testdata/kept"
 )
 
 // absurd changes some quantities of the fixture beyond all reason: by powers
@@ -30,7 +35,7 @@ func absurd(rng *rand.Rand) (*Rocket, *Site) {
 		if *q == 0 {
 			*q = rng.Float64()
 		}
-		*q *= math.Pow(10, 1.2*rng.NormFloat64())
+		*q *= air.Power(10, 1.2*rng.NormFloat64())
 		switch rng.IntN(60) {
 		case 0:
 			*q = 0
@@ -95,4 +100,29 @@ func TestAbsurdRockets(t *testing.T) {
 			t.Errorf("no rocket of %d ends with %v", rockets, o)
 		}
 	}
+}
+
+// What becomes of absurd rockets is what was kept: how they end, at what cost, and a
+// few figures.
+func TestKeptAbsurd(t *testing.T) {
+	if !kept.LastDigits(t) {
+		return
+	}
+	var out strings.Builder
+	rng := rand.New(rand.NewPCG(99, 2))
+	sc := NewScratch()
+	for i := range 400 {
+		r, s := absurd(rng)
+		f := Fly(r, s, sc)
+		fmt.Fprint(&out, i, " ", f.Outcome, " ", f.Warnings.Keys(), " ", f.Evaluations)
+		for _, id := range []Figure{Apogee, Margin, PeakIncidence, Impulse, OpeningForce, FlightTime, LandingSpeed} {
+			if v, ok := f.Figure(id); ok {
+				fmt.Fprint(&out, " ", v)
+			} else {
+				fmt.Fprint(&out, " -")
+			}
+		}
+		fmt.Fprintln(&out)
+	}
+	kept.Same(t, "absurd.txt", out.String())
 }

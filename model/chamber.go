@@ -57,7 +57,7 @@ func (v *vessel) level(volume float64) (height, moment float64) {
 		return h, v.capMoment(v.end) + v.area*(h*h-v.end*v.end)/2
 	default:
 		empty := max(v.volume-volume, 0)
-		g := v.end * capHeight(min(empty/v.capVolume, 1)) // depth of the empty part below the far pole
+		g := v.end * capHeight(empty/v.capVolume) // depth of the empty part below the far pole
 		full := v.volume * v.length / 2
 		return top + v.end - g, full - (empty*v.length - v.capMoment(g))
 	}

@@ -100,7 +100,7 @@ const LeastShare, MostShare = 0.5, 2.0
 // search varies what a brief has checked only at one point.
 func fits(r *Rocket, s *Site) bool {
 	b, c, f := &r.Body, &r.Chamber, &r.Fins
-	sized := b.Diameter > 0 && b.Nose.Length > 0 && c.Bore > 0 && c.Cylinder >= 0 && c.End > 0 && c.Throat > 0 &&
+	sized := b.Diameter > 0 && b.Nose.Length > 0 && c.Cylinder >= 0 && c.End > 0 && c.Throat > 0 &&
 		f.Count > 0 && f.Root > 0 && f.Tip >= 0 && f.Span > 0 && f.Thickness > 0 &&
 		r.Recovery.Canopy >= 0 && s.Guide >= 0 && s.Temperature > 0 && s.Pressure > 0
 	// What was left out of a Rocket in Go, and means nothing at 0.

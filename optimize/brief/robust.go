@@ -56,7 +56,7 @@ func (p *parser) robust(b *Brief) {
 // robustFlights checks that there are flights enough for search and proof.
 func (p *parser) robustFlights(b *Brief, plan Plan, at *node) {
 	flights := b.Search.Flights
-	need := max(proofShare*(plan.Screen+plan.Each), (plan.Near*max(b.Search.Islands, 1)*proofShare+1)/(proofShare-1))
+	need := max(proofShare*(plan.Screen+plan.Each), (plan.Near*max(b.Search.Islands, 1)*proofShare-1)/(proofShare-1))
 	if n := p.find("search.flights"); n != nil && later(n.at, at.at) {
 		at = n
 	}
