@@ -128,8 +128,8 @@ func (isl *Island) check(p *Problem, s Settings, index int) error {
 	switch {
 	case isl.Index != index:
 		return fmt.Errorf("index %d, want %d", isl.Index, index)
-	case isl.Flights > s.share(index):
-		return fmt.Errorf("%d flights, want at most %d", isl.Flights, s.share(index))
+	case isl.Flights > s.share(index)/p.cost():
+		return fmt.Errorf("%d evaluations, want at most %d", isl.Flights, s.share(index)/p.cost())
 	case len(isl.Credits) != int(operators) || len(isl.Scales) != p.Limits:
 		return fmt.Errorf("%d credits and %d scales, want %d and %d", len(isl.Credits), len(isl.Scales), operators, p.Limits)
 	case isl.Worst != nil && len(isl.Worst) != p.Goals:
