@@ -172,10 +172,6 @@ func (e *epoch) renew(g *genome) bool {
 		next(e.axes, g.genes)
 		found = fresh()
 	}
-	for try := 0; try < mostTries && !found; try++ {
-		anywhere(e.axes, g.genes, e.rng)
-		found = fresh()
-	}
 	if found {
 		e.remember(g.print)
 	}

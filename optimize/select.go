@@ -24,14 +24,11 @@ type selector struct {
 
 // pick returns keep of the rows of goals, front by front; the last front that
 // is needed is thinned. Rows equal in goals within sameGoals of the range are
-// ordered by their slack, larger first; slack may be nil. The result is valid
+// ordered by their slack, larger first. keep is at least 1. The result is valid
 // until the next call.
 func (s *selector) pick(goals []float64, m int, slack []float64, keep int) []int32 {
 	n := len(goals) / m
 	s.round(goals, m)
-	if slack == nil {
-		slack = make([]float64, n)
-	}
 	s.sortFronts(s.rounded, m, slack, n)
 	for f := 0; f+1 < len(s.start); f++ {
 		from, to := int(s.start[f]), int(s.start[f+1])

@@ -23,25 +23,19 @@ type truncator struct {
 	passed []stair
 }
 
-// thin returns the members of front, rows of goals of width m that do not
-// dominate each other, with all but keep of them taken away. The order stays.
+// thin returns the members of front, rows of 2 or more goals that do not
+// dominate each other, with all but keep of them, at least 1, taken away; of one
+// goal a front has one member. The order stays.
 // It writes over front.
 func (t *truncator) thin(goals []float64, m int, front []int32, keep int) []int32 {
 	if len(front) <= keep {
 		return front
-	}
-	if keep <= 0 {
-		return front[:0]
 	}
 	n := len(front)
 	t.scale(goals, m, front)
 	t.gone = append(t.gone[:0], make([]bool, n)...)
 	t.share = append(t.share[:0], make([]float64, n)...)
 	switch m {
-	case 1:
-		for i := keep; i < n; i++ {
-			t.gone[i] = true
-		}
 	case 2:
 		t.thin2(n, keep)
 	case 3:
@@ -111,12 +105,7 @@ func (t *truncator) link(n int) {
 		t.order = append(t.order, int32(i))
 	}
 	x := t.x
-	slices.SortFunc(t.order, func(a, b int32) int {
-		if x[2*a] != x[2*b] {
-			return cmp.Compare(x[2*a], x[2*b])
-		}
-		return int(a - b)
-	})
+	slices.SortFunc(t.order, func(a, b int32) int { return cmp.Compare(x[2*a], x[2*b]) }) // none are equal: one would dominate the other
 	t.before = append(t.before[:0], make([]int32, n)...)
 	t.after = append(t.after[:0], make([]int32, n)...)
 	for i, p := range t.order {

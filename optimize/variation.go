@@ -254,11 +254,6 @@ func stratified(axes []axis, rows [][]float64, rng *rand.Rand) {
 	}
 }
 
-// anywhere draws a design from the whole space.
-func anywhere(axes []axis, genes []float64, rng *rand.Rand) {
-	stratified(axes, [][]float64{genes}, rng)
-}
-
 func settle(axes []axis, genes []float64) {
 	for i := range genes {
 		genes[i] = axes[i].settle(genes[i])
