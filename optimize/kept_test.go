@@ -54,6 +54,10 @@ func keptSearches() []keptSearch {
 		of(" of 5", knownOf(problems.DTLZ1(5)), Settings{Flights: 700, Islands: 2}),
 		{"some fail, all cost four flights", *keptMixed(2), Settings{Seed: 20, Flights: 4000, Islands: 2}},
 		{"some fail, one goal", *keptMixed(1), Settings{Seed: 20, Flights: 1500}},
+		{"some fail, one goal, how far inside is told, given designs first", *keptInside(), Settings{Seed: 20, Flights: 1500}},
+		of(", goes on when it has stalled", knownOf(problems.BNH()), Settings{Flights: 15000, Islands: 1}),
+		{"three designs in all", *keptThree(), Settings{Seed: 20, Flights: 30}},
+		{"none is feasible, one goal by steps", *keptHopelessSteps(), Settings{Seed: 20, Flights: 500}},
 		{"a whole grid, given designs first", *keptGrid(), Settings{Seed: 20, Flights: 5000, Population: 8}},
 		{"none is feasible", *keptHopeless(), Settings{Seed: 20, Flights: 700, Islands: 2}},
 		{"huddled, then drawn anew", *keptValleys(), Settings{Seed: 20, Flights: 4500}},
@@ -90,6 +94,38 @@ func keptMixed(goals int) *Problem {
 		p.Cost = 4
 	}
 	return p
+}
+
+// keptInside is the same of one goal, which tells of every design how far inside
+// its limit it is; the designs given have values beyond every kind of variable.
+func keptInside() *Problem {
+	p := keptMixed(1)
+	inner := p.Evaluator()
+	p.Distances = true
+	p.First = [][]float64{{5, 0.3, 4, 4, 7}, {-3, 0.0623, 1.4, 77, 8}, {0.2, 0.1, 2, 2, 6}, {0.69, 0.1301, 9, 15, 7}}
+	p.Evaluator = always(func(x []float64, r *Result) {
+		inner(x, r)
+		r.Violations[0] = x[0] + 5*x[1] - 1.3
+	})
+	return p
+}
+
+// keptThree has fewer designs than an operator takes.
+func keptThree() *Problem {
+	return &Problem{
+		Variables: []Variable{{Choices: []float64{1, 2, 4}}}, Goals: 2,
+		Evaluator: always(func(x []float64, r *Result) { r.Goals[0], r.Goals[1] = x[0], sq(x[0]-3) }),
+	}
+}
+
+// keptHopelessSteps misses its limit everywhere.
+func keptHopelessSteps() *Problem {
+	return &Problem{
+		Variables: []Variable{{From: 0, To: 40, Step: 1}, {From: 0, To: 1, Step: 0.125}, {Choices: []float64{1, 2, 3, 4}, Unordered: true}}, Goals: 1, Limits: 1, Distances: true,
+		Evaluator: always(func(x []float64, r *Result) {
+			r.Goals[0], r.Violations[0] = x[0], 1+sq(x[0]-17)+x[1]+sq(x[2]-3)
+		}),
+	}
 }
 
 // keptGrid has forty designs, of which some are given.
