@@ -2,9 +2,11 @@ package answers_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"ullage/optimize/answers"
+	"ullage/optimize/brief"
 	"ullage/optimize/study"
 	"ullage/testdata/briefs"
 )
@@ -35,6 +37,44 @@ func TestEndsOf(t *testing.T) {
 	at("fins.span", 80e-3)
 	if ends := answers.EndsOf(b, x); len(ends) != 1 || ends[0].Key != "chamber.throat" {
 		t.Errorf("EndsOf = %v, want the throat alone", ends)
+	}
+}
+
+// What stands within rounding of an end stands at it; where no brief may say more
+// the end of its range is none.
+func TestNoEndBeyondWhichNothingIs(t *testing.T) {
+	b := briefs.Demo(t, "field-day.toml")
+	at := slices.IndexFunc(b.Vary, func(v brief.Vary) bool { return v.Key == "chamber.fill" })
+	v := &b.Vary[at]
+	v.Step = 0
+	x := b.Own()
+	for i := range b.Vary {
+		x[i] = (b.Vary[i].From + b.Vary[i].To) / 2
+	}
+	for _, row := range []struct {
+		from, to, own float64
+		want          []float64
+	}{
+		{0.2, 0.4, 0.2, []float64{0.2}},
+		{0.2, 0.4, 0.4, []float64{0.4}},
+		{0.2, 0.4, 0.3, nil},
+		{0.2, 0.4, 0.2 + 1e-10, []float64{0.2}},
+		{0.2, 0.4, 0.4 - 1e-10, []float64{0.4}},
+		{0.2, 0.4, 0.2 + 1e-9, nil},
+		{0.2, 0.4, 0.4 - 1e-9, nil},
+		{v.Min, 0.4, v.Min, nil},
+		{v.Min, 0.4, 0.4, []float64{0.4}},
+		{0.2, v.Max, v.Max, nil},
+		{0.2, v.Max, 0.2, []float64{0.2}},
+	} {
+		v.From, v.To, x[at] = row.from, row.to, row.own
+		var got []float64
+		for _, e := range answers.EndsOf(b, x) {
+			got = append(got, e.Value)
+		}
+		if !slices.Equal(got, row.want) {
+			t.Errorf("fill of %v in %v to %v: ends %v, want %v", row.own, row.from, row.to, got, row.want)
+		}
 	}
 }
 
