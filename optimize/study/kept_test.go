@@ -119,7 +119,7 @@ func writeFronts(t *testing.T, out *strings.Builder) {
 			}
 		}
 		for i, fell := range Landings(t.Context(), b, front.Rows[:min(1, len(front.Rows))], 1) {
-			fmt.Fprintf(out, "  %d comes down at %+v\n", i+1, fell[:3])
+			fmt.Fprintf(out, "  %d comes down at %d places, the first %+v\n", i+1, len(fell), fell[:3])
 		}
 	}
 }
