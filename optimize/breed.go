@@ -40,12 +40,9 @@ func (e *epoch) given(most int) [][]float64 {
 	for i := e.island.Index; i < len(e.problem.First); i += e.settings.Islands {
 		mine = append(mine, e.problem.First[i])
 	}
-	if len(mine) <= most {
-		return mine
-	}
-	taken := make([][]float64, most)
+	taken := make([][]float64, min(most, len(mine)))
 	for k := range taken {
-		taken[k] = mine[k*len(mine)/most]
+		taken[k] = mine[k*len(mine)/len(taken)]
 	}
 	return taken
 }

@@ -31,11 +31,10 @@ func (c *chain) offer(genes, goals []float64, slack float64, tolerance []float64
 			return
 		}
 	}
-	from, to = c.rises(x-dx), c.falls(y-dy)
-	if to > from {
-		c.remove(c.order[from:to])
-	}
-	c.order = slices.Replace(c.order, from, max(from, to), c.put(genes, goals, slack))
+	from = c.rises(x - dx)
+	to = max(from, c.falls(y-dy))
+	c.remove(c.order[from:to])
+	c.order = slices.Replace(c.order, from, to, c.put(genes, goals, slack))
 }
 
 // rises returns the first place in order with a first goal of at least v.

@@ -163,8 +163,8 @@ func (f *forecast) rowOf(row, genes []float64) []float64 {
 func (f *forecast) of(genes, scales []float64) (goal, excess float64) {
 	f.row = f.rowOf(f.row[:0], genes)
 	for k, scale := range scales {
-		if v := product(f.planes[k+1], f.row); v > 0 && scale > 0 {
-			excess += v / scale
+		if scale > 0 {
+			excess += max(0, product(f.planes[k+1], f.row)) / scale
 		}
 	}
 	return product(f.planes[0], f.row), excess

@@ -73,12 +73,8 @@ func (q *quilt) enter(b *block, p int32) {
 	b.rows = append(b.rows, p)
 	b.goals = append(b.goals, q.goals(p)...)
 	for k, v := range q.goals(p) {
-		if v < b.low[k] {
-			b.low[k], q.low[k] = v, min(q.low[k], v)
-		}
-		if v > b.high[k] {
-			b.high[k], q.high[k] = v, max(q.high[k], v)
-		}
+		b.low[k], b.high[k] = min(b.low[k], v), max(b.high[k], v)
+		q.low[k], q.high[k] = min(q.low[k], v), max(q.high[k], v)
 	}
 }
 
@@ -187,11 +183,7 @@ func (q *quilt) place(p int32) {
 		b := &q.blocks[i]
 		growth := 0.0
 		for k, v := range goals {
-			if v < b.low[k] {
-				growth += float64((b.low[k] - v) * per[k])
-			} else if v > b.high[k] {
-				growth += float64((v - b.high[k]) * per[k])
-			}
+			growth += float64(max(b.low[k]-v, v-b.high[k], 0) * per[k])
 			if growth >= least {
 				break
 			}

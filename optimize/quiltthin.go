@@ -1,6 +1,7 @@
 package optimize
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -87,14 +88,6 @@ func (q *quilt) pairs() []pair {
 			}
 		}
 	}
-	slices.SortFunc(pairs, func(x, y pair) int {
-		switch {
-		case x.distance < y.distance:
-			return -1
-		case x.distance > y.distance:
-			return 1
-		}
-		return int(x.p - y.p)
-	})
+	slices.SortFunc(pairs, func(x, y pair) int { return cmp.Or(cmp.Compare(x.distance, y.distance), int(x.p-y.p)) })
 	return pairs
 }

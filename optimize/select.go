@@ -24,7 +24,7 @@ type selector struct {
 
 // pick returns keep of the rows of goals, front by front; the last front that
 // is needed is thinned. Rows equal in goals within sameGoals of the range are
-// ordered by their slack, larger first. keep is at least 1. The result is valid
+// ordered by their slack, larger first. keep is at least 1 where there are rows. The result is valid
 // until the next call.
 func (s *selector) pick(goals []float64, m int, slack []float64, keep int) []int32 {
 	n := len(goals) / m
@@ -48,9 +48,6 @@ func (s *selector) pickCrowded(goals []float64, m, keep int) []int32 {
 	s.distance = append(s.distance[:0], make([]float64, n)...)
 	for f := 0; f+1 < len(s.start); f++ {
 		from, to := int(s.start[f]), int(s.start[f+1])
-		if from >= keep {
-			break
-		}
 		s.crowd(goals, m, s.rows[from:to])
 	}
 	return s.rows[:min(keep, n)]

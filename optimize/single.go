@@ -156,11 +156,10 @@ func (e *epoch) scatter(members, n int) {
 // and still compete by its goal: 1 at the beginning, and less with the tenth power
 // of the flights left, since a miss of a hundredth is large near the end.
 func (e *epoch) leewayNow() float64 {
-	flown := float64(e.island.Flights) / float64(e.budget)
-	if flown >= strictFrom || e.island.Flights == 0 {
+	if e.island.Flights == 0 {
 		return 0
 	}
-	left := 1 - flown/strictFrom
+	left := max(0, 1-float64(e.island.Flights)/float64(e.budget)/strictFrom)
 	left2 := left * left
 	many := min(1, float64(e.island.Feasible)/float64(e.island.Flights)/manyFeasible)
 	return left2 * left2 * left2 * left2 * left2 * many * many

@@ -28,9 +28,6 @@ type truncator struct {
 // goal a front has one member. The order stays.
 // It writes over front.
 func (t *truncator) thin(goals []float64, m int, front []int32, keep int) []int32 {
-	if len(front) <= keep {
-		return front
-	}
 	n := len(front)
 	t.scale(goals, m, front)
 	t.gone = append(t.gone[:0], make([]bool, n)...)
