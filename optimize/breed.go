@@ -91,7 +91,7 @@ func (e *epoch) conceive(parents eaopt.Individuals, room int) int {
 		a, b := e.couple(parents)
 		e.born(a)
 		mate := e.born(b)
-		if e.rng.Float64() < crossChance {
+		if happens(e.rng, crossChance) {
 			e.children[at].Crossover(e.children[at+1], e.rng)
 		}
 		if room == 1 {

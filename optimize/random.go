@@ -49,6 +49,9 @@ func distinct(rng *rand.Rand, n int, picks []int) {
 	}
 }
 
+// happens draws whether something of that chance does.
+func happens(rng *rand.Rand, chance float64) bool { return rng.Float64() < chance }
+
 // normal draws a standard normal deviate by the polar method. That of the
 // standard library asks for an exponential now and then, which is not the same
 // on every amd64 processor.
