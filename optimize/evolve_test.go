@@ -464,6 +464,10 @@ func TestStallAdvice(t *testing.T) {
 	}{
 		{"still gaining", []gain{{10000, 1}, {12000, 1.1}, {15000, 1.2}}, ""},
 		{"too early to say", []gain{{10000, 1}, {13999, 1}}, ""},
+		{"too early to call it one", []gain{{9999, 1}, {14000, 1}}, ""},
+		{"late enough for both", []gain{{10000, 1}, {14000, 1}}, "the front gained less than 0.03 % of its hypervolume after 10000 of 14000 flights: fewer would do"},
+		{"a gain of a little more", []gain{{10000, 1}, {14000, 1.00031}}, ""},
+		{"a gain of a little less", []gain{{10000, 1}, {14000, 1.00029}}, "the front gained less than 0.03 % of its hypervolume after 10000 of 14000 flights: fewer would do"},
 		{
 			"stalled",
 			[]gain{{5000, 0.8}, {10000, 1}, {12000, 1.1}, {14000, 1.1001}, {16000, 1.1002}},

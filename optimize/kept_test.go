@@ -48,6 +48,7 @@ func keptSearches() []keptSearch {
 		of(" by steps and choices", stepped(), Settings{Flights: 2100, Islands: 2}),
 		of(", plainly", zdt4(), Settings{Flights: 1500, Algorithm: Reference}),
 		of(", plainly", dtlz2(3), Settings{Flights: 900, Population: 40, Algorithm: Reference}),
+		of(", the smallest population", osy(), Settings{Flights: 300, Islands: 2, Population: 4}),
 		of(" of 3", dtlz7(3), Settings{Flights: 2500}),
 		of(" of 3, two islands", dtlz2(3), Settings{Flights: 1600, Islands: 2}),
 		of(" of 4", dtlz2(4), Settings{Flights: 1200}),
