@@ -279,6 +279,7 @@ func TestCeiling(t *testing.T) {
 		{"field-day.toml", "", 22.5e5 / 1.5, "proof_ratio"},
 		{"field-day.toml", "proof_ratio = { at_least = 1.25 }", 22.5e5 / 1.25, "proof_ratio"},
 		{"field-day.toml", `"chamber.pressure" = { at_most = "12 bar" }`, 12e5, "chamber.pressure"},
+		{"field-day.toml", `"chamber.pressure" = { at_most = "15 bar" }`, 15e5, "chamber.pressure"}, // as the other says: the first
 		{"field-day.toml", `"chamber.pressure" = { at_most = "16 bar" }`, 15e5, "proof_ratio"},
 		{"field-day.toml", `"chamber.pressure" = { at_least = "10 bar" }`, 15e5, "proof_ratio"},
 	} {

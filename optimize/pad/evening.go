@@ -225,7 +225,7 @@ func (t *trial) keeping(fills, delays []float64) []try {
 			if t.planned == nil {
 				t.planned = t.minimised(&next.Flight)
 			}
-			if next.violation == 0 && !next.given {
+			if next.violation == 0 && next.given == 0 {
 				kept = append(kept, next)
 			}
 		}
@@ -294,7 +294,7 @@ func (n *night) corner(c *Cell, f *model.Flight, v *constraints.Verdict, least *
 // falls takes in where the rocket comes down at a corner with the guide leaned
 // to either side, with canopy and without.
 func (n *night) falls(c *Cell, d *day) {
-	if !(dryMargin(&d.rocket, &d.site) >= leastDryMargin) {
+	if !steady(&d.rocket, &d.site) {
 		c.BareDrift = math.NaN()
 	}
 	for _, lean := range leans[:2] {

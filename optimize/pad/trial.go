@@ -27,7 +27,7 @@ type trial struct {
 type try struct {
 	IfThen
 	violation float64   // of all limits, as shares of them; 0: all hold
-	given     bool      // another goal is given away
+	given     int       // 1: another goal is given away, 0: none is
 	goal      float64   // minimised
 	slacks    []float64 // as shares of the limits, none above wideSlack, smallest first
 	off       float64   // from the planned setting
@@ -82,14 +82,7 @@ func (t *trial) best(fills, delays []float64) IfThen {
 }
 
 func compareWorth(a, b try) int {
-	given := 0
-	if a.given != b.given {
-		given = -1
-		if a.given {
-			given = 1
-		}
-	}
-	return cmp.Or(cmp.Compare(a.violation, b.violation), given, cmp.Compare(a.goal, b.goal))
+	return cmp.Or(cmp.Compare(a.violation, b.violation), cmp.Compare(a.given, b.given), cmp.Compare(a.goal, b.goal))
 }
 
 // choose picks the goals that a flight decides: a quantity is as it was built.
@@ -140,7 +133,9 @@ func (t *trial) fly(fill, delay float64) try {
 		next.violation = math.Inf(1)
 	}
 	for i, v := range t.minimised(&f) {
-		next.given = next.given || t.planned != nil && v > t.planned[i]+givenAway*math.Abs(t.planned[i])
+		if t.planned != nil && v > t.planned[i]+givenAway*math.Abs(t.planned[i]) {
+			next.given = 1
+		}
 	}
 	return next
 }

@@ -46,7 +46,7 @@ func TestAround(t *testing.T) {
 // TestWorth compares settings: limits first, then what is given away, then the
 // goal.
 func TestWorth(t *testing.T) {
-	rising := []try{{goal: -9}, {goal: -5}, {given: true, goal: -20}, {violation: 0.1, goal: -30}, {violation: 0.1, given: true, goal: -40}, {violation: 0.2, goal: -50}}
+	rising := []try{{goal: -9}, {goal: -5}, {given: 1, goal: -20}, {violation: 0.1, goal: -30}, {violation: 0.1, given: 1, goal: -40}, {violation: 0.2, goal: -50}}
 	for i := range rising {
 		for j := range rising {
 			if got, want := compareWorth(rising[i], rising[j]), i-j; (got < 0) != (want < 0) || (got > 0) != (want > 0) {
