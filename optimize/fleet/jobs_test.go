@@ -340,14 +340,3 @@ func TestWanted(t *testing.T) {
 		t.Errorf("waited for %q, want %q", got, want)
 	}
 }
-
-// What of an answer is flown again is what DEVELOPERS.md says: all of one in 32,
-// one in 8 of the designs that are not of the front, one in 16 of the rows.
-func TestSharesFlownAgain(t *testing.T) {
-	if wholeShare != 32 || restShare != 8 || rowShare != 16 {
-		t.Errorf("one in %d, %d and %d, want 32, 8 and 16", wholeShare, restShare, rowShare)
-	}
-	if partBytes != 64*1024 {
-		t.Errorf("parts of %d bytes, want 64 KiB", partBytes)
-	}
-}
