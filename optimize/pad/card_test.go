@@ -347,7 +347,7 @@ func TestField(t *testing.T) {
 // TestOnPaper rounds away from the pad, so that nobody stands nearer than was
 // found.
 func TestOnPaper(t *testing.T) {
-	for _, row := range []struct{ distance, want float64 }{{0, 0}, {0.1, 5}, {5, 5}, {5.01, 10}, {41, 45}, {100, 100}, {15.000000000001, 15}} {
+	for _, row := range []struct{ distance, want float64 }{{0, 0}, {0.1, 5}, {5, 5}, {5.01, 10}, {41, 45}, {100, 100}, {15.000000000001, 15}, {15.000000004, 15}, {15.000000006, 20}} {
 		if got := OnPaper(row.distance); got != row.want || math.Signbit(got) {
 			t.Errorf("OnPaper(%v) = %v, want %v", row.distance, got, row.want)
 		}
