@@ -24,7 +24,7 @@ func newChain(rows Rows) *chain {
 
 func (c *chain) offer(genes, goals []float64, slack float64, tolerance []float64) {
 	x, y, dx, dy := goals[0], goals[1], tolerance[0], tolerance[1]
-	from, to := c.falls(math.Nextafter(y+dy, math.Inf(1))), c.rises(math.Nextafter(x+dx, math.Inf(1)))
+	from, to := c.falls(math.Nextafter(y+dy, inf)), c.rises(math.Nextafter(x+dx, inf))
 	for i := from; i < to; i++ { // nowhere worse than the newcomer
 		p := c.order[i]
 		if !within(goals, c.goals(p), tolerance) || slack <= c.rows.Slack[p] {

@@ -2,7 +2,6 @@ package optimize
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -68,7 +67,7 @@ func (q *quilt) pairs() []pair {
 		b := &q.blocks[i]
 		at := len(pairs)
 		for _, p := range b.rows {
-			pairs = append(pairs, pair{math.Inf(1), p, p})
+			pairs = append(pairs, pair{inf, p, p})
 		}
 		near := pairs[at:]
 		for j := range near {

@@ -2,11 +2,15 @@ package optimize
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
 // mostGoals bounds the goals of a problem.
 const mostGoals = 5
+
+// inf is above every number, and what a least is looked for from.
+var inf = math.Inf(1)
 
 // A ranker sorts points into fronts: front 0 holds the points that no other
 // dominates, front k those that only fronts below k dominate. Its buffers are

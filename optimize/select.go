@@ -69,7 +69,7 @@ func (s *selector) round(goals []float64, m int) {
 }
 
 func extent(goals []float64, m, k int) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
+	low, high = inf, -inf
 	for i := k; i < len(goals); i += m {
 		low, high = min(low, goals[i]), max(high, goals[i])
 	}
@@ -116,7 +116,7 @@ func (s *selector) crowd(goals []float64, m int, front []int32) {
 			})
 		}
 		span := math.Abs(at(front[last], k) - at(front[0], k))
-		s.distance[front[0]], s.distance[front[last]] = math.Inf(1), math.Inf(1)
+		s.distance[front[0]], s.distance[front[last]] = inf, inf
 		if span == 0 {
 			continue
 		}

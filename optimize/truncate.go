@@ -2,7 +2,6 @@ package optimize
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -53,8 +52,8 @@ func (t *truncator) scale(goals []float64, m int, front []int32) {
 	t.x = t.x[:0]
 	var low, factor [mostGoals]float64
 	for k := range m {
-		low[k] = math.Inf(1)
-		high := math.Inf(-1)
+		low[k] = inf
+		high := -inf
 		for _, p := range front {
 			v := goals[int(p)*m+k]
 			low[k], high = min(low[k], v), max(high, v)
@@ -131,7 +130,7 @@ func (t *truncator) least(live []int32) int {
 func (t *truncator) rectangle(p int32) float64 {
 	b, a := t.before[p], t.after[p]
 	if b < 0 || a < 0 {
-		return math.Inf(1)
+		return inf
 	}
 	return (t.x[2*a] - t.x[2*p]) * (t.x[2*b+1] - t.x[2*p+1])
 }

@@ -2,7 +2,6 @@ package optimize
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -24,7 +23,7 @@ func (t *truncator) thin3(n, keep int) {
 	ref := 1 + 1/float64(partition3(keep))
 	t.all(live, ref)
 	for removed := 0; n-removed > keep; {
-		at, least, next := 0, math.Inf(1), math.Inf(1)
+		at, least, next := 0, inf, inf
 		for i := range live {
 			if s := live[i].share; s < least {
 				at, least, next = i, s, least
