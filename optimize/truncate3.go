@@ -112,15 +112,13 @@ func (t *truncator) exclusive(at int, live []solid, ref float64) float64 {
 	}
 	t.beside = t.beside[:0]
 	for i := range above {
-		q := &live[i]
-		if q.x >= right || q.y >= top || i == at {
-			continue
-		}
-		if q.y <= p.y {
-			right = q.x
-		} else if q.x <= p.x {
-			top = q.y
-		} else {
+		switch q := &live[i]; {
+		case i == at:
+		case q.y <= p.y:
+			right = min(right, q.x)
+		case q.x <= p.x:
+			top = min(top, q.y)
+		default:
 			t.beside = append(t.beside, int32(i))
 		}
 	}
