@@ -72,13 +72,20 @@ func (t *trial) best(fills, delays []float64) IfThen {
 			tries = append(tries, next)
 		}
 	}
+	return bestOf(tries).IfThen
+}
+
+// bestOf returns of the tries that are worth as much as the best of them, to what
+// an altimeter tells, the one furthest off the limits, of these the nearest to
+// what was planned. It writes over tries.
+func bestOf(tries []try) try {
 	top := slices.MinFunc(tries, compareWorth)
 	as := slices.DeleteFunc(tries, func(y try) bool {
 		return y.violation != top.violation || y.given != top.given || y.goal > top.goal+flat*math.Abs(top.goal)
 	})
 	return slices.MinFunc(as, func(a, b try) int {
 		return cmp.Or(slices.Compare(b.slacks, a.slacks), cmp.Compare(a.off, b.off))
-	}).IfThen
+	})
 }
 
 func compareWorth(a, b try) int {
@@ -132,12 +139,21 @@ func (t *trial) fly(fill, delay float64) try {
 	if next.goal = t.goal.Minimised(v); !ok || f.Outcome != model.Landed {
 		next.violation = math.Inf(1)
 	}
-	for i, v := range t.minimised(&f) {
-		if t.planned != nil && v > t.planned[i]+givenAway*math.Abs(t.planned[i]) {
-			next.given = 1
-		}
+	if givesAway(t.minimised(&f), t.planned) {
+		next.given = 1
 	}
 	return next
+}
+
+// givesAway reports whether a goal, minimised, is worse than planned by more than
+// may be given away; none is where nothing was planned.
+func givesAway(goals, planned []float64) bool {
+	for i, v := range planned {
+		if goals != nil && goals[i] > v+givenAway*math.Abs(v) {
+			return true
+		}
+	}
+	return false
 }
 
 const (

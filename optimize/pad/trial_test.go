@@ -80,3 +80,57 @@ func TestGoalsOfATrial(t *testing.T) {
 		}
 	}
 }
+
+// A setting that is worse in the first goal by half a per cent is as good: of those
+// the one with most room is taken, the smallest first, then the nearest to the
+// plan. Nothing makes up for a limit that is missed, or for a goal given away.
+func TestBestOfSettings(t *testing.T) {
+	for _, row := range []struct {
+		why   string
+		tries []try
+		want  int
+	}{
+		{"the highest", []try{{goal: -100}, {goal: -101}}, 1},
+		{"more room within half a per cent", []try{{goal: -100, slacks: []float64{0.01}}, {goal: -99.51, slacks: []float64{0.02}}}, 1},
+		{"more room, but for more than that", []try{{goal: -100, slacks: []float64{0.01}}, {goal: -99.49, slacks: []float64{0.02}}}, 0},
+		{"of a goal below zero too", []try{{goal: 100, slacks: []float64{0.01}}, {goal: 100.49, slacks: []float64{0.02}}, {goal: 100.51, slacks: []float64{0.03}}}, 1},
+		{"the second smallest room", []try{{slacks: []float64{0.01, 0.02}}, {slacks: []float64{0.01, 0.03}}}, 1},
+		{"the nearest to the plan", []try{{off: 0.3}, {off: 0.2}, {off: 0.4}}, 1},
+		{"room before nearness", []try{{off: 0.3, slacks: []float64{0.02}}, {off: 0.2, slacks: []float64{0.01}}}, 0},
+		{"no limit missed for height", []try{{goal: -100}, {goal: -200, violation: 0.01}}, 0},
+		{"nor for room", []try{{goal: -100}, {goal: -100, violation: 0.01, slacks: []float64{1}}}, 0},
+		{"no goal given away for height", []try{{goal: -100}, {goal: -200, given: 1}}, 0},
+		{"nor for room", []try{{goal: -100}, {goal: -100, given: 1, slacks: []float64{1}}}, 0},
+	} {
+		for i := range row.tries {
+			row.tries[i].Fill = float64(i)
+		}
+		if got := bestOf(slices.Clone(row.tries)); got.Fill != float64(row.want) {
+			t.Errorf("%s: setting %v, want %d", row.why, got.Fill, row.want)
+		}
+	}
+}
+
+// Another goal may get worse by one per cent, of whatever sign it is.
+func TestGivesAway(t *testing.T) {
+	for _, row := range []struct {
+		goals, planned []float64
+		want           bool
+	}{
+		{[]float64{-99.01}, []float64{-100}, false},
+		{[]float64{-98.99}, []float64{-100}, true},
+		{[]float64{100.99}, []float64{100}, false},
+		{[]float64{101.01}, []float64{100}, true},
+		{[]float64{0}, []float64{0}, false},
+		{[]float64{-200, -98}, []float64{-100, -100}, true},
+		{[]float64{-98, -200}, []float64{-100, -100}, true},
+		{[]float64{-200, -200}, []float64{-100, -100}, false},
+		{[]float64{-98}, nil, false},
+		{nil, []float64{-100}, false},
+		{nil, nil, false},
+	} {
+		if got := givesAway(row.goals, row.planned); got != row.want {
+			t.Errorf("%v of %v planned: given away %v, want %v", row.goals, row.planned, got, row.want)
+		}
+	}
+}
