@@ -68,6 +68,7 @@ func TestRatioThatIsNone(t *testing.T) {
 	}{
 		{"no rows", nil, nil},
 		{"one value", []int{0, 1, 2, 0}, []float64{1.1, 1.1, 1.1, 1.1}},
+		{"always 0", []int{0, 1, 2, 0}, []float64{0, 0, 0, 0}},
 		{"one group", []int{1, 1, 1}, []float64{1, 2, 3}},
 		{"a row a group", []int{0, 1, 2}, []float64{1, 2, 3}},
 	} {
