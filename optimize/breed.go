@@ -40,12 +40,9 @@ func (e *epoch) given(most int) [][]float64 {
 	for i := e.island.Index; i < len(e.problem.First); i += e.settings.Islands {
 		mine = append(mine, e.problem.First[i])
 	}
-	if len(mine) <= most {
-		return mine
-	}
-	taken := make([][]float64, most)
+	taken := make([][]float64, min(most, len(mine)))
 	for k := range taken {
-		taken[k] = mine[k*len(mine)/most]
+		taken[k] = mine[k*len(mine)/len(taken)]
 	}
 	return taken
 }
@@ -94,7 +91,7 @@ func (e *epoch) conceive(parents eaopt.Individuals, room int) int {
 		a, b := e.couple(parents)
 		e.born(a)
 		mate := e.born(b)
-		if e.rng.Float64() < crossChance {
+		if happens(e.rng, crossChance) {
 			e.children[at].Crossover(e.children[at+1], e.rng)
 		}
 		if room == 1 {
@@ -170,10 +167,6 @@ func (e *epoch) renew(g *genome) bool {
 	}
 	for try := 0; try < e.designs && !found; try++ {
 		next(e.axes, g.genes)
-		found = fresh()
-	}
-	for try := 0; try < mostTries && !found; try++ {
-		anywhere(e.axes, g.genes, e.rng)
 		found = fresh()
 	}
 	if found {

@@ -24,18 +24,17 @@ func newChain(rows Rows) *chain {
 
 func (c *chain) offer(genes, goals []float64, slack float64, tolerance []float64) {
 	x, y, dx, dy := goals[0], goals[1], tolerance[0], tolerance[1]
-	from, to := c.falls(math.Nextafter(y+dy, math.Inf(1))), c.rises(math.Nextafter(x+dx, math.Inf(1)))
+	from, to := c.falls(math.Nextafter(y+dy, inf)), c.rises(math.Nextafter(x+dx, inf))
 	for i := from; i < to; i++ { // nowhere worse than the newcomer
 		p := c.order[i]
 		if !within(goals, c.goals(p), tolerance) || slack <= c.rows.Slack[p] {
 			return
 		}
 	}
-	from, to = c.rises(x-dx), c.falls(y-dy)
-	if to > from {
-		c.remove(c.order[from:to])
-	}
-	c.order = slices.Replace(c.order, from, max(from, to), c.put(genes, goals, slack))
+	from = c.rises(x - dx)
+	to = max(from, c.falls(y-dy))
+	c.remove(c.order[from:to])
+	c.order = slices.Replace(c.order, from, to, c.put(genes, goals, slack))
 }
 
 // rises returns the first place in order with a first goal of at least v.

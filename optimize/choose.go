@@ -23,7 +23,7 @@ func Choose(archive []Design, n int) []Design {
 	}
 	var s selector
 	var rows []int32
-	if m > 3 && n < len(archive) {
+	if m > 3 {
 		rows = s.pick(goals, m, slack, len(archive))
 		if front := int(s.start[1]); front > n {
 			rows = enter(goals, m, rows[:front], n)

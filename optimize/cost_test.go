@@ -56,6 +56,18 @@ func TestCost(t *testing.T) {
 }
 
 func TestCostRefused(t *testing.T) {
+	// Just enough flights for one evaluation on each island are searched with; an
+	// evaluation of one flight is held against the number of islands alone.
+	var asked atomic.Int64
+	if o, err := Evolve(context.Background(), costly(30, &asked), Settings{Flights: 60, Islands: 2}, 1, nil); err != nil || o.Flights != 60 {
+		t.Errorf("60 flights for two evaluations of 30: %d, %v", o.Flights, err)
+	}
+	if o, err := Evolve(context.Background(), costly(1, &asked), Settings{Flights: 6, Islands: 6}, 1, nil); err != nil || o.Flights != 6 {
+		t.Errorf("6 flights on 6 islands: %d, %v", o.Flights, err)
+	}
+	if _, err := Evolve(context.Background(), costly(1, &asked), Settings{Flights: 5, Islands: 6}, 1, nil); err == nil || err.Error() != "islands: 6, want 1 to the number of flights, 5" {
+		t.Errorf("5 flights on 6 islands: %v", err)
+	}
 	for _, row := range []struct {
 		cost int
 		want string

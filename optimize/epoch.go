@@ -20,9 +20,9 @@ import (
 func Epoch(ctx context.Context, p *Problem, s Settings, isl Island, generations, workers int) (Island, error) {
 	e := newEpoch(ctx, p, s.filled(p), isl, workers)
 	e.begin()
-	if n := e.island.Population.Len(); n > 0 && generations > 0 && !e.over() {
+	if generations > 0 && !e.over() {
 		e.tierMembers()
-		if err := e.host(n, generations); err != nil {
+		if err := e.host(len(e.members), generations); err != nil {
 			return e.finish(), err
 		}
 	}
@@ -118,7 +118,7 @@ func (e *epoch) load() {
 
 // begin flies the first population of an island that has none.
 func (e *epoch) begin() {
-	if len(e.members) > 0 || e.island.Flights > 0 {
+	if len(e.members) > 0 {
 		return
 	}
 	e.source.begin(e.settings.Seed, purposeFirst, e.island.Index, 0)

@@ -173,11 +173,9 @@ func migrants(p *Problem, s Settings, isl *Island) []int {
 		}
 	}
 	var best []int
-	if len(usable) > 0 {
-		var sel selector
-		for _, k := range sel.pick(goals, p.Goals, slack, min(want, len(usable))) {
-			best = append(best, usable[k])
-		}
+	var sel selector
+	for _, k := range sel.pick(goals, p.Goals, slack, min(want, len(usable))) {
+		best = append(best, usable[k])
 	}
 	for i := 0; i < rows.Len() && len(best) < want && !rows.Failed[i]; i++ {
 		if !rows.feasible(i) {

@@ -241,6 +241,21 @@ func TestInterruption(t *testing.T) {
 			t.Error("nothing is left of what was found")
 		}
 	}
+	// Of up to three goals the hypervolume is told all the same; of more it may take
+	// seconds, which nobody waits for who has interrupted.
+	for _, k := range []known{zdt1(), dtlz2(3), dtlz2(4)} {
+		ctx, stop := context.WithCancel(t.Context())
+		p := k.Problem
+		s := Settings{Flights: 5000, Population: 20}
+		o, err := Continue(ctx, &p, s, State{}, func(ctx context.Context, isl Island) (Island, error) {
+			isl, err := Local(&p, s, 1)(ctx, isl)
+			stop()
+			return isl, err
+		}, func(State) error { return nil })
+		if err != nil || o.Stop != "interrupted" || len(o.Archive) == 0 || o.Reference == nil || (o.Hypervolume > 0) != (p.Goals <= 3) {
+			t.Errorf("%d goals, interrupted: stop %q, %v, %d designs, hypervolume %v", p.Goals, o.Stop, err, len(o.Archive), o.Hypervolume)
+		}
+	}
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
 	p := zdt1().Problem
@@ -377,6 +392,16 @@ first design 0: 1 values, want 2
 goals: 6, want 1 to 5
 limits: -1, want ≥ 0
 evaluator: none, want one`},
+		{&Problem{Goals: 0, Keep: -2, Evaluator: good.Evaluator}, Settings{Flights: 1}, `variables: none, want at least one
+goals: 0, want 1 to 5
+keep: -2 designs, want ≥ 0`},
+		{&Problem{
+			Variables: []Variable{{Name: "a", To: math.NaN()}, {Name: "b", To: math.Inf(1)}, {Name: "c", To: 1, Step: math.NaN()}, {Name: "d", Choices: []float64{2}, To: -1, Step: -1}},
+			First:     [][]float64{{0, 0, 0, 2}, {0, math.NaN(), 0, 2}}, Goals: 5, Evaluator: good.Evaluator,
+		}, Settings{Flights: 1}, `variable "a": 0 to NaN, want a finite range
+variable "b": 0 to +Inf, want a finite range
+first design 1: b is not a number
+variable "c": step NaN, want ≥ 0`},
 		{&good, Settings{}, "flights: 0, want > 0"},
 		{&good, Settings{Flights: 100, Population: 3}, "population: 3, want ≥ 4"},
 		{&good, Settings{Flights: 5, Islands: 6}, "islands: 6, want 1 to the number of flights, 5"},
@@ -439,6 +464,10 @@ func TestStallAdvice(t *testing.T) {
 	}{
 		{"still gaining", []gain{{10000, 1}, {12000, 1.1}, {15000, 1.2}}, ""},
 		{"too early to say", []gain{{10000, 1}, {13999, 1}}, ""},
+		{"too early to call it one", []gain{{9999, 1}, {14000, 1}}, ""},
+		{"late enough for both", []gain{{10000, 1}, {14000, 1}}, "the front gained less than 0.03 % of its hypervolume after 10000 of 14000 flights: fewer would do"},
+		{"a gain of a little more", []gain{{10000, 1}, {14000, 1.00031}}, ""},
+		{"a gain of a little less", []gain{{10000, 1}, {14000, 1.00029}}, "the front gained less than 0.03 % of its hypervolume after 10000 of 14000 flights: fewer would do"},
 		{
 			"stalled",
 			[]gain{{5000, 0.8}, {10000, 1}, {12000, 1.1}, {14000, 1.1001}, {16000, 1.1002}},

@@ -104,7 +104,7 @@ func (e *epoch) foresee(parents eaopt.Individuals) *forecast {
 
 // span returns the ends of what members take of an axis.
 func span(members eaopt.Individuals, axis int) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
+	low, high = inf, -inf
 	for i := range members {
 		g := members[i].Genome.(*genome).genes[axis]
 		low, high = min(low, g), max(high, g)
@@ -128,7 +128,7 @@ func (f *forecast) nearest(seen []sighting, n int) []sighting {
 				d := (v - f.best[j]) / f.width[j]
 				p.distance += float64(d * d)
 			case v != f.best[j]:
-				p.distance = math.Inf(1)
+				p.distance = inf
 			}
 		}
 		if !math.IsInf(p.distance, 0) {
@@ -163,8 +163,8 @@ func (f *forecast) rowOf(row, genes []float64) []float64 {
 func (f *forecast) of(genes, scales []float64) (goal, excess float64) {
 	f.row = f.rowOf(f.row[:0], genes)
 	for k, scale := range scales {
-		if v := product(f.planes[k+1], f.row); v > 0 && scale > 0 {
-			excess += v / scale
+		if scale > 0 {
+			excess += max(0, product(f.planes[k+1], f.row)) / scale
 		}
 	}
 	return product(f.planes[0], f.row), excess
@@ -183,7 +183,7 @@ func product(a, b []float64) float64 {
 // points comes near to.
 func explained(rows, came [][]float64, k int, plane []float64, numbers int) float64 {
 	n, sum := float64(len(rows)), 0.0
-	low, high := math.Inf(1), math.Inf(-1)
+	low, high := inf, -inf
 	for _, c := range came {
 		sum += c[k]
 		low, high = min(low, c[k]), max(high, c[k])
@@ -248,7 +248,7 @@ func leastSquares(rows, came [][]float64) [][]float64 {
 func (e *epoch) pickForeseen(g *genome, parents eaopt.Individuals, at int) {
 	of := func(i int) []float64 { return parents[i].Genome.(*genome).genes }
 	n, trial := len(parents), make([]float64, len(g.genes))
-	best, least := math.Inf(1), math.Inf(1)
+	best, least := inf, inf
 	for range 1 + e.rng.Intn(mostChoice) {
 		copy(trial, of(at))
 		towards(e.axes, trial, of(0), of(e.rng.Intn(n)), of(e.rng.Intn(n)), e.rng)

@@ -110,17 +110,14 @@ const mostCombinations = 1 << 20
 // combinations returns the number of designs that the axes allow, 0 where it
 // is without bound or above mostCombinations.
 func combinations(axes []axis) int {
-	n := 1
+	n := 1.0
 	for i := range axes {
-		if !axes[i].whole || axes[i].high >= mostCombinations {
-			return 0
-		}
-		n *= int(axes[i].high) + 1
-		if n > mostCombinations {
+		n *= axes[i].high + 1
+		if !axes[i].whole || n > mostCombinations {
 			return 0
 		}
 	}
-	return n
+	return int(n)
 }
 
 // next advances genes to the following design of the grid, the first design

@@ -52,7 +52,7 @@ func sound(r *Result, inside bool) bool {
 		}
 	}
 	for _, v := range r.Violations {
-		if !(v >= 0 || inside && v < 0) || math.IsInf(v, 0) {
+		if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 && !inside {
 			return false
 		}
 	}

@@ -76,10 +76,7 @@ func volume(points [][]float64, ref []float64) float64 {
 func byLast(a, b []float64, last int) int {
 	for k := last; k >= 0; k-- {
 		if a[k] != b[k] {
-			if a[k] < b[k] {
-				return -1
-			}
-			return 1
+			return cmp.Compare(a[k], b[k])
 		}
 	}
 	return 0
@@ -123,10 +120,8 @@ func volume3(points [][]float64, ref []float64) float64 {
 	}
 	slices.SortFunc(rising, func(a, b triple) int {
 		switch {
-		case a.z < b.z:
-			return -1
-		case a.z > b.z:
-			return 1
+		case a.z != b.z:
+			return cmp.Compare(a.z, b.z)
 		case a.y != b.y:
 			return cmp.Compare(a.y, b.y)
 		}

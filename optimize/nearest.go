@@ -21,7 +21,7 @@ func (t *truncator) thinNear(n, m, keep int) {
 					best = i
 				}
 			}
-			t.share[best] = math.Inf(1)
+			t.share[best] = inf
 		}
 	}
 	for left := n; left > keep; left-- {
@@ -41,7 +41,7 @@ func (t *truncator) thinNear(n, m, keep int) {
 // nearest finds the two neighbours of p; share becomes the product of the distances
 // to the nearest two, which parts the members of a closest pair.
 func (t *truncator) nearest(p int32, live []int32, m int) {
-	first, second := math.Inf(1), math.Inf(1)
+	first, second := inf, inf
 	a := t.x[int(p)*m : int(p)*m+m]
 	for _, q := range live {
 		if q == p {

@@ -169,9 +169,8 @@ func (c *course) merge() *Rows {
 	}
 	tolerance := make([]float64, m)
 	for k := range m {
-		if low, high := extent(goals, m, k); high > low {
-			tolerance[k] = sameGoals * (high - low)
-		}
+		low, high := extent(goals, m, k)
+		tolerance[k] = max(0, sameGoals*(high-low)) // 0 of no designs
 	}
 	all := newArchive(m, mostArchived, Rows{}, nil)
 	for i := range c.Islands {

@@ -2,7 +2,6 @@ package optimize
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -37,7 +36,7 @@ type block struct {
 func newQuilt(m, most int, rows Rows, blocks []int32) *quilt {
 	q := &quilt{shelf: shelf{m: m, rows: rows}, most: most}
 	for k := range m {
-		q.low[k], q.high[k] = math.Inf(1), math.Inf(-1)
+		q.low[k], q.high[k] = inf, -inf
 	}
 	p := int32(0)
 	for _, n := range blocks {
@@ -64,7 +63,7 @@ func (b *block) clear() []int32 {
 	rows := b.rows
 	b.rows, b.goals = b.rows[:0], b.goals[:0]
 	for k := range b.low {
-		b.low[k], b.high[k] = math.Inf(1), math.Inf(-1)
+		b.low[k], b.high[k] = inf, -inf
 	}
 	return rows
 }
@@ -73,12 +72,8 @@ func (q *quilt) enter(b *block, p int32) {
 	b.rows = append(b.rows, p)
 	b.goals = append(b.goals, q.goals(p)...)
 	for k, v := range q.goals(p) {
-		if v < b.low[k] {
-			b.low[k], q.low[k] = v, min(q.low[k], v)
-		}
-		if v > b.high[k] {
-			b.high[k], q.high[k] = v, max(q.high[k], v)
-		}
+		b.low[k], b.high[k] = min(b.low[k], v), max(b.high[k], v)
+		q.low[k], q.high[k] = min(q.low[k], v), max(q.high[k], v)
 	}
 }
 
@@ -180,18 +175,14 @@ func (q *quilt) place(p int32) {
 	if len(q.blocks) == 0 {
 		q.blocks = append(q.blocks, newBlock(q.m))
 	}
-	best, least := 0, math.Inf(1)
+	best, least := 0, inf
 	per := q.per()
 	goals := q.goals(p)
 	for i := 0; i < len(q.blocks) && least > 0; i++ {
 		b := &q.blocks[i]
 		growth := 0.0
 		for k, v := range goals {
-			if v < b.low[k] {
-				growth += float64((b.low[k] - v) * per[k])
-			} else if v > b.high[k] {
-				growth += float64((v - b.high[k]) * per[k])
-			}
+			growth += float64(max(b.low[k]-v, v-b.high[k], 0) * per[k])
 			if growth >= least {
 				break
 			}

@@ -1,7 +1,7 @@
 package optimize
 
 import (
-	"math"
+	"cmp"
 	"slices"
 )
 
@@ -67,7 +67,7 @@ func (q *quilt) pairs() []pair {
 		b := &q.blocks[i]
 		at := len(pairs)
 		for _, p := range b.rows {
-			pairs = append(pairs, pair{math.Inf(1), p, p})
+			pairs = append(pairs, pair{inf, p, p})
 		}
 		near := pairs[at:]
 		for j := range near {
@@ -87,14 +87,6 @@ func (q *quilt) pairs() []pair {
 			}
 		}
 	}
-	slices.SortFunc(pairs, func(x, y pair) int {
-		switch {
-		case x.distance < y.distance:
-			return -1
-		case x.distance > y.distance:
-			return 1
-		}
-		return int(x.p - y.p)
-	})
+	slices.SortFunc(pairs, func(x, y pair) int { return cmp.Or(cmp.Compare(x.distance, y.distance), int(x.p-y.p)) })
 	return pairs
 }

@@ -19,8 +19,8 @@ const (
 // serves math/rand because the host of the generations asks for that type.
 type source struct{ randv2.PCG }
 
-func (s *source) Int63() int64    { return int64(s.Uint64() >> 1) }
-func (s *source) Seed(seed int64) { s.PCG.Seed(mix(uint64(seed), 0), mix(uint64(seed), 1)) }
+func (s *source) Int63() int64 { return int64(s.Uint64() >> 1) }
+func (s *source) Seed(int64)   {} // math/rand asks for it; begin alone sets a source
 
 func (s *source) begin(seed uint64, purpose, island, generation int) {
 	key := mix(mix(mix(seed, uint64(purpose)), uint64(island)), uint64(generation))
@@ -48,6 +48,9 @@ func distinct(rng *rand.Rand, n int, picks []int) {
 		}
 	}
 }
+
+// happens draws whether something of that chance does.
+func happens(rng *rand.Rand, chance float64) bool { return rng.Float64() < chance }
 
 // normal draws a standard normal deviate by the polar method. That of the
 // standard library asks for an exponential now and then, which is not the same

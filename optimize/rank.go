@@ -2,11 +2,15 @@ package optimize
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
 // mostGoals bounds the goals of a problem.
 const mostGoals = 5
+
+// inf is above every number, and what a least is looked for from.
+var inf = math.Inf(1)
 
 // A ranker sorts points into fronts: front 0 holds the points that no other
 // dominates, front k those that only fronts below k dominate. Its buffers are
@@ -15,7 +19,7 @@ type ranker struct {
 	order  []int32
 	tails  []float64 // 2 goals: of each front, the lowest second goal so far
 	stairs [][]stair // 3 goals: of each front, the lower envelope in the plane of goals 2 and 3
-	member [][]int32 // 4 and 5 goals
+	member [][]int32 // 1, 4 and 5 goals
 }
 
 // A stair is a corner of a staircase in a plane: along one, x rises and y falls.
@@ -74,10 +78,7 @@ func (r *ranker) arrange(goals []float64, m int, slack []float64, n int) {
 		x, y := goals[int(a)*m:int(a)*m+m], goals[int(b)*m:int(b)*m+m]
 		for k, v := range x {
 			if v != y[k] {
-				if v < y[k] {
-					return -1
-				}
-				return 1
+				return cmp.Compare(v, y[k])
 			}
 		}
 		if slack != nil && slack[a] != slack[b] {
@@ -121,27 +122,32 @@ func noWorse(a, b []float64) bool {
 }
 
 func (r *ranker) open(f, m int) {
-	switch {
-	case m == 2:
+	switch m {
+	case 2:
 		r.tails = append(r.tails[:f], 0)
-	case m == 3 && f == len(r.stairs):
-		r.stairs = append(r.stairs, nil)
-	case m == 3:
-		r.stairs[f] = r.stairs[f][:0]
-	case m > 3 && f == len(r.member):
-		r.member = append(r.member, nil)
-	case m > 3:
-		r.member[f] = r.member[f][:0]
+	case 3:
+		r.stairs = emptied(r.stairs, f)
+	default:
+		r.member = emptied(r.member, f)
 	}
 }
 
+// emptied returns lists of which that at f, the next at most, is empty.
+func emptied[T any](lists [][]T, f int) [][]T {
+	if f == len(lists) {
+		return append(lists, nil)
+	}
+	lists[f] = lists[f][:0]
+	return lists
+}
+
 func (r *ranker) insert(f int, p int32, x []float64) {
-	switch {
-	case len(x) == 2:
+	switch len(x) {
+	case 2:
 		r.tails[f] = x[1]
-	case len(x) == 3:
+	case 3:
 		r.stairs[f] = climb(r.stairs[f], stair{x[1], x[2]})
-	case len(x) > 3:
+	default:
 		r.member[f] = append(r.member[f], p)
 	}
 }

@@ -21,7 +21,7 @@ func (e *epoch) retain(g *genome) {
 		return
 	}
 	var sel selector
-	best := slices.Clone(sel.pick(rows.Goals, e.problem.Goals, rows.Slack, int(retainedShare*float64(e.problem.Keep))))
+	best := slices.Clone(sel.pick(rows.Goals, e.problem.Goals, rows.Slack, max(1, int(retainedShare*float64(e.problem.Keep)))))
 	slices.Sort(best)
 	var left Rows
 	for _, i := range best {

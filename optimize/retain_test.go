@@ -60,6 +60,9 @@ func TestKept(t *testing.T) {
 			}
 		}
 	}
+	if one := search(1); len(one.Kept) != 2 {
+		t.Errorf("%d designs kept by two islands that keep one each, want 2", len(one.Kept))
+	}
 	// What goes is of the last fronts: no design that was kept is beaten by many
 	// of those that were not.
 	if a, b := mostBeaten(all.Kept, all.Kept), mostBeaten(few.Kept, all.Kept); b > a/2 {

@@ -24,14 +24,11 @@ type selector struct {
 
 // pick returns keep of the rows of goals, front by front; the last front that
 // is needed is thinned. Rows equal in goals within sameGoals of the range are
-// ordered by their slack, larger first; slack may be nil. The result is valid
+// ordered by their slack, larger first. keep is at least 1 where there are rows. The result is valid
 // until the next call.
 func (s *selector) pick(goals []float64, m int, slack []float64, keep int) []int32 {
 	n := len(goals) / m
 	s.round(goals, m)
-	if slack == nil {
-		slack = make([]float64, n)
-	}
 	s.sortFronts(s.rounded, m, slack, n)
 	for f := 0; f+1 < len(s.start); f++ {
 		from, to := int(s.start[f]), int(s.start[f+1])
@@ -51,9 +48,6 @@ func (s *selector) pickCrowded(goals []float64, m, keep int) []int32 {
 	s.distance = append(s.distance[:0], make([]float64, n)...)
 	for f := 0; f+1 < len(s.start); f++ {
 		from, to := int(s.start[f]), int(s.start[f+1])
-		if from >= keep {
-			break
-		}
 		s.crowd(goals, m, s.rows[from:to])
 	}
 	return s.rows[:min(keep, n)]
@@ -75,7 +69,7 @@ func (s *selector) round(goals []float64, m int) {
 }
 
 func extent(goals []float64, m, k int) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
+	low, high = inf, -inf
 	for i := k; i < len(goals); i += m {
 		low, high = min(low, goals[i]), max(high, goals[i])
 	}
@@ -122,7 +116,7 @@ func (s *selector) crowd(goals []float64, m int, front []int32) {
 			})
 		}
 		span := math.Abs(at(front[last], k) - at(front[0], k))
-		s.distance[front[0]], s.distance[front[last]] = math.Inf(1), math.Inf(1)
+		s.distance[front[0]], s.distance[front[last]] = inf, inf
 		if span == 0 {
 			continue
 		}

@@ -60,13 +60,13 @@ func (e *epoch) heir(parents eaopt.Individuals, at int) *genome {
 	g := e.born(of(at))
 	g.slot, g.settler = int32(at), false
 	others := [3]int{e.rng.Intn(n), e.rng.Intn(n), e.rng.Intn(n)}
-	if e.rng.Float64() < towardsChance {
-		if e.ahead != nil && e.rng.Float64() < e.ahead.trust {
+	if happens(e.rng, towardsChance) {
+		if e.ahead != nil && happens(e.rng, e.ahead.trust) {
 			e.pickForeseen(g, parents, at)
 			return g
 		}
 		towards(e.axes, g.genes, of(0).genes, of(others[0]).genes, of(others[1]).genes, e.rng)
-		if e.rng.Float64() >= pullMutated {
+		if !happens(e.rng, pullMutated) {
 			return g
 		}
 	} else {
@@ -91,11 +91,11 @@ func towards(axes []axis, child, best, b, c []float64, rng *rand.Rand) {
 	k, f := leastPull+(mostPull-leastPull)*rng.Float64(), leastPull+(mostPull-leastPull)*rng.Float64()
 	always := rng.Intn(len(child))
 	chance := deChance
-	if rng.Float64() < fewGenes {
+	if happens(rng, fewGenes) {
 		chance = fewChance
 	}
 	for i := range child {
-		if i == always || rng.Float64() < chance {
+		if i == always || happens(rng, chance) {
 			if axes[i].unordered {
 				child[i] = taken(best[i], b[i], c[i])
 				continue
@@ -156,11 +156,10 @@ func (e *epoch) scatter(members, n int) {
 // and still compete by its goal: 1 at the beginning, and less with the tenth power
 // of the flights left, since a miss of a hundredth is large near the end.
 func (e *epoch) leewayNow() float64 {
-	flown := float64(e.island.Flights) / float64(e.budget)
-	if flown >= strictFrom || e.island.Flights == 0 {
+	if e.island.Flights == 0 {
 		return 0
 	}
-	left := 1 - flown/strictFrom
+	left := max(0, 1-float64(e.island.Flights)/float64(e.budget)/strictFrom)
 	left2 := left * left
 	many := min(1, float64(e.island.Feasible)/float64(e.island.Flights)/manyFeasible)
 	return left2 * left2 * left2 * left2 * left2 * many * many

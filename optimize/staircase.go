@@ -9,12 +9,7 @@ type staircase struct {
 
 // add puts a corner in and returns the area that it adds.
 func (s *staircase) add(x, y float64) float64 {
-	if x < s.x0 {
-		x = s.x0
-	}
-	if y < s.y0 {
-		y = s.y0
-	}
+	x, y = max(x, s.x0), max(y, s.y0)
 	c := s.corners
 	i := 0
 	if len(c) > 16 {

@@ -121,21 +121,22 @@ func (isl *Island) Check(p *Problem, s Settings, index int) error {
 // check tells what keeps an epoch from starting with the island: numbers that
 // no epoch of this problem leaves.
 func (isl *Island) check(p *Problem, s Settings, index int) error {
-	archived, least := 0, int32(1)
+	archived := 0
 	for _, n := range isl.Blocks {
-		archived, least = archived+int(n), min(least, n)
+		archived += int(n)
 	}
+	empty := slices.IndexFunc(isl.Blocks, func(n int32) bool { return n < 1 })
 	switch {
 	case isl.Index != index:
 		return fmt.Errorf("index %d, want %d", isl.Index, index)
-	case isl.Flights > s.share(index):
-		return fmt.Errorf("%d flights, want at most %d", isl.Flights, s.share(index))
+	case isl.Flights > s.share(index)/p.cost():
+		return fmt.Errorf("%d evaluations, want at most %d", isl.Flights, s.share(index)/p.cost())
 	case len(isl.Credits) != int(operators) || len(isl.Scales) != p.Limits:
 		return fmt.Errorf("%d credits and %d scales, want %d and %d", len(isl.Credits), len(isl.Scales), operators, p.Limits)
 	case isl.Worst != nil && len(isl.Worst) != p.Goals:
 		return fmt.Errorf("%d worst goals, want %d", len(isl.Worst), p.Goals)
-	case least < 1:
-		return fmt.Errorf("%d designs in a block, want at least 1", least)
+	case empty >= 0:
+		return fmt.Errorf("%d designs in a block, want at least 1", isl.Blocks[empty])
 	case isl.Population.Len() == 0 && isl.Flights > 0:
 		return fmt.Errorf("no population after %d flights", isl.Flights)
 	case isl.Kept.Len() > p.Keep:

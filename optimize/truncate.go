@@ -2,7 +2,6 @@ package optimize
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -23,25 +22,16 @@ type truncator struct {
 	passed []stair
 }
 
-// thin returns the members of front, rows of goals of width m that do not
-// dominate each other, with all but keep of them taken away. The order stays.
+// thin returns the members of front, rows of 2 or more goals that do not
+// dominate each other, with all but keep of them, at least 1, taken away; of one
+// goal a front has one member. The order stays.
 // It writes over front.
 func (t *truncator) thin(goals []float64, m int, front []int32, keep int) []int32 {
-	if len(front) <= keep {
-		return front
-	}
-	if keep <= 0 {
-		return front[:0]
-	}
 	n := len(front)
 	t.scale(goals, m, front)
 	t.gone = append(t.gone[:0], make([]bool, n)...)
 	t.share = append(t.share[:0], make([]float64, n)...)
 	switch m {
-	case 1:
-		for i := keep; i < n; i++ {
-			t.gone[i] = true
-		}
 	case 2:
 		t.thin2(n, keep)
 	case 3:
@@ -62,8 +52,8 @@ func (t *truncator) scale(goals []float64, m int, front []int32) {
 	t.x = t.x[:0]
 	var low, factor [mostGoals]float64
 	for k := range m {
-		low[k] = math.Inf(1)
-		high := math.Inf(-1)
+		low[k] = inf
+		high := -inf
 		for _, p := range front {
 			v := goals[int(p)*m+k]
 			low[k], high = min(low[k], v), max(high, v)
@@ -111,12 +101,7 @@ func (t *truncator) link(n int) {
 		t.order = append(t.order, int32(i))
 	}
 	x := t.x
-	slices.SortFunc(t.order, func(a, b int32) int {
-		if x[2*a] != x[2*b] {
-			return cmp.Compare(x[2*a], x[2*b])
-		}
-		return int(a - b)
-	})
+	slices.SortFunc(t.order, func(a, b int32) int { return cmp.Compare(x[2*a], x[2*b]) }) // none are equal: one would dominate the other
 	t.before = append(t.before[:0], make([]int32, n)...)
 	t.after = append(t.after[:0], make([]int32, n)...)
 	for i, p := range t.order {
@@ -145,7 +130,7 @@ func (t *truncator) least(live []int32) int {
 func (t *truncator) rectangle(p int32) float64 {
 	b, a := t.before[p], t.after[p]
 	if b < 0 || a < 0 {
-		return math.Inf(1)
+		return inf
 	}
 	return (t.x[2*a] - t.x[2*p]) * (t.x[2*b+1] - t.x[2*p+1])
 }

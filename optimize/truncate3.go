@@ -2,7 +2,6 @@ package optimize
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -24,7 +23,7 @@ func (t *truncator) thin3(n, keep int) {
 	ref := 1 + 1/float64(partition3(keep))
 	t.all(live, ref)
 	for removed := 0; n-removed > keep; {
-		at, least, next := 0, math.Inf(1), math.Inf(1)
+		at, least, next := 0, inf, inf
 		for i := range live {
 			if s := live[i].share; s < least {
 				at, least, next = i, s, least
@@ -113,15 +112,13 @@ func (t *truncator) exclusive(at int, live []solid, ref float64) float64 {
 	}
 	t.beside = t.beside[:0]
 	for i := range above {
-		q := &live[i]
-		if q.x >= right || q.y >= top || i == at {
-			continue
-		}
-		if q.y <= p.y {
-			right = q.x
-		} else if q.x <= p.x {
-			top = q.y
-		} else {
+		switch q := &live[i]; {
+		case i == at:
+		case q.y <= p.y:
+			right = min(right, q.x)
+		case q.x <= p.x:
+			top = min(top, q.y)
+		default:
 			t.beside = append(t.beside, int32(i))
 		}
 	}

@@ -166,6 +166,41 @@ func TestChoose(t *testing.T) {
 			t.Errorf("%d goals: hypervolume of the chosen %v, of any %v", m, chosen, any)
 		}
 	}
+	// Dominated designs are taken only after all others, of as many goals as there are.
+	for m := 2; m <= mostGoals; m++ {
+		goals := sphere(rng, 6, m)
+		var archive []Design
+		for i := range 12 { // the last six each lie behind one of the first
+			g := slices.Clone(goals[i%6*m : i%6*m+m])
+			for k := range g {
+				g[k] += float64(i / 6)
+			}
+			archive = append(archive, Design{X: []float64{float64(i)}, Result: Result{Goals: g}})
+		}
+		for n := 1; n <= 13; n++ {
+			front := 0
+			got := Choose(archive, n)
+			for _, d := range got {
+				if d.X[0] < 6 {
+					front++
+				}
+			}
+			if len(got) != min(n, 12) || front != min(n, 6) {
+				t.Errorf("%d goals: of 6 designs and 6 that they dominate, Choose %d took %d, %d of the first", m, n, len(got), front)
+			}
+		}
+	}
+	level := make([]Design, 5) // all alike: those that come first
+	for i := range level {
+		level[i] = Design{X: []float64{float64(i)}, Result: Result{Goals: []float64{1, 2, 3, 4}}}
+	}
+	for _, n := range []int{2, 5} {
+		for i, d := range Choose(level, n) {
+			if d.X[0] != float64(i) {
+				t.Errorf("of equal designs Choose %d takes number %v as its %d", n, d.X[0], i)
+			}
+		}
+	}
 	dominated := []Design{{Result: Result{Goals: []float64{2, 2}}}, {Result: Result{Goals: []float64{1, 1}}}, {Result: Result{Goals: []float64{3, 3}}}}
 	if got := Choose(dominated, 1); len(got) != 1 || got[0].Goals[0] != 1 {
 		t.Errorf("Choose of a chain = %v, want its best", got)

@@ -183,7 +183,7 @@ func mutate(a *axis, gene *float64, far float64, rng *rand.Rand) {
 	}
 	y := a.low + (u+farBeyond*(2*u-1))*span
 	switch {
-	case far > 0 && rng.Float64() < far:
+	case far > 0 && happens(rng, far):
 	case u < 0.5:
 		free := 1 - (x-a.low)/span
 		y = x + (root21(2*u+(1-2*u)*power21(free))-1)*span
@@ -208,7 +208,7 @@ func mutate(a *axis, gene *float64, far float64, rng *rand.Rand) {
 func difference(axes []axis, child, a, b, c []float64, rng *rand.Rand) {
 	always := rng.Intn(len(child))
 	for i := range child {
-		if i == always || rng.Float64() < deChance {
+		if i == always || happens(rng, deChance) {
 			if axes[i].unordered {
 				child[i] = taken(a[i], b[i], c[i])
 				continue
@@ -252,11 +252,6 @@ func stratified(axes []axis, rows [][]float64, rng *rand.Rand) {
 			}
 		}
 	}
-}
-
-// anywhere draws a design from the whole space.
-func anywhere(axes []axis, genes []float64, rng *rand.Rand) {
-	stratified(axes, [][]float64{genes}, rng)
 }
 
 func settle(axes []axis, genes []float64) {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/binary"
 	"errors"
+	"math"
 	"math/rand/v2"
 	"reflect"
 	"strings"
@@ -146,7 +147,17 @@ var otherSearches = []struct {
 	want string
 }{
 	{"fewer islands", func(_ *Problem, s *Settings, _ *State) { s.Islands = 1 }, "state: 2 islands, want 1"},
-	{"fewer flights", func(_ *Problem, s *Settings, _ *State) { s.Flights = 1000 }, "state: island 0: 1040 flights, want at most 500"},
+	{"evaluations that cost more", func(p *Problem, _ *Settings, _ *State) { p.Cost = 3 }, "state: island 0: 1040 evaluations, want at most 500"},
+	{"an empty block", func(_ *Problem, _ *Settings, st *State) { st.Islands[1].Blocks = append(st.Islands[1].Blocks, 0) }, "state: island 1: 0 designs in a block, want at least 1"},
+	{"an empty block in front", func(_ *Problem, _ *Settings, st *State) {
+		st.Islands[1].Blocks = append([]int32{-1}, st.Islands[1].Blocks...)
+	}, "state: island 1: -1 designs in a block, want at least 1"},
+	{"a population that is gone", func(_ *Problem, _ *Settings, st *State) { st.Islands[0].Population = Rows{} }, "state: island 0: no population after 1040 flights"},
+	{"a credit too few", func(_ *Problem, _ *Settings, st *State) { st.Islands[0].Credits = st.Islands[0].Credits[1:] }, "state: island 0: 2 credits and 2 scales, want 3 and 2"},
+	{"a goal that is no number", func(_ *Problem, _ *Settings, st *State) { st.Islands[0].Population.Goals[3] = math.NaN() }, "state: island 0: population: design 1: results that cannot be ranked"},
+	{"a slack that is none", func(_ *Problem, _ *Settings, st *State) { st.Islands[1].Archive.Slack[0] = math.NaN() }, "state: island 1: archive: design 0: results that cannot be ranked"},
+	{"a barrier without islands", func(_ *Problem, _ *Settings, st *State) { st.Islands = nil }, "state: 0 islands, want 2"},
+	{"fewer flights", func(_ *Problem, s *Settings, _ *State) { s.Flights = 1000 }, "state: island 0: 1040 evaluations, want at most 500"},
 	{"a record less", func(_ *Problem, _ *Settings, st *State) { st.Records = st.Records[1:] }, "state: 1 records, want 2"},
 	{"a record of no barrier", func(_ *Problem, _ *Settings, st *State) { st.Records[1].Barrier = 0 }, "state: record 1 of barrier 0, want 1"},
 	{"islands changed places", func(_ *Problem, _ *Settings, st *State) { st.Islands[0].Index = 1 }, "state: island 0: index 1, want 0"},

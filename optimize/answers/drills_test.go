@@ -15,8 +15,8 @@ func TestNearestDrill(t *testing.T) {
 		same           bool
 	}{
 		{11, 11, true},
-		{11.009, 11.009, true},
-		{11.011, 11, false},
+		{11.0099, 11.0099, true},
+		{11.0101, 11, false},
 		{11.04, 11, false},
 		{11.06, 11.1, false},
 		{13.9, 13.9, true},

@@ -155,10 +155,11 @@ func (e *effects) of(r *model.Rocket, s *model.Site) (Effect, bool) {
 		before, ok := e.own.Figure(id)
 		after, has := f.Figure(id)
 		change := math.NaN()
+		any = any || ok != has
 		if ok && has {
 			change = after - before
+			any = any || change != 0
 		}
-		any = any || ok != has || change != 0 && ok
 		effect.Changes = append(effect.Changes, change)
 	}
 	return effect, any && f.Outcome != model.NoRoom

@@ -82,6 +82,8 @@ func TestSteps(t *testing.T) {
 		{"and falls where it was not", "bottle.toml", []string{"chamber.pressure=4 bar", "chamber.proof=6.74 bar"}, "chamber.pressure", false, -0.5e5},
 		{"no launch tube becomes longer that is not there", briefs.High, nil, "chamber.tube.length", false, none},
 		{"nor ballast heavier that has no place", "field-day.toml", nil, "ballast.mass", false, none},
+		{"in a calm the wind has no profile to change", "bottle.toml", []string{"site.wind=0 m/s"}, "site.wind_exponent", false, none},
+		{"in a wind it has", "bottle.toml", nil, "site.wind_exponent", false, 0.05},
 		// Evenly over 10 K, a deviation of a cut normal distribution into it.
 		{"gas warmer than the air that it stands for", "bottle.toml", nil, "chamber.gas_temperature", true, 10 * 0.8422},
 	} {

@@ -109,6 +109,50 @@ func TestSlopesNearAnEnd(t *testing.T) {
 	}
 }
 
+// A quantity stands at an end of its range where it is nearer to it than half a
+// step, or half of a two-hundredth where it has none: then only inward is a way.
+func TestWhatStandsAtAnEnd(t *testing.T) {
+	for _, step := range []float64{0, 0.01} {
+		h := max(step, (0.45-0.12)/200)
+		for _, row := range []struct {
+			fill   float64
+			inward float64 // 0: it stands at no end
+		}{
+			{0.12, 1}, {0.12 + 0.49*h, 1}, {0.12 + 0.51*h, 0}, {0.3, 0}, {0.45 - 0.51*h, 0}, {0.45 - 0.49*h, -1}, {0.45, -1},
+		} {
+			b := oneGoal(t, "14 gn")
+			b.Vary[1].Step = step
+			s, ok := newPilot(b).slopes([]float64{0.011, row.fill})
+			if !ok {
+				t.Fatal("no slopes")
+			}
+			if row.inward == 0 && len(s.ends) != 0 || row.inward != 0 && (len(s.ends) != 1 || s.ends[0][0] != 0 || s.ends[0][1] != row.inward) {
+				t.Errorf("fill of %v by %v: ends %v, want %v", row.fill, step, s.ends, row.inward)
+			}
+		}
+	}
+}
+
+// Of more than twelve forces those behind have no part.
+func TestMostForces(t *testing.T) {
+	columns := make([][]float64, 13)
+	pull := make([]float64, 13)
+	for i := range columns {
+		columns[i] = make([]float64, 13)
+		columns[i][i] = -1
+		pull[i] = float64(i + 1)
+	}
+	for i, m := range multipliers(columns, pull) {
+		want := float64(i + 1)
+		if i == 12 {
+			want = 0
+		}
+		if math.Abs(m-want) > 1e-9 {
+			t.Errorf("force %d: %v, want %v", i, m, want)
+		}
+	}
+}
+
 // A band ends where a step more misses a limit or costs over 1 % of the goal,
 // and says which; within it every limit is kept.
 func TestBands(t *testing.T) {

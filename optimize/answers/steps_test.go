@@ -5,7 +5,6 @@ import (
 	"slices"
 	"testing"
 
-	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/testdata/briefs"
 )
@@ -21,24 +20,6 @@ func TestNeighbours(t *testing.T) {
 		}
 		if got := neighbours([]float64{6, 3, 4}, row.value); !slices.Equal(got, want) {
 			t.Errorf("beside %v: %v, want %v", row.value, got, want)
-		}
-	}
-}
-
-// TestChangeable leaves out what a rocket does not have, and what is settled once
-// it was weighed or its chamber measured.
-func TestChangeable(t *testing.T) {
-	plan := briefs.Demo(t, briefs.High).Rocket
-	plan.Chamber.Tube, plan.Body.Tail = model.Tube{}, model.Tail{}
-	full := plan
-	full.Weighed.Mass, full.Chamber.Volume, full.Chamber.Tube.Length, full.Body.Tail.Length, full.Ballast.Station = 0.9, 4e-3, 0.5, 0.05, 0.1
-	for key, want := range map[string][2]bool{
-		"chamber.bore": {true, false}, "chamber.cylinder": {true, false}, "fins.span": {true, false}, "payload.mass": {true, true},
-		"chamber.tube.length": {false, true}, "body.tail.diameter": {false, true}, "ballast.mass": {false, true},
-	} {
-		q := brief.MustQuantity(key)
-		if got := [2]bool{changeable(q, &plan), changeable(q, &full)}; got != want {
-			t.Errorf("%s: of a plan %v, of a rocket that was built %v, want %v", key, got[0], got[1], want)
 		}
 	}
 }

@@ -48,6 +48,16 @@ func TestWhatIfs(t *testing.T) {
 	if !slices.Contains(all[1].Missed, "landing_speed") || slices.Contains(all[0].Missed, "landing_speed") {
 		t.Errorf("landing_speed missed: as set %v, without canopy %v", all[0].Missed, all[1].Missed)
 	}
+	// A timer of less than half a second opens at once.
+	soon := briefs.Scattering(t, "", "recovery.delay=0.3 s")
+	r, s := soon.At(soon.Own())
+	r.Recovery.Delay = 0
+	at0 := model.Fly(&r, &s, model.NewScratch())
+	early := whatIfs(soon, soon.Own(), model.NewScratch())[3].Flight
+	got, _ := early.Figure(model.DeployHeight)
+	if want, _ := at0.Figure(model.DeployHeight); early.Outcome != at0.Outcome || got != want {
+		t.Errorf("half a second early of 0.3 s opens at %v m, want %v m, at once", got, want)
+	}
 	// A bottle at less than a bar has none to lose.
 	low := briefs.Scattering(t, "", "chamber.pressure=0.9 bar")
 	if w := whatIfs(low, low.Own(), model.NewScratch())[4]; w.Flight.Outcome != model.NoLiftOff || len(w.Missed) == 0 {

@@ -21,10 +21,11 @@ type Best struct {
 const mostValues = 60
 
 // BestOfEach returns, for every value that a varied quantity of b may have, the
-// best design in the first goal: of rows, those of the run that have it and keep
-// every limit, else the first of them, n at most, given that value and flown.
-// Where none keeps every limit it is the one that misses fewest. It errs where the
-// quantity is not varied, or has no steps or choices, or too many.
+// best design in the first goal: of rows, those of the run that have it, and of the
+// first of them, n at most, given that value and flown; of equals that of the run.
+// One that keeps every limit goes before one that does not, and that before one that
+// misses more. It errs where the quantity is not varied, or has no steps or choices,
+// or too many.
 func BestOfEach(b *brief.Brief, key string, rows []study.Row, n int) ([]Best, error) {
 	at := slices.IndexFunc(b.Vary, func(v brief.Vary) bool { return v.Key == key })
 	if at < 0 {
@@ -53,14 +54,12 @@ func BestOfEach(b *brief.Brief, key string, rows []study.Row, n int) ([]Best, er
 				take(r)
 			}
 		}
-		if !found || len(best.Missed) > 0 {
-			for _, r := range rows[:min(n, len(rows))] {
-				x := slices.Clone(r.X)
-				x[at] = best.Value
-				rocket, site := b.At(x)
-				flight := model.Fly(&rocket, &site, scratch)
-				take(study.RowOf(b, 0, x, &flight, scratch))
-			}
+		for _, r := range rows[:min(n, len(rows))] {
+			x := slices.Clone(r.X)
+			x[at] = best.Value
+			rocket, site := b.At(x)
+			flight := model.Fly(&rocket, &site, scratch)
+			take(study.RowOf(b, 0, x, &flight, scratch))
 		}
 		if found {
 			all = append(all, best)

@@ -1,6 +1,7 @@
 package answers_test
 
 import (
+	"slices"
 	"testing"
 
 	"ullage/model"
@@ -39,6 +40,20 @@ func TestBestOfEach(t *testing.T) {
 		if best[i].Row.Design != want || len(best[i].Missed) > 0 {
 			t.Errorf("delay %v s: design %d, misses %v, want %d, none", best[i].Value, best[i].Row.Design, best[i].Missed, want)
 		}
+	}
+	// Sixty values are compared, one more is too many.
+	for n, want := range map[int]string{60: "", 61: "recovery.delay: 61 values, want choices or steps, at most 60"} {
+		many := *b
+		many.Vary = append([]brief.Vary{}, b.Vary...)
+		at := slices.IndexFunc(many.Vary, func(v brief.Vary) bool { return v.Key == "recovery.delay" })
+		many.Vary[at].From, many.Vary[at].To, many.Vary[at].Step = 2, 2+0.1*float64(n-1), 0.1
+		all, err := answers.BestOfEach(&many, "recovery.delay", rows[:1], 1)
+		if want == "" && (err != nil || len(all) != n) || want != "" && (err == nil || err.Error() != want) {
+			t.Errorf("of %d values: %d, %v, want %q", n, len(all), err, want)
+		}
+	}
+	if all, err := answers.BestOfEach(b, "recovery.delay", nil, 2); err != nil || len(all) != 0 {
+		t.Errorf("of no designs: %v, %v, want none", all, err)
 	}
 	last := best[40]
 	if rocket, _ := b.At(last.Row.X); rocket.Recovery.Delay != 8 || last.Row.Design != 0 || len(last.Missed) == 0 {

@@ -38,7 +38,7 @@ const leastDryMargin = 1.0
 // margin is below one calibre, or of which a flight does not come down, has no
 // distance.
 func falls(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.Scratch) (with, without Fall) {
-	said := dryMargin(r, s) >= leastDryMargin
+	said := steady(r, s)
 	eachFall(b, r, s, scratch, func(f, bare *model.Flight) bool {
 		said = with.add(f, s.Wind) && said
 		said = without.add(bare, s.Wind) && said
@@ -58,7 +58,7 @@ func fallsWithin(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.
 	if math.IsInf(b.Field.Upwind, 1) && math.IsInf(b.Field.Downwind, 1) {
 		return true
 	}
-	within := dryMargin(r, s) >= leastDryMargin
+	within := steady(r, s)
 	var reach Fall
 	eachFall(b, r, s, scratch, func(f, bare *model.Flight) bool {
 		within = reach.add(f, s.Wind) && reach.add(bare, s.Wind) && within &&
@@ -68,12 +68,10 @@ func fallsWithin(b *brief.Brief, r *model.Rocket, s *model.Site, scratch *model.
 	return within
 }
 
-// dryMargin returns the margin of a rocket without water; NaN where it has none.
-func dryMargin(r *model.Rocket, s *model.Site) float64 {
-	if st, ok := model.Weigh(r, s); ok {
-		return st.DryMargin
-	}
-	return math.NaN()
+// steady reports whether it can be said where a rocket comes down.
+func steady(r *model.Rocket, s *model.Site) bool {
+	st, ok := model.Weigh(r, s)
+	return ok && st.DryMargin >= leastDryMargin
 }
 
 // eachFall flies a rocket with its canopy and without it under every draw and

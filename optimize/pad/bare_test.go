@@ -6,6 +6,7 @@ import (
 
 	"ullage/model"
 	"ullage/optimize/brief"
+	"ullage/optimize/study"
 	"ullage/testdata/briefs"
 )
 
@@ -29,6 +30,31 @@ func TestFalls(t *testing.T) {
 	tumbles := briefs.Demo(t, "bottle.toml", "fins.span=40 mm", "ballast.mass=0 g")
 	if _, f := falls(tumbles, &tumbles.Rocket, &tumbles.Site, model.NewScratch()); !math.IsNaN(f.Upwind) || !math.IsNaN(f.Downwind) {
 		t.Errorf("a rocket that tumbles comes down within %+v, want that it cannot be said", f)
+	}
+}
+
+// Where a rocket comes down can be said from one calibre of dry margin on, and not
+// of one that cannot be weighed.
+func TestSteady(t *testing.T) {
+	b := briefs.Demo(t, "bottle.toml")
+	st, ok := model.Weigh(&b.Rocket, &b.Site)
+	if !ok {
+		t.Fatal("the demo has no balance")
+	}
+	for margin, want := range map[float64]bool{0.99: false, 1.01: true, -1: false, 3: true} {
+		r := study.OnScale(&b.Rocket, &st)
+		r.Weighed.Balance += (st.DryMargin - margin) * r.Body.Diameter
+		if moved, _ := model.Weigh(&r, &b.Site); math.Abs(moved.DryMargin-margin) > 1e-3 {
+			t.Fatalf("a dry margin of %v, want %v", moved.DryMargin, margin)
+		}
+		if got := steady(&r, &b.Site); got != want {
+			t.Errorf("a dry margin of %v calibres: steady %v, want %v", margin, got, want)
+		}
+	}
+	r := b.Rocket
+	r.Chamber.Throat = 10 // no such chamber
+	if _, ok := model.Weigh(&r, &b.Site); ok || steady(&r, &b.Site) {
+		t.Errorf("a throat of 10 m: weighed %v, steady %v, want neither", ok, steady(&r, &b.Site))
 	}
 }
 

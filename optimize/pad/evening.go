@@ -59,13 +59,7 @@ func EveningOf(ctx context.Context, b *brief.Brief, x []float64, workers int) (E
 	if !ok {
 		return Evening{}, true
 	}
-	e := Evening{
-		Winds:     lines(0, gridStep(&s), windCells),
-		Pressures: pressureLines(r.Chamber.Pressure),
-	}
-	weight := roundStep(st.DryMass / 30)
-	e.Weights = lines(weight*(math.Floor(st.DryMass/weight+1e-9)-lighterCells), weight, weightCells)
-	e.Cells = make([]Cell, windCells*weightCells*pressureCells)
+	e := gridOf(&r, &s, &st)
 	whole := study.Each(ctx, len(e.Cells), workers, func() func(i int) {
 		n := newNight(b, &r, &s, &st)
 		return func(i int) {
@@ -73,6 +67,18 @@ func EveningOf(ctx context.Context, b *brief.Brief, x []float64, workers int) (E
 		}
 	})
 	return e, whole
+}
+
+// gridOf returns the grid of a rocket, with nothing flown yet.
+func gridOf(r *model.Rocket, s *model.Site, st *model.Statics) Evening {
+	weight := roundStep(st.DryMass / 30)
+	lightest := weight * (math.Floor(st.DryMass/weight+1e-9) - lighterCells)
+	return Evening{
+		Winds:     lines(0, gridStep(s), windCells),
+		Weights:   lines(lightest, weight, weightCells),
+		Pressures: pressureLines(r.Chamber.Pressure),
+		Cells:     make([]Cell, windCells*weightCells*pressureCells),
+	}
 }
 
 // lines returns the lines of so many cells, a step wide, from the first line.
@@ -219,7 +225,7 @@ func (t *trial) keeping(fills, delays []float64) []try {
 			if t.planned == nil {
 				t.planned = t.minimised(&next.Flight)
 			}
-			if next.violation == 0 && !next.given {
+			if next.violation == 0 && next.given == 0 {
 				kept = append(kept, next)
 			}
 		}
@@ -288,7 +294,7 @@ func (n *night) corner(c *Cell, f *model.Flight, v *constraints.Verdict, least *
 // falls takes in where the rocket comes down at a corner with the guide leaned
 // to either side, with canopy and without.
 func (n *night) falls(c *Cell, d *day) {
-	if !(dryMargin(&d.rocket, &d.site) >= leastDryMargin) {
+	if !steady(&d.rocket, &d.site) {
 		c.BareDrift = math.NaN()
 	}
 	for _, lean := range leans[:2] {

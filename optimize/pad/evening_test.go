@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"ullage/constraints"
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/optimize/study"
@@ -115,5 +116,129 @@ func TestEveningInterrupted(t *testing.T) {
 	b := briefs.Demo(t, "bottle.toml")
 	if _, ok := EveningOf(ctx, b, b.Own(), 2); ok {
 		t.Error("a grid of an interrupted evening")
+	}
+}
+
+// The planned wind lies in the lower half of the grid, whose cells are as narrow
+// as that allows: 0.5, 1 or 2 m/s.
+func TestGridStep(t *testing.T) {
+	for planned, want := range map[float64]float64{0: 0.5, 2.75: 0.5, -2.75: 0.5, 2.76: 1, 5.5: 1, 5.51: 2, -5.51: 2, 15: 2} {
+		site := model.Site{Wind: planned} // without a profile: the same in the hand
+		if got := gridStep(&site); got != want {
+			t.Errorf("%v m/s planned: cells of %v m/s, want %v", planned, got, want)
+		}
+	}
+	// By the power law, from 10 m to 1.5 m: (0.15)^0.143 = 0.762.
+	if got := HandShare(&model.Site{WindExponent: 0.143}); math.Abs(got-0.7624) > 1e-4 {
+		t.Errorf("%v of the wind in the hand, want 0.762", got)
+	}
+}
+
+// What a corner of a cell says: a limit of safety that is missed, or has no
+// number, is no go; the one that leaves least room decides, the first of equals;
+// a wish decides nothing.
+func TestCornersOfACell(t *testing.T) {
+	b := briefs.Demo(t, "lighter-or-stable.toml")
+	r, s := b.At(b.Own())
+	st, _ := model.Weigh(&r, &s)
+	n := newNight(b, &r, &s, &st)
+	f := model.Fly(&r, &s, n.scratch)
+	roomy := func() []float64 { // each limit with as much room: its own size
+		slacks := make([]float64, len(b.Limits))
+		for k := range slacks {
+			slacks[k] = 1 / b.Limits[k].Scaled(1)
+		}
+		return slacks
+	}
+	safety, wishes := 0, 0
+	first := b.Limits[slices.IndexFunc(b.Limits, func(l brief.Limit) bool { return l.Safety() })].Metric.Key
+	for k := range b.Limits {
+		l := &b.Limits[k]
+		for _, row := range []struct {
+			slack float64 // in sizes of the limit
+			word  study.Word
+		}{{0.9, study.Go}, {0, study.Go}, {-0.1, study.NoGo}, {math.NaN(), study.NoGo}} {
+			slacks := roomy()
+			slacks[k] *= row.slack
+			if math.IsNaN(row.slack) {
+				slacks[k] = row.slack
+			}
+			c, least := Cell{Word: study.Go, Height: [2]float64{math.Inf(1), math.Inf(-1)}}, math.Inf(1)
+			n.corner(&c, &f, &constraints.Verdict{Slacks: slacks}, &least)
+			word, key := row.word, l.Metric.Key
+			if !l.Safety() {
+				word, key = study.Go, first
+			}
+			if c.Word != word || c.Deciding != key {
+				t.Errorf("%s with a room of %v: %v for %s, want %v for %s", l.Metric.Key, row.slack, c.Word, c.Deciding, word, key)
+			}
+		}
+		if l.Safety() {
+			safety++
+		} else {
+			wishes++
+		}
+	}
+	if safety < 2 || wishes == 0 {
+		t.Fatalf("%d limits of safety, %d wishes: want both", safety, wishes)
+	}
+	f.Outcome = model.NoLiftOff
+	c, least := Cell{Word: study.Go}, math.Inf(1)
+	if n.corner(&c, &f, &constraints.Verdict{Slacks: roomy()}, &least); c.Word != study.NoGo || c.Deciding != "" || c.Landing != 0 {
+		t.Errorf("a corner that does not land: %+v, want no go and nothing else", c)
+	}
+}
+
+// The middle of a cell is no go where it is called so, where it does not keep to
+// the field and where it comes too high, each alone; TIGHT stays TIGHT.
+func TestMiddleOfACell(t *testing.T) {
+	for _, row := range []struct {
+		brief string
+		set   []string
+		word  study.Word
+	}{
+		{"lighter-or-stable.toml", nil, study.Go},
+		{"lighter-or-stable.toml", []string{"recovery.delay=4.6 s"}, study.Tight},
+		{"lighter-or-stable.toml", []string{"recovery.delay=4.9 s"}, study.NoGo},
+		{"lighter-or-stable.toml", []string{"site.field_upwind=20 m"}, study.NoGo},
+		{"lighter-or-stable.toml", []string{"site.ceiling=40 m"}, study.NoGo},
+		{"lighter-or-stable.toml", []string{"site.field_upwind=200 m", "site.field_downwind=200 m", "site.ceiling=200 m"}, study.Go},
+	} {
+		b := briefs.Demo(t, row.brief, row.set...)
+		r, s := b.At(b.Own())
+		st, _ := model.Weigh(&r, &s)
+		c := Cell{Word: study.Go, Deciding: "margin"}
+		deciding := map[bool]string{true: "margin", false: "scatter"}[row.word == study.Go]
+		if newNight(b, &r, &s, &st).call(&c, &day{r, s}); c.Word != row.word || c.Deciding != deciding {
+			t.Errorf("%v: %v for %s, want %v for %s", row.set, c.Word, c.Deciding, row.word, deciding)
+		}
+	}
+}
+
+// Where a corner comes down is the farthest of both leans, without canopy never
+// nearer than with it, and cannot be said of a rocket that may tumble.
+func TestFallsOfACell(t *testing.T) {
+	for _, row := range []struct {
+		set  []string
+		said bool
+	}{{nil, true}, {[]string{"site.wind=-3 m/s"}, true}, {[]string{"fins.span=40 mm", "ballast.mass=0 g"}, false}} {
+		b := briefs.Demo(t, "bottle.toml", row.set...)
+		r, s := b.At(b.Own())
+		st, _ := model.Weigh(&r, &s)
+		n := newNight(b, &r, &s, &st)
+		var c Cell
+		n.falls(&c, &day{r, s})
+		away, bare := 0.0, 0.0
+		for _, lean := range []float64{-10, 10} {
+			around := s
+			around.Tilt += lean * math.Pi / 180
+			f, without := model.Fly(&r, &around, n.scratch), model.Bare(&r, &around, n.scratch)
+			v, _ := f.Figure(model.Drift)
+			w, _ := without.Figure(model.Drift)
+			away, bare = max(away, math.Abs(v)), max(bare, math.Abs(v), math.Abs(w))
+		}
+		if c.Drift != away || row.said && c.BareDrift != bare || math.IsNaN(c.BareDrift) == row.said {
+			t.Errorf("%v: %v and %v m, want %v and %v (said %v)", row.set, c.Drift, c.BareDrift, away, bare, row.said)
+		}
 	}
 }

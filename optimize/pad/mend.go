@@ -18,24 +18,24 @@ type Mend struct {
 // A knob is what can still be changed on a rocket, one way, by steps as they
 // are set (common practice, no source).
 type knob struct {
-	key    string
-	step   float64 // SI, with its sign
-	most   int     // steps
-	before bool    // only before the rocket was built and weighed
+	key     string
+	step    float64 // SI, with its sign
+	doubled int     // times that the step is doubled at most
+	before  bool    // only before the rocket was built and weighed
 }
 
 // The launch pressure is never raised.
 var knobs = []knob{
-	{"chamber.pressure", -0.1e5, 64, false},
-	{"chamber.fill", -0.005, 64, false},
-	{"chamber.fill", 0.005, 64, false},
-	{"recovery.delay", -0.1, 64, false},
-	{"recovery.delay", 0.1, 64, false},
-	{"ballast.mass", 0.005, 64, false},
-	{"payload.mass", -0.005, 64, false},
-	{"site.tilt", -math.Pi / 180, 4, false},
-	{"recovery.canopy", 0.05, 16, false},
-	{"fins.span", 0.005, 16, true},
+	{"chamber.pressure", -0.1e5, 6, false},
+	{"chamber.fill", -0.005, 6, false},
+	{"chamber.fill", 0.005, 6, false},
+	{"recovery.delay", -0.1, 6, false},
+	{"recovery.delay", 0.1, 6, false},
+	{"ballast.mass", 0.005, 6, false},
+	{"payload.mass", -0.005, 6, false},
+	{"site.tilt", -math.Pi / 180, 2, false},
+	{"recovery.canopy", 0.05, 4, false},
+	{"fins.span", 0.005, 4, true},
 }
 
 // mends returns, for each thing that could still be changed, the smallest
@@ -54,18 +54,15 @@ func mends(goes func(*model.Rocket, *model.Site) bool, r *model.Rocket, s *model
 		}
 		mended := func(steps int) bool {
 			v := planned + float64(steps)*k.step
-			if !q.Holds(v) || steps > k.most {
-				return false
-			}
 			rocket, site := *r, *s
 			q.Set(&rocket, &site, v)
-			return goes(&rocket, &site)
+			return q.Holds(v) && goes(&rocket, &site)
 		}
-		bad, good := 0, 1
-		for good <= k.most && !mended(good) {
+		bad, good, most := 0, 1, 1<<k.doubled
+		for good <= most && !mended(good) {
 			bad, good = good, 2*good
 		}
-		if good > k.most {
+		if good > most {
 			continue
 		}
 		for good-bad > 1 {

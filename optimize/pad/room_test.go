@@ -76,6 +76,24 @@ func TestRoom(t *testing.T) {
 	}
 }
 
+// Where nothing varies the one design there is has room or has not.
+func TestRoomOfOneDesign(t *testing.T) {
+	for delay, want := range map[string]bool{"4.4 s": true, "6 s": false} {
+		b := briefs.Demo(t, "lighter-or-stable.toml", "recovery.delay="+delay)
+		b.Vary = nil
+		room, ok := Room(context.Background(), b, [][]float64{{}}, 2)
+		if ok != want || ok && (room.At != 0 || room.Flights != 0) {
+			t.Errorf("a timer of %s: %+v, %v, want room %v", delay, room, ok, want)
+		}
+	}
+	ended, end := context.WithCancel(context.Background())
+	end()
+	b := briefs.Demo(t, "lighter-or-stable.toml")
+	if room, ok := Room(ended, b, [][]float64{b.Own()}, 2); ok {
+		t.Errorf("room %+v although the context had ended", room)
+	}
+}
+
 // The room of the site counts in the words, as on a card.
 func TestWordsOfAField(t *testing.T) {
 	for set, want := range map[string]study.Word{"site.field_upwind=400 m": study.Go, "site.field_upwind=5 m": study.NoGo, "site.ceiling=30 m": study.NoGo} {

@@ -27,7 +27,7 @@ type trial struct {
 type try struct {
 	IfThen
 	violation float64   // of all limits, as shares of them; 0: all hold
-	given     bool      // another goal is given away
+	given     int       // 1: another goal is given away, 0: none is
 	goal      float64   // minimised
 	slacks    []float64 // as shares of the limits, none above wideSlack, smallest first
 	off       float64   // from the planned setting
@@ -72,24 +72,24 @@ func (t *trial) best(fills, delays []float64) IfThen {
 			tries = append(tries, next)
 		}
 	}
+	return bestOf(tries).IfThen
+}
+
+// bestOf returns of the tries that are worth as much as the best of them, to what
+// an altimeter tells, the one furthest off the limits, of these the nearest to
+// what was planned. It writes over tries.
+func bestOf(tries []try) try {
 	top := slices.MinFunc(tries, compareWorth)
 	as := slices.DeleteFunc(tries, func(y try) bool {
 		return y.violation != top.violation || y.given != top.given || y.goal > top.goal+flat*math.Abs(top.goal)
 	})
 	return slices.MinFunc(as, func(a, b try) int {
 		return cmp.Or(slices.Compare(b.slacks, a.slacks), cmp.Compare(a.off, b.off))
-	}).IfThen
+	})
 }
 
 func compareWorth(a, b try) int {
-	given := 0
-	if a.given != b.given {
-		given = -1
-		if a.given {
-			given = 1
-		}
-	}
-	return cmp.Or(cmp.Compare(a.violation, b.violation), given, cmp.Compare(a.goal, b.goal))
+	return cmp.Or(cmp.Compare(a.violation, b.violation), cmp.Compare(a.given, b.given), cmp.Compare(a.goal, b.goal))
 }
 
 // choose picks the goals that a flight decides: a quantity is as it was built.
@@ -139,10 +139,21 @@ func (t *trial) fly(fill, delay float64) try {
 	if next.goal = t.goal.Minimised(v); !ok || f.Outcome != model.Landed {
 		next.violation = math.Inf(1)
 	}
-	for i, v := range t.minimised(&f) {
-		next.given = next.given || t.planned != nil && v > t.planned[i]+givenAway*math.Abs(t.planned[i])
+	if givesAway(t.minimised(&f), t.planned) {
+		next.given = 1
 	}
 	return next
+}
+
+// givesAway reports whether a goal, minimised, is worse than planned by more than
+// may be given away; none is where nothing was planned.
+func givesAway(goals, planned []float64) bool {
+	for i, v := range planned {
+		if goals != nil && goals[i] > v+givenAway*math.Abs(v) {
+			return true
+		}
+	}
+	return false
 }
 
 const (

@@ -139,8 +139,9 @@ func between(low, high, u float64) float64 {
 // Source: Abramowitz & Stegun, Handbook of Mathematical Functions (1964),
 // 26.2.11; from memory.
 func below(z float64) float64 {
-	term, sum := z, z
-	for k := 3.0; math.Abs(term) > 1e-18; k += 2 {
+	term, sum, before := z, z, 0.0
+	for k := 3.0; sum != before; k += 2 {
+		before = sum
 		term *= z * z / k
 		sum += term
 	}

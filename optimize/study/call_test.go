@@ -112,6 +112,12 @@ func TestCallShares(t *testing.T) {
 		if goes := study.NewCaller(b).Goes(&b.Rocket, &b.Site); goes != (row.word == study.Go) {
 			t.Errorf("%d of 400 kept: Goes = %v", row.kept, goes)
 		}
+		if lacks := slices.Contains(c.Lacking(b), "deploy_speed"); lacks != (row.word != study.Go) {
+			t.Errorf("%d of 400 kept: it decides against GO: %v", row.kept, lacks)
+		}
+		if word := study.NewCaller(b).WordOf(&b.Rocket, &b.Site); word != row.word {
+			t.Errorf("%d of 400 kept: WordOf = %v", row.kept, word)
+		}
 	}
 }
 

@@ -50,10 +50,8 @@ func extraOf(b *brief.Brief, r *model.Rocket, s *model.Site, f *model.Flight, sc
 		last = min(last, whole)
 	}
 	e[brief.DeployEarliest], _ = w.edge(own, 0) // no timer is set to less
-	if own < last {
-		if latest, ends := w.edge(own, last); ends {
-			e[brief.DeployLatest] = latest
-		}
+	if latest, ends := w.edge(own, max(own, last)); ends {
+		e[brief.DeployLatest] = latest
 	}
 	return e, bare
 }
@@ -89,9 +87,7 @@ func (w *window) edge(from, to float64) (float64, bool) {
 // last that holds, within step, or false where all do. So it sees the nearest
 // end of the range, also where values hold again beyond it.
 func Edge(from, to, stride, step float64, holds func(float64) bool) (float64, bool) {
-	if to < from {
-		stride = -stride
-	}
+	stride = math.Copysign(stride, to-from)
 	good, bad := from, from
 	for good == bad {
 		if good == to {

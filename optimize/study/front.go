@@ -78,12 +78,9 @@ func Draft(b *brief.Brief, found *optimize.Outcome, workers int) (Front, []Row) 
 
 // evenly returns n designs at most, from the first to the last.
 func evenly(all []optimize.Design, n int) []optimize.Design {
-	if len(all) <= n {
-		return all
-	}
-	some := make([]optimize.Design, n)
+	some := make([]optimize.Design, min(n, len(all)))
 	for i := range some {
-		some[i] = all[i*(len(all)-1)/(n-1)]
+		some[i] = all[i*(len(all)-1)/max(len(some)-1, 1)]
 	}
 	return some
 }

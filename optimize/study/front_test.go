@@ -157,8 +157,8 @@ func TestDraft(t *testing.T) {
 	}
 	found := optimize.Outcome{Archive: archive(t, b, masses...), Met: true}
 	front, all := Draft(b, &found, 2)
-	if !front.Met || len(front.Rows) != draftRows || len(front.Paths) != draftRows || len(all) != draftArchive {
-		t.Fatalf("met %v, %d rows, %d paths, an archive of %d, want %d, %d, %d", front.Met, len(front.Rows), len(front.Paths), len(all), draftRows, draftRows, draftArchive)
+	if !front.Met || len(front.Rows) != 100 || len(front.Paths) != 100 || len(all) != 400 {
+		t.Fatalf("met %v, %d rows, %d paths, an archive of %d, want 100, 100, 400", front.Met, len(front.Rows), len(front.Paths), len(all))
 	}
 	for i := range front.Rows {
 		wantFlown(t, b, &front.Rows[i], i+1)
@@ -179,6 +179,21 @@ func TestDraft(t *testing.T) {
 	found.Archive = archive(t, robust, 0.06, 0.1, 0.16)
 	if front, _ := Draft(robust, &found, 1); len(front.Rows) != 2 || front.Met || front.Rows[0].Proof != nil || front.Rows[0].Kept(robust) {
 		t.Errorf("robust: %d rows, met %v, want two that are not proved", len(front.Rows), front.Met)
+	}
+	for i, n := range []int{1, 2, 3, 399, 400, 401, 799, 900} {
+		var designs []optimize.Design
+		for len(designs) < n {
+			designs = append(designs, optimize.Design{X: []float64{float64(len(designs))}})
+		}
+		some := evenly(designs, 400)
+		if len(some) != min(n, 400) || !slices.Equal(some[0].X, designs[0].X) || !slices.Equal(some[len(some)-1].X, designs[n-1].X) {
+			t.Errorf("case %d: %d of %d designs, want %d with both ends", i, len(some), n, min(n, 400))
+		}
+		for k := 1; k < len(some); k++ {
+			if gap := some[k].X[0] - some[k-1].X[0]; gap < 1 || gap > 3 {
+				t.Errorf("of %d designs %v follows %v", n, some[k].X[0], some[k-1].X[0])
+			}
+		}
 	}
 	found.Met = false
 	if front, _ := Draft(b, &found, 1); front.Met || !slices.Equal(front.Rows[0].X, found.Archive[0].X) {

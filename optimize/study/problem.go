@@ -66,7 +66,7 @@ func evaluator(b *brief.Brief) func(x []float64, r *optimize.Result) {
 // those do that differ by their timer, before their distance to the limits does.
 func told(m *brief.Metric, v float64) float64 {
 	const digits, fraction = 17, 52
-	if m.Quantity != nil || v == 0 {
+	if m.Quantity != nil {
 		return v
 	}
 	const cut = 1<<(fraction-digits+1) - 1 // the first digit is not written

@@ -396,3 +396,44 @@ func TestShares(t *testing.T) {
 		}
 	}
 }
+
+// What is shown of a limit is the slack that as many flights have as the proof
+// asks for, of each day the first; none where one less has any, or one failed.
+func TestShown(t *testing.T) {
+	for _, day := range []string{"", briefs.ADay} {
+		b := robustField(t, "best 2 of 3", day)
+		plan := b.Plan()
+		e := newEnsemble(b, scatter.New(b, scatter.Proof, plan.Each, plan.PerDay, 1))
+		needed, ok := constraints.Needed(plan.Days, b.Search.Robust.Confidence)
+		if !ok || needed >= plan.Days {
+			t.Fatalf("%d of %d days needed", needed, plan.Days)
+		}
+		for at := range plan.Days {
+			for i := range plan.PerDay {
+				e.numbers[0][at*plan.PerDay+i] = b.Limits[0].AtLeast - 1 // of later flights of a day
+			}
+			e.numbers[0][at*plan.PerDay] = b.Limits[0].AtLeast + float64((at*7)%plan.Days)
+		}
+		if got, want := e.shown(0), float64(plan.Days-needed); math.Abs(got-want) > 1e-9 {
+			t.Errorf("of slacks from 0 to %d %v is shown, want %v: %d have no less", plan.Days-1, got, want, needed)
+		}
+		for at := range plan.Days - needed {
+			e.numbers[0][at*plan.PerDay] = math.NaN()
+		}
+		least := math.Inf(1)
+		for at := plan.Days - needed; at < plan.Days; at++ {
+			least = min(least, float64((at*7)%plan.Days))
+		}
+		if got := e.shown(0); math.Abs(got-least) > 1e-9 {
+			t.Errorf("where just as many have a number as are needed %v is shown, want the least, %v", got, least)
+		}
+		e.numbers[0][(plan.Days-1)*plan.PerDay] = math.NaN()
+		if got := e.shown(0); !math.IsNaN(got) {
+			t.Errorf("where one less has a number %v is shown, want nothing", got)
+		}
+		e.numbers[0][(plan.Days-1)*plan.PerDay], e.failed = b.Limits[0].AtLeast, true
+		if got := e.shown(0); !math.IsNaN(got) {
+			t.Errorf("where a flight failed %v is shown, want nothing", got)
+		}
+	}
+}

@@ -52,7 +52,7 @@ func Scatterer(b *brief.Brief, draws int, seed uint64) func(x []float64) Scatter
 					continue
 				}
 				values = append(values, v)
-				if w, ok := flights[i+day-1].Figure(model.Figure(id)); ok && day > 1 {
+				if w, ok := flights[i+day-1].Figure(model.Figure(id)); ok { // alone of its day, it is off itself by 0
 					apart += float64((v - w) * (v - w))
 					pairs++
 				}

@@ -63,10 +63,10 @@ func bestWeights(s brief.Statistic, n int) []float64 {
 // at most the flights of a day that a goal counts, ten, so that it stays far
 // below the largest float.
 func choices(n, k int) float64 {
-	if k < 0 || k > n {
+	if k < 0 {
 		return 0
 	}
-	all := 1.0
+	all := 1.0 // and 0 from a factor on, where k is above n
 	for i := range k {
 		all *= float64(n-i) / float64(i+1)
 	}

@@ -68,6 +68,7 @@ func TestRatioThatIsNone(t *testing.T) {
 	}{
 		{"no rows", nil, nil},
 		{"one value", []int{0, 1, 2, 0}, []float64{1.1, 1.1, 1.1, 1.1}},
+		{"always 0", []int{0, 1, 2, 0}, []float64{0, 0, 0, 0}},
 		{"one group", []int{1, 1, 1}, []float64{1, 2, 3}},
 		{"a row a group", []int{0, 1, 2}, []float64{1, 2, 3}},
 	} {
@@ -85,5 +86,20 @@ func TestRatioThatIsNone(t *testing.T) {
 	}
 	if share, ok := r.Share(); !ok || share != 1 {
 		t.Errorf("a number that the group alone decides: %v, %v, want 1", share, ok)
+	}
+}
+
+// What differs in the twelfth digit varies, what does so below it is rounding.
+func TestRatioBelowRounding(t *testing.T) {
+	for spread, want := range map[float64]bool{1.3e-12: true, 0.8e-12: false} {
+		for _, mean := range []float64{1, -1024} {
+			r := sweep.NewRatio(2)
+			for i := range 40 {
+				r.Add(i%2, mean*(1+spread*float64(1-i&2)))
+			}
+			if _, ok := r.Share(); ok != want {
+				t.Errorf("outputs of %v that lie off it by %v: varies %v, want %v", mean, spread, ok, want)
+			}
+		}
 	}
 }

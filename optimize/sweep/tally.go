@@ -40,7 +40,7 @@ const mostNearest = 20
 // Check errs where t holds what no tally of the designs from ≤ number < to of p
 // can: counts that do not add up, or members of other numbers or goals.
 func (t *Tally) Check(p *optimize.Problem, from, to int64) error {
-	if n := to - from; n < 0 || t.Next != to || t.Feasible < 0 || t.Failed < 0 || t.Feasible > n-t.Failed || len(t.Missed) != p.Limits ||
+	if t.Next != to || t.Feasible < 0 || t.Failed < 0 || t.Feasible > to-from-t.Failed || len(t.Missed) != p.Limits ||
 		t.Worst != nil && len(t.Worst) != p.Goals || (t.Worst == nil) != (t.Feasible == 0) || int64(len(t.Front)) > t.Feasible || len(t.Nearest) > mostNearest {
 		return fmt.Errorf("tally: counts that designs %d to %d cannot have", from, to-1)
 	}

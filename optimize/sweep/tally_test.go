@@ -218,3 +218,38 @@ func TestCheckedTally(t *testing.T) {
 		}
 	}
 }
+
+// A tally at the rim of what there can be is one: every design feasible, or every
+// one misses the limit, all of the front, the first and the last a member.
+func TestCheckedToTheRim(t *testing.T) {
+	for _, c := range []struct {
+		why      string
+		limit    float64
+		from, to int64
+		want     func(t *sweep.Tally) bool
+	}{
+		{"one design, and it is the front", 0, 0, 1, func(t *sweep.Tally) bool { return t.Feasible == 1 && len(t.Front) == 1 && t.Front[0].Number == 0 }},
+		{"all are feasible", 0, 0, 200, func(t *sweep.Tally) bool { return t.Feasible == 200 }},
+		{"all miss the limit, the last by least", 60, 0, 124, func(t *sweep.Tally) bool {
+			return t.Missed[0] == 124 && len(t.Nearest) == 20 && slices.ContainsFunc(t.Nearest, func(m sweep.Member) bool { return m.Number == 123 })
+		}},
+		{"it begins behind others", 0, 500, 501, func(t *sweep.Tally) bool { return len(t.Front) == 1 && t.Front[0].Number == 500 }},
+		{"some fail, the others are feasible", 0, 861, 870, func(t *sweep.Tally) bool { return t.Failed == 9 && t.Feasible == 0 }},
+	} {
+		p := bowl(c.limit)
+		plan, err := sweep.Grid(p.Variables)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := sweep.Tally{Next: c.from, Missed: []int64{0}}
+		if !all.Advance(t.Context(), p, plan, c.to, 1) || !c.want(&all) {
+			t.Fatalf("%s: %+v", c.why, all)
+		}
+		if err := all.Check(p, c.from, c.to); err != nil {
+			t.Errorf("%s: %v", c.why, err)
+		}
+		if (&sweep.Tally{Next: c.from - 1, Missed: []int64{0}}).Check(p, c.from, c.from-1) == nil {
+			t.Error("a tally of fewer than no designs is taken for one")
+		}
+	}
+}

@@ -87,7 +87,7 @@ func Best(b *brief.Brief, q *brief.Quantity, all []answers.Best) string {
 		}
 		return words
 	}, len(all))
-	out.WriteString(text.Folded("", fmt.Sprintf("the best %s there is with each %s; design is its number in the archive, flown a design of the front that was given the value",
+	out.WriteString(text.Folded("", fmt.Sprintf("the best %s found with each %s; design is its number in the archive, flown a design of the front that was given the value",
 		text.Words(b.Goals[0].Key), text.Words(q.Key))))
 	return out.String()
 }
