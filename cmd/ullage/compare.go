@@ -23,7 +23,7 @@ func (s streams) compareCommand() *cli.Command {
 		Usage:     "set runs beside each other: what changed in the brief, which designs another run beats",
 		ArgsUsage: "RUN RUN…",
 		Description: "Designs are judged by the goals of the first run, as they were flown as set. With --by it answers of\n" +
-			"one RUN which value of a varied quantity is best: the best design there is with each.",
+			"one RUN which value of a varied quantity is best: the best design found with each.",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "by", Usage: "tell the best design with each value of `KEY`, as in recovery.canopy"},
 			&cli.StringFlag{Name: "output", Aliases: []string{"o"}, Usage: "also write `FILE`: a page, .html, or a table, " + table.Endings},

@@ -41,6 +41,12 @@ func TestBestOfEach(t *testing.T) {
 			t.Errorf("delay %v s: design %d, misses %v, want %d, none", best[i].Value, best[i].Row.Design, best[i].Missed, want)
 		}
 	}
+	// What the archive has by the way is beaten by a design of the front given its value.
+	poor := []study.Row{row(1, 4, 0.22), row(2, 4.1, 0.24)}
+	if best, err = answers.BestOfEach(b, "recovery.delay", poor, 1); err != nil || best[1].Row.Design != 0 || best[1].Row.Figures[model.Apogee] <= poor[1].Figures[model.Apogee] {
+		t.Errorf("with 4.1 s: %+v, %v, want design 1 flown with it, which is lighter and higher", best[1].Row, err)
+	}
+	best, _ = answers.BestOfEach(b, "recovery.delay", rows, 2)
 	// Sixty values are compared, one more is too many.
 	for n, want := range map[int]string{60: "", 61: "recovery.delay: 61 values, want choices or steps, at most 60"} {
 		many := *b
