@@ -99,6 +99,24 @@ func (s *Scratch) level(e event, y []float64) float64 {
 	}
 }
 
+// overshoot is the share of a step that may lie behind the end of the water,
+// where the equations mean nothing and spoil the interpolant before it.
+const overshoot = 0.03
+
+// next returns the earliest event of the last step and its time, or eventCount
+// and the end of the step. A step that runs far out of water is made again to
+// end just behind that event.
+func (s *Scratch) next(o *ode.Solver) (event, float64) {
+	e, t := s.first(o)
+	if s.phase == WaterPhase && e != eventCount && o.Y[water] < -overshoot*(o.Begin()[water]-o.Y[water]) && t-o.T0 > timeTolerance {
+		if o.Retake(t + overshoot/2*(t-o.T0)) {
+			s.watch(o.Begin())
+			return s.first(o)
+		}
+	}
+	return e, t
+}
+
 // passes reports whether flight goes on below the level of an event: there it
 // is over. Any other still stands to happen.
 func (e event) passes() bool { return e == canopyFull || e == calmed }
@@ -187,9 +205,8 @@ func (s *Scratch) watch(y []float64) {
 	}
 }
 
-// next returns the earliest event on the interpolant of the last step and its time,
-// or eventCount and the end of the step.
-func (s *Scratch) next(o *ode.Solver) (event, float64) {
+// first returns the earliest event on the interpolant of the last step.
+func (s *Scratch) first(o *ode.Solver) (event, float64) {
 	first, at := eventCount, o.T
 	for _, e := range s.awaited {
 		before := s.levels[e]

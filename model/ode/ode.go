@@ -104,7 +104,21 @@ func (s *Solver) Step(limit float64) bool {
 	}
 	s.y0 = s.y0[:len(s.Y)]
 	copy(s.y0, s.Y)
-	s.T0, s.hasQuartic = s.T, false
+	s.T0 = s.T
+	return s.step(limit)
+}
+
+// Retake makes the last step again, to t, which lies inside it.
+func (s *Solver) Retake(t float64) bool {
+	h := s.H
+	ok := s.step(t)
+	s.H = h
+	return ok
+}
+
+// step goes from T0, where the state is y0 with rates k[0].
+func (s *Solver) step(limit float64) bool {
+	s.hasQuartic = false
 	for {
 		h := s.H
 		last := s.T0+h >= limit
