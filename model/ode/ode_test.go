@@ -320,6 +320,38 @@ func TestRejectsLongStep(t *testing.T) {
 	}
 }
 
+// A step is the fewest evaluations that the pair takes: seven, and one to start with.
+func TestEvaluations(t *testing.T) {
+	s := solver(1e9)
+	if s.Step(0.1); s.Evaluations != 8 {
+		t.Errorf("%d evaluations after one step, want 8", s.Evaluations)
+	}
+	if s.Step(0.2); s.Evaluations != 15 {
+		t.Errorf("%d evaluations after two steps, want 15", s.Evaluations)
+	}
+}
+
+// Component is a component of what At writes, and Rate what Rates gives there.
+func TestComponent(t *testing.T) {
+	s := solver(1e-6)
+	var y, dy [2]float64
+	for s.T < 6 {
+		s.Step(6)
+		for _, u := range []float64{0, 0.2, 0.7, 1} {
+			at := s.T0 + u*(s.T-s.T0)
+			s.At(at, y[:])
+			for j := range y {
+				if got := s.Component(at, j); got != y[j] {
+					t.Errorf("component %d at %v: %v, want %v", j, at, got, y[j])
+				}
+			}
+		}
+		if swing(s.T, s.Y, dy[:]); s.Rate()[0] != dy[0] || s.Rate()[1] != dy[1] {
+			t.Errorf("rates at %v: %v, want %v", s.T, s.Rate(), dy)
+		}
+	}
+}
+
 // Retake makes the step again, shorter, and keeps the step that comes next.
 func TestRetake(t *testing.T) {
 	s := solver(1e-9)
