@@ -24,6 +24,9 @@ import (
 // machine to machine.
 func keep(t *testing.T, name, page string) {
 	t.Helper()
+	if !kept.LastDigits(t) {
+		return
+	}
 	machine := regexp.MustCompile(`<li>ullage v1\.2\.3, [^<]*</li>`)
 	if !machine.MatchString(page) && strings.Contains(page, `id="facts"`) {
 		t.Errorf("%s does not say what made it", name)
