@@ -39,11 +39,11 @@ func Effects(e *output.Effects) string {
 	}
 	first := model.Figures[answers.Affected[answers.FirstAffected(e.Brief)]].Key
 	fmt.Fprintf(&b, "%s; largest change of the %s first\n\n", heading, text.Words(first))
-	writeRows(&b, effectColumns(e, shown), "", func(i int) []string {
+	writeRows(&b, effectColumns(e, shown), "", func(i, _ int) string {
 		if i > 0 && len(shown[i-1].Missed) > 0 {
-			return []string{"*"}
+			return "*"
 		}
-		return nil
+		return ""
 	}, len(shown)+1)
 	if len(e.Missed) > 0 {
 		b.WriteString("\n" + text.Folded("", "as set it misses "+strings.Join(e.Missed, ", ")))

@@ -30,8 +30,10 @@ func TestPlain(t *testing.T) {
 			t.Errorf("%s: Plain(%q) = %q, want %q", row.why, row.foreign, got, row.want)
 		}
 	}
-	if got := text.Plain(strings.Repeat("ä", 9), 4); got != "äää…" {
-		t.Errorf("Plain of 9 characters in 4 = %q", got)
+	for most, want := range map[int]string{0: "…", 1: "…", 3: "ää…", 4: "ääää", 5: "ääää"} {
+		if got := text.Plain("ääää", most); got != want {
+			t.Errorf("Plain of 4 characters in %d = %q, want %q", most, got, want)
+		}
 	}
 }
 
