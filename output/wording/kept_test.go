@@ -2,6 +2,7 @@ package wording_test
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -62,7 +63,13 @@ func TestKeptSentences(t *testing.T) {
 		say("prices", wording.Prices(record.Prices)...)
 		say("bands", wording.Bands(record.Bands)...)
 	}
+	none := plain[0]
+	none.Figures, none.X = sample.Figures(nil), []float64{1, 3, 0.01, math.NaN(), 0}
+	say("the knee of what has no numbers", wording.Record(plan, &answers.Answers{}, []study.Row{none}, nil).Knee)
+	say("nothing is near", wording.HowNear(plan, nil)...)
 	fitted, _ := sample.Broad("")
+	fitted.Rocket.Recovery = model.Recovery{}
+	say("no canopy", wording.NotJudged(fitted))
 	fitted.Fitted = "log.csv"
 	say("doubts after a fit", wording.Doubts(fitted, sample.Doubts())...)
 	c := output.Compare([]output.Compared{
