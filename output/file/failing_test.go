@@ -3,7 +3,6 @@ package file_test
 import (
 	"errors"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -11,92 +10,8 @@ import (
 	"testing"
 
 	"ullage/output/file"
+	"ullage/testdata/failing"
 )
-
-var errDisk = errors.New("the disk fails")
-
-// A failing disk fails once, at a call of that number from 1, and does all others.
-// Of a file that it cannot write it has written half.
-type failing struct {
-	file.Disk
-	at, calls int
-	failed    string // the name of the call
-}
-
-func (d *failing) fails(call string) error {
-	if d.calls++; d.calls != d.at {
-		return nil
-	}
-	d.failed = call
-	return &fs.PathError{Op: call, Path: "a temporary name", Err: errDisk}
-}
-
-func (d *failing) Create(path string) (file.Sink, error) {
-	if err := d.fails("create"); err != nil {
-		return nil, err
-	}
-	sink, err := d.Disk.Create(path)
-	return failingSink{sink, d}, err
-}
-
-func (d *failing) Rename(from, to string) error {
-	return instead(d.fails("rename"), func() error { return d.Disk.Rename(from, to) })
-}
-
-func (d *failing) SyncFolder(dir string) error {
-	return instead(d.fails("sync folder"), func() error { return d.Disk.SyncFolder(dir) })
-}
-
-func (d *failing) MakeFolder(dir string) error {
-	return instead(d.fails("make folder"), func() error { return d.Disk.MakeFolder(dir) })
-}
-
-func instead(err error, do func() error) error {
-	if err != nil {
-		return err
-	}
-	return do()
-}
-
-type failingSink struct {
-	file.Sink
-	disk *failing
-}
-
-func (s failingSink) Write(data []byte) (int, error) {
-	if err := s.disk.fails("write"); err != nil {
-		n, _ := s.Sink.Write(data[:len(data)/2])
-		return n, err
-	}
-	return s.Sink.Write(data)
-}
-
-func (s failingSink) Sync() error { return instead(s.disk.fails("sync"), s.Sink.Sync) }
-
-func (s failingSink) Close() error { return errors.Join(s.Sink.Close(), s.disk.fails("close")) }
-
-// failEach does something on a disk that fails at its first call, at its second and
-// so on, until none fails, and gives check what came of each. It returns the names
-// of the calls that failed.
-func failEach(t *testing.T, do func() error, check func(failed string, err error)) (calls []string) {
-	t.Helper()
-	sound := file.System
-	defer func() { file.System = sound }()
-	for at := 1; ; at++ {
-		disk := &failing{Disk: sound, at: at}
-		file.System = disk
-		err := do()
-		file.System = sound
-		if disk.failed == "" {
-			if err != nil {
-				t.Fatalf("on a sound disk: %v", err)
-			}
-			return calls
-		}
-		calls = append(calls, disk.failed)
-		check(disk.failed, err)
-	}
-}
 
 // Whatever call fails, the file holds all of the old bytes or all of the new, which
 // it does only where its folder could not be synced; nothing else is left beside it,
@@ -114,8 +29,8 @@ func TestWriteOnAFailingDisk(t *testing.T) {
 		}
 		wantNames(t, failed, dir, "front.csv")
 	}
-	calls := failEach(t, func() error { return file.Write(path, []byte("the new bytes")) }, func(failed string, err error) {
-		if want := "write " + path + ": the disk fails"; err == nil || !errors.Is(err, errDisk) || err.Error() != want {
+	calls := failing.Each(t, func() error { return file.Write(path, []byte("the new bytes")) }, func(failed string, err error) {
+		if want := "write " + path + ": the disk fails"; err == nil || !errors.Is(err, failing.Err) || err.Error() != want {
 			t.Errorf("%s fails: %v, want %s", failed, err, want)
 		}
 		if failed == "sync folder" {
@@ -130,7 +45,7 @@ func TestWriteOnAFailingDisk(t *testing.T) {
 	holds("nothing", "the new bytes")
 	err := file.Stream(path, func(w io.Writer) error {
 		_, err := w.Write([]byte("half"))
-		return errors.Join(err, errDisk)
+		return errors.Join(err, failing.Err)
 	})
 	if err == nil || err.Error() != "write "+path+": the disk fails" {
 		t.Errorf("a stream that ends early: %v", err)
@@ -154,7 +69,7 @@ func TestWriteFolderOnAFailingDisk(t *testing.T) {
 		}
 	}
 	made := 0
-	calls := failEach(t, func() error { return file.WriteFolder(dir, files) }, func(failed string, err error) {
+	calls := failing.Each(t, func() error { return file.WriteFolder(dir, files) }, func(failed string, err error) {
 		made++
 		want := "create " + dir
 		if at := made - 2; at >= 0 && at < 12 {
