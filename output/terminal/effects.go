@@ -152,10 +152,7 @@ func changeWords(e *output.Effects, c *answers.Effect) string {
 
 // plainDigits writes v to three significant figures without zeros at the end.
 func plainDigits(v float64) string {
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', 2, 64), 64)
-	if err != nil {
-		return text.Three(v)
-	}
+	rounded, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'e', 2, 64), 64) // it is a number
 	return strconv.FormatFloat(rounded, 'f', -1, 64)
 }
 
