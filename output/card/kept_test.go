@@ -22,12 +22,10 @@ func whole(c *Card) {
 	c.Row.Warnings = model.FillExtreme
 	c.Flown.Throat.Flight, c.Flown.Throat.Missed = f, []string{"margin"}
 	c.Flown.Wind = pad.Wind{Speed: 13.46, Ends: true}
-	for _, d := range []pad.IfThen{
+	c.Flown.IfThen = []pad.IfThen{
 		{Key: "as_planned", Doc: "as planned", Fill: 0.305, Delay: 5.25, Flight: f},
 		{Key: "heavier", Doc: "20 g heavier", Fill: 0.3, Delay: 5.355, Flight: f, Missed: []string{"landing_speed", "margin"}},
 		{Key: "windier", Doc: "2 m/s more wind", Fill: 0.31, Delay: 5, Flight: model.Flight{Outcome: model.NoLiftOff}},
-	} {
-		c.Flown.IfThen = append(c.Flown.IfThen, d)
 	}
 	c.Brief.ProofDate, c.Brief.Cycles = "2026-05-01", 17
 	c.Brief.Field = brief.Field{Upwind: 62.5, Downwind: math.Inf(1), Ceiling: 250}

@@ -46,7 +46,7 @@ func fewer(page string, stills int) string {
 }
 
 // answered is a run that tells all that a run may.
-func answered(b *brief.Brief) runs.Run {
+func answered() runs.Run {
 	return runs.Run{
 		State: runs.Interrupted, Stop: "interrupted", Advice: "widen fins.span", Flights: 600, Feasible: 321, Failed: 2, Hypervolume: 10,
 		Set: []string{"site.wind=3 m/s", "fins.count=4"}, From: &runs.Origin{Run: "runs/before", Front: strings.Repeat("a1", 32)},
@@ -95,7 +95,7 @@ func TestKeptRuns(t *testing.T) {
 	}
 
 	b, rows := sample.Broad("")
-	keep(t, "run.html", page(b, rows[:2], answered(b), [][]study.Landing{cloud(-35), cloud(20)}, phased(2)))
+	keep(t, "run.html", page(b, rows[:2], answered(), [][]study.Landing{cloud(-35), cloud(20)}, phased(2)))
 
 	b, rows = sample.Proved()
 	robust := page(b, rows[:3], runs.Run{State: runs.Finished, Stop: "flights", Flights: 90000, Hypervolume: 10}, nil, parabolas(3))
