@@ -81,6 +81,7 @@ func TestKeptSentences(t *testing.T) {
 		say(wording.ComparedWith(&c.Runs[0], &c.Runs[i+1]), wording.Changes(&c.Runs[0], &c.Runs[i+1])...)
 	}
 	say("beaten", wording.Beaten(c)...)
+	say("beaten by the first", wording.Beaten(output.Compare([]output.Compared{{Name: "a", Brief: sample.Brief(""), Rows: better()}, {Name: "b", Brief: sample.Brief(""), Rows: sample.Rows()}}))...)
 	say("proofs", wording.Proved(&runs.Proof{Draws: 200, Confidence: 0.9, Screened: 40, Each: 500, Checked: 12, Dropped: 3}), wording.Proved(&runs.Proof{Draws: 200, Confidence: 0.9, Checked: 12, Dropped: 3}))
 	say("cautions", wording.Cautions(5432, 6.118e5, 12.34e5)...)
 	s := model.Statics{Aboard: model.Weighed{Payload: 0.08, Ballast: 0.03}}
