@@ -115,3 +115,47 @@ func TestColumnsAreFolded(t *testing.T) {
 		t.Errorf("words %q, want all of %q", words, long)
 	}
 }
+
+// A word of the body that a brief chooses stands on the build sheet; one of the fins
+// stands with the fins, a number of the body in the drawing.
+func TestChosenWordsOfTheBody(t *testing.T) {
+	b, rows := sample.Broad("")
+	broad := made(func(c *Card) { c.Brief, c.Row = b, rows[0] })
+	if chosen := broad.sheetView().Chosen; chosen != nil {
+		t.Errorf("of edges of the fins %v is chosen of the body", chosen)
+	}
+	src := strings.Replace(string(sample.Brief("").Source), "[vary]\n", "[vary]\n\"body.length\" = { from = \"1.35 m\", to = \"1.37 m\" }\n\"body.nose.shape\" = { choices = [\"ogive\", \"cone\"] }\n", 1)
+	shaped, err := brief.Parse("plan.toml", []byte(src))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := made(func(c *Card) { c.Brief, c.Row.X = shaped, shaped.Own() })
+	if chosen := c.sheetView().Chosen; len(chosen) != 1 || chosen[0].Name != "body nose shape" || chosen[0].Value != "ogive" {
+		t.Errorf("chosen %v, want the shape of the nose", chosen)
+	}
+}
+
+// The material of the fins stands before their edges, where the brief names one.
+func TestFinMaterialIsSaid(t *testing.T) {
+	sheet := func(c *Card) string {
+		for _, cell := range c.finCells() {
+			if cell.Name == "sheet" {
+				return cell.Note
+			}
+		}
+		return ""
+	}
+	if got := sheet(made()); got != "edges left square" {
+		t.Errorf("without a material: %q", got)
+	}
+	material := brief.Materials()[len(brief.Materials())-1].Name
+	src := strings.Replace(string(sample.Brief("").Source), "thickness = \"2 mm\"\n", "thickness = \"2 mm\"\nmaterial = \""+material+"\"\n", 1)
+	b, err := brief.Parse("plan.toml", []byte(src))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := made(func(c *Card) { c.Brief, c.Rocket = b, b.Rocket })
+	if got := sheet(c); got != material+"; edges left square" {
+		t.Errorf("of %s: %q", material, got)
+	}
+}

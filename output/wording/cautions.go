@@ -28,7 +28,7 @@ const TestMultiple = 1.5
 // proof pressure has to be exceeded.
 func TestPressure(pressure, proof float64, atLeast, atMost func(pa float64) string) string {
 	least, most := atLeast(TestMultiple*pressure), atMost(proof)
-	if TestMultiple*pressure <= proof*(1+1e-9) && read(least) > read(most) {
+	if TestMultiple*pressure <= proof*(1+text.Lossless) && read(least) > read(most) {
 		return most
 	}
 	return least
