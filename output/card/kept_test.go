@@ -1,6 +1,7 @@
 package card
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -138,4 +139,32 @@ func TestKeptCardOf(t *testing.T) {
 	c := Of(b, 0, b.Own(), &f, scratch)
 	c.Name, c.Version = "as set", "7"
 	kept.Same(t, "flown.txt", without(&c, c.PadText()))
+}
+
+// TestKeptFins keeps the drawings of fins at full size: of one sheet and of many,
+// upright and lying, with arrows that have room and with ones that have little.
+func TestKeptFins(t *testing.T) {
+	if !kept.LastDigits(t) {
+		return
+	}
+	var out strings.Builder
+	for _, f := range []model.Fins{
+		{Count: 3, Root: 0.13, Tip: 0.07, Span: 0.13, Rake: 0.06},
+		{Count: 4, Root: 0.1, Tip: 0, Span: 0.09, Rake: 0.1},
+		{Count: 3, Root: 0.05, Tip: 0.01, Span: 0.12, Rake: 0.2},
+		{Count: 3, Root: 0.02, Tip: 0.02, Span: 0.1, Rake: -0.05},
+		{Count: 6, Root: 0.171, Tip: 0.1, Span: 0.25, Rake: 0.02},
+		{Count: 3, Root: 0.3, Tip: 0.2, Span: 0.16, Rake: 0.15},
+		{Count: 3, Root: 0.42, Tip: 0.07, Span: 0.31, Rake: 0.06},
+		{Count: 3, Root: 0.192, Tip: 0.1, Span: 0.172, Rake: 0.01},
+		{Count: 3, Root: 0.1921, Tip: 0.1, Span: 0.1721, Rake: 0.01},
+	} {
+		fin := newFinTemplate(&f)
+		fmt.Fprintf(&out, "root %v, tip %v, span %v, rake %v: %s, %d × %d sheets\n  %s\n", f.Root, f.Tip, f.Span, f.Rake, fin.Size, fin.Columns, fin.Rows, fin.Path)
+		fmt.Fprintf(&out, "  glue %.3f, nose %.3f, grain %.3f, cloth %.3f, heads %s\n  crosses %.3f\n", fin.Glue, fin.Nose, fin.Grain, fin.Cloth, arrowHead(fin.Nose[0], fin.Nose[1]), fin.Crosses)
+		for _, tile := range fin.Tiles {
+			fmt.Fprintf(&out, "  %+v\n", tile)
+		}
+	}
+	kept.Same(t, "fins.txt", out.String())
 }
