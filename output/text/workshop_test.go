@@ -2,6 +2,7 @@ package text_test
 
 import (
 	"math"
+	"strconv"
 	"testing"
 
 	"ullage/output/text"
@@ -41,6 +42,14 @@ func TestWorkshopUnits(t *testing.T) {
 		s := text.Show(row.key, row.unit)
 		if got := s.Value(row.v); got != row.want || s.Unit != row.shown {
 			t.Errorf("%s of %v %s = %s %s, want %s %s", row.key, row.v, row.unit, got, s.Unit, row.want, row.shown)
+		}
+		// The number is the value times Scale, plus Offset: pages draw it so.
+		number, err := strconv.ParseFloat(row.want, 64)
+		if err != nil {
+			number = row.v // a word's
+		}
+		if got := row.v*s.Scale + s.Offset; math.Abs(got-number) > 0.005*math.Abs(number) && math.Abs(got-number) > 1e-9 {
+			t.Errorf("%s of %v %s is drawn at %v, want %v", row.key, row.v, row.unit, got, number)
 		}
 	}
 }
