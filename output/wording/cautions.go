@@ -2,8 +2,10 @@ package wording
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
+	"ullage/constraints"
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/output/text"
@@ -64,7 +66,8 @@ func ProofCautions(b *brief.Brief) []string {
 				l.AtLeast, brief.ProofRatio)}
 		}
 	}
-	if b.Rocket.Chamber.Proof < brief.ProofRatio*b.Rocket.Chamber.Pressure*(1-1e-12) {
+	ratio := constraints.Limit{AtLeast: brief.ProofRatio, AtMost: math.Inf(1)}
+	if !constraints.Kept(ratio.Slack(b.Rocket.Chamber.Proof / b.Rocket.Chamber.Pressure)) {
 		return []string{fmt.Sprintf("The proof pressure is below %g times launch pressure: a search refuses such designs.", brief.ProofRatio)}
 	}
 	return nil

@@ -25,6 +25,8 @@ func TestCautions(t *testing.T) {
 	}{
 		{9.0e5, 1.5, ""}, // 1.5 times 6 bar
 		{9.1e5, 1.5, ""},
+		{9.0e5 - 1e-7, 1.5, ""}, // but for its last digits
+		{9.0e5 - 1e-5, 1.5, "The proof pressure is below 1.5 times launch pressure"},
 		{8.99e5, 1.5, "The proof pressure is below 1.5 times launch pressure"},
 		{12e5, 1.3, "This brief lowers the limit proof_ratio to 1.3."},
 		{8.99e5, 1.3, "This brief lowers the limit proof_ratio to 1.3."},
