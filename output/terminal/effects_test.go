@@ -146,6 +146,10 @@ func TestEffectsOfWords(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, got)
 		}
 	}
+	own := sample.Effects(0)
+	if data, err := terminal.EffectsJSON(&own); err != nil || strings.Contains(string(data), `"number"`) {
+		t.Errorf("JSON of the brief's own design has a number: %v\n%s", err, data)
+	}
 	data, err := terminal.EffectsJSON(&e)
 	if err != nil || strings.Count(string(data), `"word"`) != 1 || !strings.Contains(string(data), `"word": "4, faired"`) {
 		t.Errorf("JSON %s, %v, want the word once", data, err)

@@ -127,6 +127,18 @@ func TestScatterOfLittle(t *testing.T) {
 	if strings.Contains(got, "landing, downwind") || strings.Contains(got, "what if") || !strings.Contains(got, "\ndesign\n") {
 		t.Errorf("of no landing and no question:\n%s", got)
 	}
+	if data, err := terminal.ScatterJSON(&s); err != nil || strings.Contains(string(data), `"number"`) {
+		t.Errorf("JSON of the brief's own design has a number: %v\n%s", err, data)
+	}
+	if !strings.Contains(got, "\n  * only some") {
+		t.Errorf("what only some flights have is not noted:\n%s", got)
+	}
+	all := sample.Scatter(1, false)
+	all.Designs[0].Spreads[model.DeploySpeed].Count = 200
+	all.Brief.Vary = nil
+	if got := terminal.Scatter(&all); strings.Contains(got, "*") || strings.Contains(got, "\ndesign") {
+		t.Errorf("of what all flights have, without a design:\n%s", got)
+	}
 	two := sample.Scatter(2, false)
 	for i := range two.Designs[0].Chances {
 		two.Designs[0].Chances[i] = constraints.Chance{Met: 200, Flights: 200}
