@@ -24,6 +24,10 @@ func TestBoundsAreReadSafely(t *testing.T) {
 		{1.1 * 1.1, 2, "1.21", "1.21"}, // a little more than 1.21
 		{1.2300001, 2, "1.23", "1.24"}, // more than rounding
 		{1.2299999, 2, "1.22", "1.23"},
+		{1.23 - 5e-12, 2, "1.23", "1.23"}, // half of what counts as rounding, and twice
+		{1.23 + 5e-12, 2, "1.23", "1.23"},
+		{1.23 - 2e-11, 2, "1.22", "1.23"},
+		{1.23 + 2e-11, 2, "1.23", "1.24"},
 	} {
 		if got := text.AtMost(row.v, row.n); got != row.atMost {
 			t.Errorf("AtMost(%v, %d) = %s, want %s", row.v, row.n, got, row.atMost)
