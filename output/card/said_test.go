@@ -159,3 +159,14 @@ func TestFinMaterialIsSaid(t *testing.T) {
 		t.Errorf("of %s: %q", material, got)
 	}
 }
+
+// A proof pressure is the customary one where it is within a millionth of it, and a
+// line of its own else, above or below.
+func TestProofLineOfItsOwn(t *testing.T) {
+	for off, lines := range map[float64]int{0: 2, 5e-7: 2, -5e-7: 2, 2e-6: 3, -2e-6: 3, 0.5: 3} {
+		c := made(func(c *Card) { c.Rocket.Chamber.Proof = (1.5 + off) * c.Rocket.Chamber.Pressure })
+		if got := len(c.proofLines()); got != lines {
+			t.Errorf("1.5 and %v times launch pressure: %d lines, want %d", off, got, lines)
+		}
+	}
+}

@@ -243,6 +243,10 @@ func TestPlaneView(t *testing.T) {
 			t.Errorf("wind %v: no arrow %q in %s", wind, arrow, view)
 		}
 	}
+	upright := trajectory{X: []float64{0, 0, 0}, Height: []table.Number{0, 40, 0}}
+	if view := string(planeView(1, &upright, 0)); strings.Contains(view, "NaN") || strings.Contains(view, "Inf") || !strings.Contains(view, "M 260.0 260.0 L 260.0 50.0 L 260.0 260.0") {
+		t.Errorf("of a path straight up: %s", view)
+	}
 	for _, flat := range []trajectory{{}, {X: []float64{0, 1}, Height: []table.Number{0, 0}}} {
 		if view := planeView(1, &flat, 0); view != "" {
 			t.Errorf("of a path without height: %s", view)
