@@ -120,7 +120,7 @@ func shownWords(b *brief.Brief, l *brief.Limit, k int, p *study.Proof) string {
 // rounded returns v up to three significant figures: no less is claimed than was
 // shown.
 func rounded(v float64) float64 {
-	if v == 0 || math.IsInf(v, 0) {
+	if v == 0 {
 		return v
 	}
 	step := math.Pow10(int(math.Floor(math.Log10(math.Abs(v)))) - 2)
