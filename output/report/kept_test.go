@@ -190,7 +190,8 @@ func TestKeptSweeps(t *testing.T) {
 		t.Fatal(err)
 	}
 	keep(t, "feasible-only.html", fewer(string(text), 0))
-	keep(t, "indices.html", sweepPage(t, b, tableOf(b), sample.Indices()))
+	beyond := output.IndexRow{Number: "margin", Quantity: "fins.span", First: output.Estimate{Value: 1.1, Low: 1, High: 1.2}, Total: output.Estimate{Value: 0.9, Low: -0.2, High: 1.3}, Rows: 64}
+	keep(t, "indices.html", sweepPage(t, b, tableOf(b), append(sample.Indices(), beyond)))
 }
 
 // TestKeptComparisons keeps the page of as many runs as are told apart, and the
