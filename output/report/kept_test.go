@@ -172,7 +172,7 @@ func spread(b *brief.Brief) []sweptFlight {
 func TestKeptSweeps(t *testing.T) {
 	b := levels(t)
 	flights := spread(b)
-	keep(t, "sweep.html", fewer(sweepPage(t, b, tableOf(b, flights...), nil), 3))
+	keep(t, "sweep.html", fewer(sweepPage(t, b, tableOf(b, flights...), nil), 2))
 	var within []sweptFlight
 	for _, f := range flights {
 		if f.kept {
