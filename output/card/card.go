@@ -62,7 +62,8 @@ func (c *Card) cautions() []string {
 	of.Rocket = c.Rocket
 	ch, lines := &c.Rocket.Chamber, wording.ProofCautions(&of)
 	if u := c.units(); c.Brief.US {
-		energy, test := text.Three(c.Statics.StoredEnergy/u.energy.per)+" "+u.energy.unit, u.pressure.atLeast(proofMultiple*ch.Pressure)+" "+u.pressure.unit
+		energy := text.Three(c.Statics.StoredEnergy/u.energy.per) + " " + u.energy.unit
+		test := wording.TestPressure(ch.Pressure, ch.Proof, u.pressure.atLeast, u.pressure.atMost) + " " + u.pressure.unit
 		return append(lines, wording.CautionsIn(u.set(ch.Pressure), energy, test, u.set(ch.Proof))...)
 	}
 	return append(lines, wording.Cautions(c.Statics.StoredEnergy, ch.Pressure, ch.Proof)...)

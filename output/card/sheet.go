@@ -147,19 +147,15 @@ func (c *Card) tolerance() (words, note string) {
 	return "; " + side(b.Aft, "aft of it") + "; " + side(b.Fore, "forward of it"), note + "."
 }
 
-// proofMultiple is what a chamber is tested to at least, in launch pressures:
-// common practice, no source.
-const proofMultiple = 1.5
-
 // proofLines are the pressures of the water test, lowest first.
 func (c *Card) proofLines() []proofLine {
 	ch := &c.Rocket.Chamber
 	ratio := ch.Proof / ch.Pressure
 	lines := []proofLine{
 		{text.BarsAtMost(ch.Pressure), "1.00", "launch pressure"},
-		{text.BarsAtLeast(proofMultiple * ch.Pressure), text.Decimals(proofMultiple, 2), "the least before air"},
+		{wording.TestPressure(ch.Pressure, ch.Proof, text.BarsAtLeast, text.BarsAtMost), text.Decimals(wording.TestMultiple, 2), "the least before air"},
 	}
-	if math.Abs(ratio-proofMultiple) > 1e-6 {
+	if math.Abs(ratio-wording.TestMultiple) > 1e-6 {
 		lines = append(lines, proofLine{text.BarsAtMost(ch.Proof), text.AtMost(ratio, 2), "proof pressure of the brief"})
 	} else {
 		lines[1].Note += ", and the proof pressure"

@@ -16,9 +16,10 @@ func syncFolder(dir string) error {
 		return err
 	}
 	defer f.Close()
+	err = f.Sync()
 	// Some network file systems cannot sync a folder, and say so.
-	if err := f.Sync(); err != nil && !errors.Is(err, unix.EINVAL) && !errors.Is(err, unix.ENOTSUP) {
-		return err
+	if errors.Is(err, unix.EINVAL) || errors.Is(err, unix.ENOTSUP) {
+		return nil
 	}
-	return nil
+	return err
 }

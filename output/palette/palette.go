@@ -76,8 +76,9 @@ func (c *Colours) properties() string {
 
 // RGB returns a colour of this package. It panics on any other text.
 func RGB(hex string) color.RGBA {
-	v, err := strconv.ParseUint(strings.TrimPrefix(hex, "#"), 16, 24)
-	if err != nil || len(hex) != len("#rrggbb") {
+	digits, marked := strings.CutPrefix(hex, "#")
+	v, err := strconv.ParseUint(digits, 16, 64)
+	if err != nil || !marked || len(digits) != len("rrggbb") {
 		panic(fmt.Sprintf("colour %q, want #rrggbb", hex))
 	}
 	return color.RGBA{R: uint8(v >> 16), G: uint8(v >> 8), B: uint8(v), A: 0xff}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"strings"
@@ -33,7 +34,7 @@ func (p *SweepPage) stills(of *plane) []still {
 		if !ok {
 			return "", ""
 		}
-		return palette.Light.At(share / max(most, 1e-9)), ""
+		return palette.Light.At(share / cmp.Or(most, 1)), ""
 	})
 	if p.run.FeasibleOnly {
 		return []still{shares}

@@ -142,7 +142,7 @@ func planeView(design int, f *trajectory, wind float64) template.HTML {
 		return ""
 	}
 	const edge, ground = 60.0, planeHeight - 40
-	scale := min((planeWidth-2*edge)/max(high-low, 1e-9), (ground-50)/top)
+	scale := min((planeWidth-2*edge)/(high-low), (ground-50)/top)
 	left := (planeWidth - (high-low)*scale) / 2
 	x := func(v float64) float64 { return left + (v-low)*scale }
 	at := func(i int) string {

@@ -161,3 +161,20 @@ func TestReadSweepStops(t *testing.T) {
 		t.Errorf("ReadSweep = %v, want %v", err, context.Canceled)
 	}
 }
+
+// Only a default limit may be one that an older build did not know: what the brief
+// limits itself has to be there.
+func TestReadSweepWantsEveryLimit(t *testing.T) {
+	b := sample.Brief("")
+	for i := range b.Limits {
+		l := &b.Limits[i]
+		name := table.ColumnName(l.Metric.Key, l.Unit)
+		part := tableOf(b, sweptFlight{b.Own(), numbersOf(b, 1), true, "landed"})
+		part.Columns = slices.DeleteFunc(part.Columns, func(c table.Column) bool { return c.Name == name })
+		f, r := sweptRun(t, b, part, nil)
+		_, err := report.ReadSweep(t.Context(), b, r, f.Dir)
+		if want := "no column " + name + " of numbers, want one"; l.Default != (err == nil) || err != nil && !strings.HasSuffix(err.Error(), want) {
+			t.Errorf("without %s, a default limit %v: %v", name, l.Default, err)
+		}
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 
 	"ullage/output/runs"
@@ -76,4 +77,23 @@ func TestHugeRecordsAreRefused(t *testing.T) {
 	if _, _, err := r.ReadTable(dir, "front.parquet"); err == nil || err.Error() != "read "+front+": 8589934592 bytes, want at most 1073741824" {
 		t.Errorf("ReadTable of 8 GB = %v", err)
 	}
+}
+
+// A lock that is no file, such as a pipe that never answers, is refused and stays.
+func TestLockIsAFile(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "lock")
+	if err := syscall.Mkfifo(path, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		if f, err := runs.Create(dir, []byte(briefText), 7, "v0.1.0"); err == nil || err.Error() != "create "+path+": p---------, want a regular file" {
+			f.Close()
+			t.Errorf("Create with a pipe for a lock = %v", err)
+		}
+	}
+	if err := os.Remove(path); err != nil {
+		t.Fatal(err)
+	}
+	create(t, dir)
 }

@@ -30,8 +30,8 @@ func Compare(c *output.Comparison) string {
 		}
 		columns = append(columns, best)
 	}
-	writeRows(&out, columns, "set", func(i int) []string {
-		return table.Gather(c.Runs[i].Run.Set, func(s string) string { return text.Plain(s, text.TitleLength) })
+	writeRows(&out, columns, "set", func(i, width int) string {
+		return text.Fit(table.Gather(c.Runs[i].Run.Set, func(s string) string { return text.Plain(s, text.TitleLength) }), width, "values")
 	}, len(c.Runs))
 	for i := range c.Runs[1:] {
 		out.WriteString("\n" + wording.ComparedWith(&c.Runs[0], &c.Runs[i+1]) + "\n")
@@ -80,12 +80,12 @@ func Best(b *brief.Brief, q *brief.Quantity, all []answers.Best) string {
 		}
 	}
 	var out strings.Builder
-	writeRows(&out, columns, "limits", func(i int) []string {
+	writeRows(&out, columns, "limits", func(i, width int) string {
 		words := slices.Clone(all[i].Missed)
 		if len(words) > 0 {
 			words[0] = wording.Misses + words[0]
 		}
-		return words
+		return fitLimits(words, width)
 	}, len(all))
 	out.WriteString(text.Folded("", fmt.Sprintf("the best %s found with each %s; design is its number in the archive, flown a design of the front that was given the value",
 		text.Words(b.Goals[0].Key), text.Words(q.Key))))

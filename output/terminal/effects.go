@@ -39,11 +39,11 @@ func Effects(e *output.Effects) string {
 	}
 	first := model.Figures[answers.Affected[answers.FirstAffected(e.Brief)]].Key
 	fmt.Fprintf(&b, "%s; largest change of the %s first\n\n", heading, text.Words(first))
-	writeRows(&b, effectColumns(e, shown), "", func(i int) []string {
+	writeRows(&b, effectColumns(e, shown), "", func(i, _ int) string {
 		if i > 0 && len(shown[i-1].Missed) > 0 {
-			return []string{"*"}
+			return "*"
 		}
-		return nil
+		return ""
 	}, len(shown)+1)
 	if len(e.Missed) > 0 {
 		b.WriteString("\n" + text.Folded("", "as set it misses "+strings.Join(e.Missed, ", ")))
@@ -152,10 +152,7 @@ func changeWords(e *output.Effects, c *answers.Effect) string {
 
 // plainDigits writes v to three significant figures without zeros at the end.
 func plainDigits(v float64) string {
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', 2, 64), 64)
-	if err != nil {
-		return text.Three(v)
-	}
+	rounded, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'e', 2, 64), 64) // it is a number
 	return strconv.FormatFloat(rounded, 'f', -1, 64)
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"ullage/model"
 	"ullage/optimize/answers"
+	"ullage/optimize/brief"
 	"ullage/optimize/scatter"
 	"ullage/output"
 	"ullage/output/internal/sample"
@@ -126,5 +127,31 @@ func TestMeasureFirst(t *testing.T) {
 	}
 	if lines := terminal.MeasureFirst(nil); lines == nil || len(lines) > 0 {
 		t.Errorf("of no doubts: %v, want an empty list", lines)
+	}
+}
+
+// A change of a word says the word, in JSON too, and what no step of it is felt by is
+// named apart; a change that only breaks a limit is shown.
+func TestEffectsOfWords(t *testing.T) {
+	e := sample.Effects(3)
+	still := []float64{0.04, -0.004, 0.004, 0.04, 0.4}
+	e.Changes = []answers.Effect{
+		{Quantity: brief.MustQuantity("fins.count"), Word: "4, faired", Step: 1, Changes: []float64{0, 0, 0.006, 0, 0}},
+		{Quantity: brief.MustQuantity("fins.root"), Step: -0.0012345, Changes: still, Missed: []string{"margin"}},
+		{Quantity: brief.MustQuantity("fins.tip"), Step: 0.001, Changes: still},
+	}
+	got := terminal.Effects(&e)
+	for _, want := range []string{"\nfins.count 4, faired ", "\nfins.root 1.23 mm less ", "\nless than these digits show: fins.tip\n"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q in\n%s", want, got)
+		}
+	}
+	own := sample.Effects(0)
+	if data, err := terminal.EffectsJSON(&own); err != nil || strings.Contains(string(data), `"number"`) {
+		t.Errorf("JSON of the brief's own design has a number: %v\n%s", err, data)
+	}
+	data, err := terminal.EffectsJSON(&e)
+	if err != nil || strings.Count(string(data), `"word"`) != 1 || !strings.Contains(string(data), `"word": "4, faired"`) {
+		t.Errorf("JSON %s, %v, want the word once", data, err)
 	}
 }

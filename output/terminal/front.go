@@ -23,7 +23,7 @@ func Front(b *brief.Brief, rows []study.Row, n int) string {
 	always := output.Everywhere(b, rows)
 	columns, left := columns(b, some)
 	var out strings.Builder
-	writeRows(&out, columns, "limits", func(i int) []string { return marked(b, wording.LimitWords(b, &some[i], always)) }, len(some))
+	writeRows(&out, columns, "limits", func(i, width int) string { return fitLimits(marked(b, wording.LimitWords(b, &some[i], always)), width) }, len(some))
 	if left > 0 {
 		fmt.Fprintf(&out, "and %d more quantities in front.parquet\n", left)
 	}
@@ -35,7 +35,7 @@ func Front(b *brief.Brief, rows []study.Row, n int) string {
 	}
 	if len(always) > 0 {
 		const every = "at its limit in every design: "
-		out.WriteString(every + text.Fit(marked(b, always), text.LineWidth-len(every)) + "\n")
+		out.WriteString(every + text.Fit(marked(b, always), text.LineWidth-len(every), "limits") + "\n")
 	}
 	if strings.Contains(out.String(), defaultMark) {
 		out.WriteString(defaultMark + " a default limit: the brief does not write it\n")

@@ -103,3 +103,27 @@ func TestFrontFits(t *testing.T) {
 		}
 	}
 }
+
+// That limits are missed is said however little room there is for their names.
+func TestMissedIsAlwaysSaid(t *testing.T) {
+	b, rows := sample.Brief(""), sample.Rows()
+	for i := range b.Limits {
+		b.Limits[i].Metric = brief.FigureMetric(model.OpeningAcceleration)
+	}
+	counted := false
+	for range 8 {
+		_, second, _ := strings.Cut(terminal.Front(b, rows, 2), "\n     2 ")
+		line, _, _ := strings.Cut(second, "\n")
+		if !strings.Contains(line, "  misses opening_acceleration*") && !strings.HasSuffix(line, "  misses 2 limits") {
+			t.Errorf("%q does not say what is missed", line)
+		}
+		counted = counted || strings.HasSuffix(line, "  misses 2 limits")
+		b.Vary = append(b.Vary, b.Vary[0])
+		for i := range rows {
+			rows[i].X = append(rows[i].X, 0.01)
+		}
+	}
+	if !counted {
+		t.Error("there was always room, want fewer")
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"ullage/optimize/brief"
+	"ullage/output/text"
 	"ullage/output/wording"
 )
 
@@ -52,4 +53,15 @@ func marked(b *brief.Brief, names []string) []string {
 		}
 	}
 	return all
+}
+
+// fitLimits joins names of limits as LimitWords has them within a width in columns;
+// that they are missed is said also where none of them has room.
+func fitLimits(names []string, width int) string {
+	missed := ""
+	if len(names) > 0 && strings.HasPrefix(names[0], wording.Misses) {
+		missed, names = wording.Misses, slices.Clone(names)
+		names[0] = strings.TrimPrefix(names[0], missed)
+	}
+	return missed + text.Fit(names, width-len(missed), "limits")
 }

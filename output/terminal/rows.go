@@ -11,8 +11,8 @@ import (
 )
 
 // writeRows writes columns under their headings, and behind them words that
-// have a heading of their own.
-func writeRows(out *strings.Builder, columns []text.Column, heading string, words func(i int) []string, n int) {
+// have a heading of their own, within a width.
+func writeRows(out *strings.Builder, columns []text.Column, heading string, words func(i, width int) string, n int) {
 	widths := table.Gather(columns, widthOf)
 	for part := range 3 {
 		line := ""
@@ -31,7 +31,7 @@ func writeRows(out *strings.Builder, columns []text.Column, heading string, word
 		for k, c := range columns {
 			line += fmt.Sprintf("%*s  ", widths[k], c.Cells[i])
 		}
-		line += text.Fit(words(i), text.LineWidth-utf8.RuneCountInString(line))
+		line += words(i, text.LineWidth-utf8.RuneCountInString(line))
 		out.WriteString(strings.TrimRight(line, " ") + "\n")
 	}
 }

@@ -78,7 +78,7 @@ func figuresText(s *output.Scatter, b *strings.Builder, d *answers.Scattered) {
 	}
 	if len(some) > 0 {
 		const note = "  * only some flights have it: "
-		b.WriteString(note + text.Fit(some, text.LineWidth-len(note)) + "\n")
+		b.WriteString(note + text.Fit(some, text.LineWidth-len(note), "figures") + "\n")
 	}
 }
 
@@ -125,7 +125,7 @@ func whatIfsText(b *strings.Builder, d *answers.Scattered) {
 		case w.Flight.Outcome != model.Landed:
 			line += "  " + w.Flight.Outcome.String()
 		case len(w.Missed) > 0:
-			line += "  misses " + text.Fit(w.Missed, text.LineWidth-len(line)-len("  misses "))
+			line += "  misses " + text.Fit(w.Missed, text.LineWidth-len(line)-len("  misses "), "limits")
 		}
 		b.WriteString(line + "\n")
 	}
@@ -154,7 +154,7 @@ func frontText(s *output.Scatter) string {
 	add("limits", "at least", "%", func(d *answers.Scattered) string { return text.Percent(d.All.AtLeast()) })
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d flights of each design under scatter, seed %d\n%s\n", s.Flights, s.Seed, wording.NotJudged(s.Brief))
-	writeRows(&b, columns, "least kept", func(i int) []string { return leastKept(s, &s.Designs[i]) }, len(s.Designs))
+	writeRows(&b, columns, "least kept", func(i, width int) string { return text.Fit(leastKept(s, &s.Designs[i]), width, "limits") }, len(s.Designs))
 	fmt.Fprintf(&b, "each bound alone holds with %g %% confidence\n", 100*constraints.Level)
 	return b.String()
 }

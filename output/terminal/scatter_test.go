@@ -7,6 +7,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"ullage/constraints"
 	"ullage/model"
 	"ullage/output"
 	"ullage/output/internal/sample"
@@ -114,5 +115,37 @@ func TestScatterJSON(t *testing.T) {
 		t.Errorf("chances %v", d.Chances)
 	case d.WhatIfs["heavier"].Outcome != "no_lift_off" || d.WhatIfs["heavier"].Apogee != nil || d.WhatIfs["heavier"].Missed == nil:
 		t.Errorf("what ifs %+v", d.WhatIfs)
+	}
+}
+
+// Where no flight lands nothing is said of a landing, and without questions nothing of
+// what if; the limit that is kept least often is the first of those.
+func TestScatterOfLittle(t *testing.T) {
+	s := sample.Scatter(1, false)
+	s.Designs[0].Spreads[model.Drift].Count, s.Designs[0].WhatIfs, s.Designs[0].Design = 0, nil, 0
+	got := terminal.Scatter(&s)
+	if strings.Contains(got, "landing, downwind") || strings.Contains(got, "what if") || !strings.Contains(got, "\ndesign\n") {
+		t.Errorf("of no landing and no question:\n%s", got)
+	}
+	if data, err := terminal.ScatterJSON(&s); err != nil || strings.Contains(string(data), `"number"`) {
+		t.Errorf("JSON of the brief's own design has a number: %v\n%s", err, data)
+	}
+	if !strings.Contains(got, "\n  * only some") {
+		t.Errorf("what only some flights have is not noted:\n%s", got)
+	}
+	all := sample.Scatter(1, false)
+	all.Designs[0].Spreads[model.DeploySpeed].Count = 200
+	all.Brief.Vary = nil
+	if got := terminal.Scatter(&all); strings.Contains(got, "*") || strings.Contains(got, "\ndesign") {
+		t.Errorf("of what all flights have, without a design:\n%s", got)
+	}
+	two := sample.Scatter(2, false)
+	for i := range two.Designs[0].Chances {
+		two.Designs[0].Chances[i] = constraints.Chance{Met: 200, Flights: 200}
+	}
+	two.Designs[1].Chances[0] = two.Designs[1].Chances[2]
+	lines := strings.Split(terminal.Scatter(&two), "\n")
+	if !strings.HasSuffix(lines[6], "43.4") || !strings.HasSuffix(lines[7], "43.4  margin") {
+		t.Errorf("lines %q and %q, want no limit, and the first of two", lines[6], lines[7])
 	}
 }

@@ -24,7 +24,9 @@ func TestNotes(t *testing.T) {
 		want   []string
 	}{
 		{func(*model.Statics) {}, []string{}},
-		{func(s *model.Statics) { s.RootAhead, s.RootAft = 9e-5, 9e-5 }, []string{}},
+		{func(s *model.Statics) { s.RootAhead, s.RootAft = 1e-4, 1e-4 }, []string{}},
+		{func(s *model.Statics) { s.Jet = 0 }, []string{}},     // it was not given
+		{func(s *model.Statics) { s.DryCG = 0.7 }, []string{}}, // it was not weighed
 		{func(s *model.Statics) { s.Volume = 4.38e-3 }, []string{
 			"measured volume: 4.38 l against 4.45 l of bore, cylinder and ends; the profile is scaled to it",
 		}},

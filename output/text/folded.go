@@ -42,9 +42,9 @@ func Wrap(text string, width int) (first, rest string) {
 // without wrapping.
 const LineWidth = 100
 
-// Fit joins names of limits by commas within a width in columns; those that have no
-// room become a count.
-func Fit(words []string, width int) string {
+// Fit joins words by commas within a width in columns; those that have no room become
+// a count, where none has it one of noun, what they are.
+func Fit(words []string, width int, noun string) string {
 	for n := len(words); n > 0; n-- {
 		text := strings.Join(words[:n], ", ")
 		if n < len(words) {
@@ -57,5 +57,5 @@ func Fit(words []string, width int) string {
 	if len(words) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%d limits", len(words))
+	return fmt.Sprintf("%d %s", len(words), noun)
 }

@@ -24,6 +24,10 @@ func TestBoundsAreReadSafely(t *testing.T) {
 		{1.1 * 1.1, 2, "1.21", "1.21"}, // a little more than 1.21
 		{1.2300001, 2, "1.23", "1.24"}, // more than rounding
 		{1.2299999, 2, "1.22", "1.23"},
+		{1.23 - 5e-12, 2, "1.23", "1.23"}, // half of what counts as rounding, and twice
+		{1.23 + 5e-12, 2, "1.23", "1.23"},
+		{1.23 - 2e-11, 2, "1.22", "1.23"},
+		{1.23 + 2e-11, 2, "1.23", "1.24"},
 	} {
 		if got := text.AtMost(row.v, row.n); got != row.atMost {
 			t.Errorf("AtMost(%v, %d) = %s, want %s", row.v, row.n, got, row.atMost)
@@ -62,6 +66,16 @@ func TestThree(t *testing.T) {
 			t.Errorf("Difference(%v) = %q, want %q", v, got, want)
 		}
 	}
+	// In the unit that is shown, and a distance knows no zero of a scale.
+	for _, row := range []struct {
+		key, unit string
+		v         float64
+		want      string
+	}{{"fins.span", "m", 0.0125, "+12.5"}, {"dry_mass", "kg", -0.0125, "-12.5"}, {"chamber.pressure", "Pa", 1.5e5, "+1.50"}, {"site.temperature", "K", 10, "+10.0"}, {"site.tilt", "rad", math.Pi / 180, "+1.00"}} {
+		if got := text.Show(row.key, row.unit).Difference(row.v); got != row.want {
+			t.Errorf("a difference of %v %s is %s, want %s", row.v, row.unit, got, row.want)
+		}
+	}
 }
 
 // Prose is folded at spaces, as late as it fits.
@@ -78,6 +92,10 @@ func TestWrap(t *testing.T) {
 		{"abcdefgh ij", 4, "abcdefgh ij", ""},
 		{" abcdefgh", 4, " abcdefgh", ""},
 		{"äöü äöü", 4, "äöü", "äöü"},
+		{"abcd e fgh", 5, "abcd", "e fgh"},
+		{"abcd e fgh", 6, "abcd e", "fgh"},
+		{"a b", 1, "a", "b"},
+		{"a b", 0, "a b", ""},
 	} {
 		if first, rest := text.Wrap(row.text, row.width); first != row.first || rest != row.rest {
 			t.Errorf("Wrap(%q, %d) = %q, %q, want %q, %q", row.text, row.width, first, rest, row.first, row.rest)

@@ -23,6 +23,11 @@ func TestPlain(t *testing.T) {
 		{"no UTF-8", "a\xff\xfe\x00b", "a\uFFFDb"},
 		{"accents as they are used", "Việt e\u0301", "Việt e\u0301"},
 		{"a pile of marks", "a" + strings.Repeat("\u0301", 50) + "b", "a\u0301\u0301\u0301\uFFFDb"},
+		{"as many marks as a letter may have, on two", "a\u0301\u0301\u0301b\u0301\u0301\u0301", "a\u0301\u0301\u0301b\u0301\u0301\u0301"},
+		{"a mark on nothing", "\u0301a", "\uFFFDa"},
+		{"a circle around a letter", "a\u20ddb", "a\u20ddb"},
+		{"a mark that is not seen", "a\u034fb", "a\uFFFDb"},
+		{"hidden, and hidden again after a letter", "\x00\x00a\x00\x00", "\uFFFDa\uFFFD"},
 		{"nothing", "\x00", "\uFFFD"},
 		{"ends", "  a  b ", "a  b"},
 	} {
@@ -30,8 +35,15 @@ func TestPlain(t *testing.T) {
 			t.Errorf("%s: Plain(%q) = %q, want %q", row.why, row.foreign, got, row.want)
 		}
 	}
-	if got := text.Plain(strings.Repeat("ä", 9), 4); got != "äää…" {
-		t.Errorf("Plain of 9 characters in 4 = %q", got)
+	for _, r := range "\n\r\t\v\f\u0085\u2028\u2029" {
+		if got := text.Plain("a"+string(r)+"b", 120); got != "a b" {
+			t.Errorf("%U is %q, want a space", r, got)
+		}
+	}
+	for most, want := range map[int]string{0: "…", 1: "…", 3: "ää…", 4: "ääää", 5: "ääää"} {
+		if got := text.Plain("ääää", most); got != want {
+			t.Errorf("Plain of 4 characters in %d = %q, want %q", most, got, want)
+		}
 	}
 }
 

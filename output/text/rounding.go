@@ -58,6 +58,6 @@ func BarsAtLeast(pa float64) string {
 // Percent writes a share, of 1, in per cent with one decimal, cut down: a chance is
 // never rounded up to a whole that it is not.
 func Percent(share float64) string {
-	tenths := int(share*1000 + 1e-9)
+	tenths := int(share*1000 + Lossless)
 	return fmt.Sprintf("%d.%d", tenths/10, tenths%10)
 }

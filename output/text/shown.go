@@ -94,9 +94,6 @@ func Three(v float64) string {
 	if err != nil || power < -4 || power > 6 {
 		return short
 	}
-	rounded, err := strconv.ParseFloat(short, 64)
-	if err != nil {
-		return short
-	}
+	rounded, _ := strconv.ParseFloat(short, 64) // it is a number
 	return strconv.FormatFloat(rounded, 'f', max(0, 2-power), 64)
 }

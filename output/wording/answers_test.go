@@ -123,3 +123,19 @@ func TestKneeOfARobustSearch(t *testing.T) {
 		t.Errorf("knee = %q, want %q", got, want)
 	}
 }
+
+// What is below a cap of a goal that is to be low counts as the cap.
+func TestKneeWithALowestCap(t *testing.T) {
+	b, rows := sample.Brief(""), sample.Rows()
+	b.Goals = []brief.Goal{{Metric: brief.FigureMetric(model.Apogee), Sense: brief.Lowest, UpTo: 120}}
+	if got, want := knee(b, rows), "apogee 142 m (best 120, all that counts)"; got != want {
+		t.Errorf("knee = %q, want %q", got, want)
+	}
+	b.Goals[0].UpTo = 90
+	if got, want := knee(b, rows), "apogee 142 m (best 98.4)"; got != want {
+		t.Errorf("knee = %q, want %q", got, want)
+	}
+	if got := knee(b, nil); got != "" {
+		t.Errorf("knee of nothing = %q", got)
+	}
+}

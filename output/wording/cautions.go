@@ -2,7 +2,10 @@ package wording
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 
+	"ullage/constraints"
 	"ullage/model"
 	"ullage/optimize/brief"
 	"ullage/output/text"
@@ -12,7 +15,31 @@ import (
 // one sentence an entry. Energy is that of the gas at launch pressure, in J;
 // pressure and proof are gauge pressures, in Pa.
 func Cautions(energy, pressure, proof float64) []string {
-	return CautionsIn(text.Show("", "Pa").Number(pressure)+" bar", text.Three(energy)+" J", text.AtLeast(1.5*pressure*text.Show("", "Pa").Scale, 1)+" bar", text.BarsAtMost(proof)+" bar")
+	bar := text.Show("", "Pa")
+	test := TestPressure(pressure, proof, func(pa float64) string { return text.AtLeast(pa*bar.Scale, 1) }, text.BarsAtMost)
+	return CautionsIn(bar.Number(pressure)+" bar", text.Three(energy)+" J", test+" bar", text.BarsAtMost(proof)+" bar")
+}
+
+// TestMultiple is what a chamber is tested to at least, in launch pressures: common
+// practice, no source.
+const TestMultiple = 1.5
+
+// TestPressure returns what a chamber is tested to at least, as atLeast writes it: a
+// pressure in Pa, cut up. Where the proof pressure is as high, but as atMost writes
+// it would be read as less, it is that which is returned: nobody is to read that the
+// proof pressure has to be exceeded.
+func TestPressure(pressure, proof float64, atLeast, atMost func(pa float64) string) string {
+	least, most := atLeast(TestMultiple*pressure), atMost(proof)
+	if TestMultiple*pressure <= proof*(1+text.Lossless) && read(least) > read(most) {
+		return most
+	}
+	return least
+}
+
+// read returns the number that decimals say.
+func read(decimals string) float64 {
+	v, _ := strconv.ParseFloat(decimals, 64)
+	return v
 }
 
 // CautionsIn returns what Cautions does, with launch pressure, stored energy, 1.5
@@ -39,7 +66,8 @@ func ProofCautions(b *brief.Brief) []string {
 				l.AtLeast, brief.ProofRatio)}
 		}
 	}
-	if b.Rocket.Chamber.Proof < brief.ProofRatio*b.Rocket.Chamber.Pressure*(1-1e-12) {
+	ratio := constraints.Limit{AtLeast: brief.ProofRatio, AtMost: math.Inf(1)}
+	if !constraints.Kept(ratio.Slack(b.Rocket.Chamber.Proof / b.Rocket.Chamber.Pressure)) {
 		return []string{fmt.Sprintf("The proof pressure is below %g times launch pressure: a search refuses such designs.", brief.ProofRatio)}
 	}
 	return nil

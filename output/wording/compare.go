@@ -50,7 +50,7 @@ func Beaten(c *output.Comparison) []string {
 			}
 			if len(beaten) > 0 {
 				lines = append(lines, fmt.Sprintf("%s beats %d of the %d designs of %s: %s", text.Plain(c.Runs[k].Name, text.TitleLength), len(beaten),
-					len(of.Rows), text.Plain(of.Name, text.TitleLength), text.Fit(beaten, text.LineWidth)))
+					len(of.Rows), text.Plain(of.Name, text.TitleLength), text.Fit(beaten, text.LineWidth, "designs")))
 			}
 		}
 		if !slices.ContainsFunc(of.Beaten, func(b output.Beater) bool { return b.Run >= 0 }) {

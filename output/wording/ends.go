@@ -89,7 +89,8 @@ func reachedWords(b *brief.Brief, l *brief.Limit, k int, r *study.Row) string {
 	key, show, slack := l.Metric.Key, text.Show(l.Metric.Key, l.Unit), r.Slacks[k]
 	unit := func(v float64) string { return strings.TrimSpace(show.Number(v) + " " + show.Unit) }
 	want, reached := "at least "+unit(l.AtLeast), l.AtLeast+slack
-	if math.IsInf(l.AtLeast, -1) || !math.IsInf(l.AtMost, 1) && output.NumberOf(b, &l.Metric, r) > l.AtMost {
+	of := output.Compared{Brief: b}
+	if of.Number(&l.Metric, r) > l.AtMost || math.IsInf(l.AtLeast, -1) {
 		want, reached = "at most "+unit(l.AtMost), l.AtMost-slack
 	}
 	switch {
@@ -119,7 +120,7 @@ func shownWords(b *brief.Brief, l *brief.Limit, k int, p *study.Proof) string {
 // rounded returns v up to three significant figures: no less is claimed than was
 // shown.
 func rounded(v float64) float64 {
-	if v == 0 || math.IsInf(v, 0) {
+	if v == 0 {
 		return v
 	}
 	step := math.Pow10(int(math.Floor(math.Log10(math.Abs(v)))) - 2)
