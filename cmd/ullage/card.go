@@ -20,6 +20,7 @@ import (
 	"ullage/output/card"
 	"ullage/output/file"
 	"ullage/output/runs"
+	"ullage/output/text"
 )
 
 func (s streams) cardCommand() *cli.Command {
@@ -235,14 +236,14 @@ func (s streams) roomyDesign(c *cli.Context, b *brief.Brief, r runs.Run, dir str
 	case err != nil:
 		return err
 	case !roomy.any:
-		return coded{fmt.Errorf("%s: none of its %d designs is GO, nor was one found near them", dir, len(designs)), exitInfeasible}
+		return coded{fmt.Errorf("%s: none of its %s is GO, nor was one found near them", dir, text.Count(len(designs), "design")), exitInfeasible}
 	}
 	of.x = roomy.X
 	switch {
 	case roomy.At < 0:
 		of.name = "a design with room, from " + base
-		fmt.Fprintf(s.err, "%s: none of its %d designs is GO; %d flights with the limits held off found this one: %s\n",
-			dir, len(designs), roomy.Flights, strings.Join(settingsOf(b, roomy.X), " "))
+		fmt.Fprintf(s.err, "%s: none of its %s is GO; %d flights with the limits held off found this one: %s\n",
+			dir, text.Count(len(designs), "design"), roomy.Flights, strings.Join(settingsOf(b, roomy.X), " "))
 	case roomy.At < len(front):
 		of.number = roomy.At + 1
 		of.name = fmt.Sprintf("design %d of %s", of.number, base)

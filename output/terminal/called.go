@@ -33,7 +33,7 @@ func CalledOf(words []study.Word) *Called {
 
 // Words says the counts, and what to do where not all are GO.
 func (c *Called) Words() string {
-	line := fmt.Sprintf("called by %d flights each under scatter: of %d designs %d GO; %d GO, TIGHT; %d NO-GO", study.CallFlights, c.Designs, c.Go, c.Tight, c.NoGo)
+	line := fmt.Sprintf("called by %d flights each under scatter: of %s %d GO; %d GO, TIGHT; %d NO-GO", study.CallFlights, text.Count(c.Designs, "design"), c.Go, c.Tight, c.NoGo)
 	if c.Go < c.Designs {
 		line += "; card --room takes one that is GO"
 	}

@@ -49,3 +49,11 @@ func TestFolded(t *testing.T) {
 		}
 	}
 }
+
+func TestCount(t *testing.T) {
+	for n, want := range map[int]string{0: "0 designs", 1: "1 design", 2: "2 designs"} {
+		if got := text.Count(n, "design"); got != want {
+			t.Errorf("Count(%d) = %q, want %q", n, got, want)
+		}
+	}
+}

@@ -130,10 +130,10 @@ func rounded(v float64) float64 {
 // Proved says in a sentence what the proof of a robust search took and left.
 func Proved(p *runs.Proof) string {
 	if p.Each == 0 { // a run of an older build
-		return fmt.Sprintf("%d designs flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g", p.Checked, p.Draws, p.Dropped, p.Confidence)
+		return fmt.Sprintf("%s flown %d times under scatter, %d dropped: a limit does not hold with a chance of %g", text.Count(p.Checked, "design"), p.Draws, p.Dropped, p.Confidence)
 	}
-	return fmt.Sprintf("%d designs screened by up to %d flights under scatter; %d proved by %d others each, %d of them dropped: a limit does not hold with a chance of %g",
-		p.Screened, p.Draws, p.Checked, p.Each, p.Dropped, p.Confidence)
+	return fmt.Sprintf("%s screened by up to %d flights under scatter; %d proved by %d others each, %d of them dropped: a limit does not hold with a chance of %g",
+		text.Count(p.Screened, "design"), p.Draws, p.Checked, p.Each, p.Dropped, p.Confidence)
 }
 
 // helps says what moves a figure to the safe side: common practice, no source.
