@@ -10,6 +10,7 @@ import (
 
 const (
 	thrustOn   = 0.05 // of the highest thrust, that counts as the jet
+	thrustHeld = 5e-3 // s, that it is held: of a fast cell a few samples in a row may be noise
 	tail       = 1.3  // times as long as the thrust lasts, that readings go on for
 	thrustSpan = 0.02 // s, over which a mean thrust is taken
 	leastSpans = 3    // of the thrust; with fewer the jets cannot be told from the release
@@ -25,9 +26,13 @@ func (t *track) takeThrust() error {
 		times, force = append(times, row[Time]), append(force, row[Thrust])
 	}
 	zero, peak := levels(force)
-	first, last := pulse(force, zero+thrustOn*(peak-zero))
-	if first < 0 || last-first < leastRows/2 {
-		return fmt.Errorf("%s: %s of thrust, want at least %d", t.flight.Log.Name, plural(max(last-first+1, 0), "sample"), leastRows/2)
+	first, last := pulse(times, force, zero+thrustOn*(peak-zero))
+	held := 0 // samples
+	if first >= 0 {
+		held = last - first + 1
+	}
+	if held <= leastRows/2 {
+		return fmt.Errorf("%s: %s of thrust, want more than %d, in a log that begins before the release", t.flight.Log.Name, plural(held, "sample"), leastRows/2)
 	}
 	if first >= 3 {
 		zero = median(append([]float64(nil), force[:first]...))
@@ -68,16 +73,18 @@ func levels(force []float64) (zero, peak float64) {
 	return zero, peak
 }
 
-// pulse returns the first of two samples in a row above a force, and the last
-// sample above it; -1 where there is none.
-func pulse(force []float64, on float64) (first, last int) {
+// pulse returns the first of two samples in a row or more that stay above a force for
+// as long as thrust is held, and the last sample above it; -1 where there is none.
+func pulse(times, force []float64, on float64) (first, last int) {
 	first, last = -1, -1
+	from := 0 // of the samples in a row that are above it
 	for i, f := range force {
-		if f > on && first < 0 && i+1 < len(force) && force[i+1] > on {
-			first = i
+		if f <= on {
+			from = i + 1
+			continue
 		}
-		if f > on {
-			last = i
+		if last = i; first < 0 && i > from && times[i]-times[from] >= thrustHeld {
+			first = from
 		}
 	}
 	return first, last

@@ -82,6 +82,22 @@ func TestStand(t *testing.T) {
 	}
 }
 
+// A fast cell's noise is no release: some samples in a row above the twentieth of the
+// thrust that counts as the jet.
+func TestStandWithRoughNoise(t *testing.T) {
+	b := demo(t)
+	for seed := range uint64(4) {
+		log := readLog(t, "stand.csv", []byte(standLog(b, 2000, 6, 7, rand.New(rand.NewPCG(seed, 12)))))
+		r, err := Fit([]Flight{{Log: log, Rocket: b.Rocket, Site: b.Site}}, []string{"chamber.jet"})
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		if l := r.Logs[0]; math.Abs(l.LiftOff-1) > 0.006 || math.Abs(l.Level-7) > 2*l.LevelInterval {
+			t.Errorf("seed %d: release at %v s, want 1 s; the cell's zero at %v ± %v N, want 7 N", seed, l.LiftOff, l.Level, l.LevelInterval)
+		}
+	}
+}
+
 // blow makes the log of 2000 Hz of a stand that is hit at the end.
 func blow(before, long int) string {
 	var out strings.Builder

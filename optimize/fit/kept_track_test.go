@@ -46,7 +46,7 @@ func TestKeptTracks(t *testing.T) {
 		keepTrack(t, &out, fmt.Sprintf("flight %+v", l), src, real.Rocket, real.Site)
 	}
 	b := demo(t)
-	for _, l := range [][3]float64{{500, 2, 7}, {100, 2, 7}, {60, 0.5, -20}, {40, 1, 0}, {30, 1, 0}, {2000, 1, 0}, {200, 0, 3}} {
+	for _, l := range [][3]float64{{500, 2, 7}, {100, 2, 7}, {60, 0.5, -20}, {40, 1, 0}, {30, 1, 0}, {2000, 1, 0}, {200, 0, 3}, {2000, 6, 7}} {
 		src := standLog(b, l[0], l[1], l[2], rand.New(rand.NewPCG(5, 5)))
 		keepTrack(t, &out, fmt.Sprintf("stand %v", l), []byte(src), b.Rocket, b.Site)
 		lines := strings.SplitAfter(src, "\n")
