@@ -46,13 +46,17 @@ type axis struct {
 	Text   []string       `json:"text"`
 }
 
-// constants says what has one value in all designs.
+// constants says what has one value in all designs, and what none of them has.
 func constants(axes []axis) []string {
 	var same []string
 	for _, a := range axes {
 		differs := func(v table.Number) bool { return v != a.Values[0] && !(isNaN(v) && isNaN(a.Values[0])) }
 		if len(a.Values) > 0 && !slices.ContainsFunc(a.Values, differs) {
-			same = append(same, strings.TrimSpace(a.Name+" "+a.Text[0]+" "+a.Unit))
+			value := a.Text[0] + " " + a.Unit
+			if isNaN(a.Values[0]) {
+				value = "none"
+			}
+			same = append(same, strings.TrimSpace(a.Name+" "+value))
 		}
 	}
 	return same
