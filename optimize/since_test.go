@@ -60,8 +60,15 @@ func TestSince(t *testing.T) {
 	if a, o := later.Since(&k.Problem, &later); len(a)+len(o) > 0 {
 		t.Errorf("%d and %d designs since itself, want none", len(a), len(o))
 	}
+}
 
-	// Other results of a design that was there make it news, whichever they are.
+// Other results of a design that was there make it news, whichever they are.
+func TestSinceOfOtherResults(t *testing.T) {
+	k := keeping(osy(), 60)
+	earlier, err := Epoch(t.Context(), &k.Problem, Settings{Seed: 6, Flights: 4000, Islands: 1, Population: 40}, Island{}, 20, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
 	for why, change := range map[string]func(isl *Island){
 		"a goal in the archive":       func(isl *Island) { isl.Archive.Goals[1]++ },
 		"a slack in the archive":      func(isl *Island) { isl.Archive.Slack[0]++ },

@@ -166,7 +166,11 @@ func TestChoose(t *testing.T) {
 			t.Errorf("%d goals: hypervolume of the chosen %v, of any %v", m, chosen, any)
 		}
 	}
-	// Dominated designs are taken only after all others, of as many goals as there are.
+}
+
+// Dominated designs are taken only after all others, of as many goals as there are.
+func TestChooseOfDominated(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 1))
 	for m := 2; m <= mostGoals; m++ {
 		goals := sphere(rng, 6, m)
 		var archive []Design
@@ -190,6 +194,9 @@ func TestChoose(t *testing.T) {
 			}
 		}
 	}
+}
+
+func TestChooseOfFew(t *testing.T) {
 	level := make([]Design, 5) // all alike: those that come first
 	for i := range level {
 		level[i] = Design{X: []float64{float64(i)}, Result: Result{Goals: []float64{1, 2, 3, 4}}}

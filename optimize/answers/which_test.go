@@ -11,26 +11,28 @@ import (
 	"ullage/testdata/briefs"
 )
 
+// flownWith is a design of b as it flies with a delay, in s, and a payload, in kg.
+func flownWith(b *brief.Brief, design int, delay, payload float64) study.Row {
+	scratch := model.NewScratch()
+	x := b.Own()
+	for i, v := range b.Vary {
+		switch v.Key {
+		case "recovery.delay":
+			x[i] = delay
+		case "payload.mass":
+			x[i] = payload
+		}
+	}
+	rocket, site := b.At(x)
+	f := model.Fly(&rocket, &site, scratch)
+	return study.RowOf(b, design, x, &f, scratch)
+}
+
 // The best design with each delay: one of the run that keeps every limit before
 // any that is flown anew, and of those the highest.
 func TestBestOfEach(t *testing.T) {
 	b := briefs.Demo(t, "field-day.toml")
-	own := b.Own()
-	scratch := model.NewScratch()
-	row := func(design int, delay, payload float64) study.Row {
-		x := append([]float64{}, own...)
-		for i, v := range b.Vary {
-			switch v.Key {
-			case "recovery.delay":
-				x[i] = delay
-			case "payload.mass":
-				x[i] = payload
-			}
-		}
-		rocket, site := b.At(x)
-		f := model.Fly(&rocket, &site, scratch)
-		return study.RowOf(b, design, x, &f, scratch)
-	}
+	row := func(design int, delay, payload float64) study.Row { return flownWith(b, design, delay, payload) }
 	rows := []study.Row{row(1, 4, 0.22), row(2, 4, 0.23), row(3, 4.1, 0.22)}
 	best, err := answers.BestOfEach(b, "recovery.delay", rows, 2)
 	if err != nil || len(best) != 41 {

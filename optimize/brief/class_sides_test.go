@@ -116,6 +116,11 @@ func TestClassPutIn(t *testing.T) {
 	if got := brief.ClassFile([]byte("class = ")); got != "" {
 		t.Errorf("what is no TOML names the class %q", got)
 	}
+}
+
+// What a brief says of its class, and a class of itself, is taken or refused by name.
+func TestClassText(t *testing.T) {
+	plain := strings.TrimRight(string(read(t, demos+"bottle.toml")), "\n")
 	for text, want := range map[string]string{
 		"class = \"c.toml\"": `class: "c.toml" is not in the brief's text, want its text in [class]`,
 		"class = 3":          "class: 3 is not in the brief's text, want its text in [class]",

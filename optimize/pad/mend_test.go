@@ -47,46 +47,50 @@ func TestMends(t *testing.T) {
 	}
 }
 
+const degree = math.Pi / 180
+
+// smallestMends are changes from which on a design is GO, and the mends; in SI, NaN: none.
+var smallestMends = []struct {
+	key        string
+	from, want float64
+}{
+	{"chamber.pressure", -2.35e5, -2.4e5},
+	{"chamber.pressure", -0.04e5, -0.1e5},
+	{"chamber.pressure", -6.4e5, -6.4e5},
+	{"chamber.pressure", -6.41e5, math.NaN()},
+	{"chamber.pressure", 0.1e5, math.NaN()},
+	{"chamber.fill", -0.023, -0.025},
+	{"chamber.fill", -0.32, -0.32},
+	{"chamber.fill", -0.321, math.NaN()},
+	{"chamber.fill", 0.061, 0.065},
+	{"chamber.fill", 0.32, 0.32},
+	{"chamber.fill", 0.321, math.NaN()},
+	{"recovery.delay", -1.23, -1.3},
+	{"recovery.delay", 6.4, 6.4},
+	{"recovery.delay", 6.41, math.NaN()},
+	{"ballast.mass", 0.317, 0.32},
+	{"ballast.mass", 0.321, math.NaN()},
+	{"ballast.mass", -0.005, math.NaN()},
+	{"payload.mass", -0.071, -0.075},
+	{"payload.mass", -0.32, -0.32},
+	{"payload.mass", -0.321, math.NaN()},
+	{"payload.mass", 0.005, math.NaN()},
+	{"site.tilt", -2.5 * degree, -3 * degree},
+	{"site.tilt", -4 * degree, -4 * degree},
+	{"site.tilt", -4.1 * degree, math.NaN()},
+	{"recovery.canopy", 0.42, 0.45},
+	{"recovery.canopy", 0.8, 0.8},
+	{"recovery.canopy", 0.81, math.NaN()},
+	{"fins.span", 0.011, 0.015},
+	{"fins.span", 0.08, 0.08},
+	{"fins.span", 0.081, math.NaN()},
+}
+
 // TestSmallestMends says GO from a given change on: the mend is the step at which
 // that begins, none where it begins too far off, and none the wrong way.
 func TestSmallestMends(t *testing.T) {
 	bottle := briefs.Demo(t, "bottle.toml", "ballast.mass=55 g", "site.tilt=4.5 deg", "payload.mass=400 g", "chamber.pressure=9 bar", "chamber.proof=14 bar", "chamber.fill=0.4")
-	const degree = math.Pi / 180
-	for _, row := range []struct {
-		key        string
-		from, want float64 // GO from this change on, and the mend; in SI, NaN: none
-	}{
-		{"chamber.pressure", -2.35e5, -2.4e5},
-		{"chamber.pressure", -0.04e5, -0.1e5},
-		{"chamber.pressure", -6.4e5, -6.4e5},
-		{"chamber.pressure", -6.41e5, math.NaN()},
-		{"chamber.pressure", 0.1e5, math.NaN()},
-		{"chamber.fill", -0.023, -0.025},
-		{"chamber.fill", -0.32, -0.32},
-		{"chamber.fill", -0.321, math.NaN()},
-		{"chamber.fill", 0.061, 0.065},
-		{"chamber.fill", 0.32, 0.32},
-		{"chamber.fill", 0.321, math.NaN()},
-		{"recovery.delay", -1.23, -1.3},
-		{"recovery.delay", 6.4, 6.4},
-		{"recovery.delay", 6.41, math.NaN()},
-		{"ballast.mass", 0.317, 0.32},
-		{"ballast.mass", 0.321, math.NaN()},
-		{"ballast.mass", -0.005, math.NaN()},
-		{"payload.mass", -0.071, -0.075},
-		{"payload.mass", -0.32, -0.32},
-		{"payload.mass", -0.321, math.NaN()},
-		{"payload.mass", 0.005, math.NaN()},
-		{"site.tilt", -2.5 * degree, -3 * degree},
-		{"site.tilt", -4 * degree, -4 * degree},
-		{"site.tilt", -4.1 * degree, math.NaN()},
-		{"recovery.canopy", 0.42, 0.45},
-		{"recovery.canopy", 0.8, 0.8},
-		{"recovery.canopy", 0.81, math.NaN()},
-		{"fins.span", 0.011, 0.015},
-		{"fins.span", 0.08, 0.08},
-		{"fins.span", 0.081, math.NaN()},
-	} {
+	for _, row := range smallestMends {
 		q := brief.MustQuantity(row.key)
 		own := q.Value(&bottle.Rocket, &bottle.Site)
 		mends := mends(func(r *model.Rocket, s *model.Site) bool {

@@ -40,16 +40,7 @@ func TestKeptSentences(t *testing.T) {
 			c := wording.GoalColumn(b, i, rows)
 			say(fmt.Sprintf("%s: goal %s", of.name, b.Goals[i].Key), strings.Join(c.Head[:], " | "), strings.Join(c.Cells, " | "))
 		}
-		a := answers.Answers{
-			Prices: []answers.Price{{Limit: &b.Limits[0], PerUnit: 0.012}, {Limit: &b.Limits[4], PerUnit: 57.3}, {Limit: &b.Limits[7], PerUnit: 1.5}},
-			Bands: []answers.Band{
-				{Quantity: brief.MustQuantity("chamber.throat"), From: answers.End{Value: 0.0105, By: "margin"}, To: answers.End{Value: 0.0123, By: "apogee"}},
-				{Quantity: brief.MustQuantity("site.tilt"), From: answers.End{Value: 0, By: "margin"}, To: answers.End{Value: 0.035, By: "margin"}},
-				{Quantity: brief.MustQuantity("fins.count"), From: answers.End{Value: 3}, To: answers.End{Value: 4, By: "drift"}},
-				{Quantity: brief.MustQuantity("chamber.fill"), From: answers.End{Value: 0.25, By: "drift"}, To: answers.End{Value: 0.3}},
-				{Quantity: brief.MustQuantity("payload.mass"), From: answers.End{Value: 0.04}, To: answers.End{Value: 0.24}},
-			},
-		}
+		a := told(b)
 		record := wording.Record(b, &a, rows, sample.Doubts())
 		say(of.name+": knee", record.Knee)
 		say(of.name+": the knee of what misses limits", wording.Record(b, &a, rows[1:3], nil).Knee)
@@ -72,6 +63,18 @@ func TestKeptSentences(t *testing.T) {
 	say("no canopy", wording.NotJudged(fitted))
 	fitted.Fitted = "log.csv"
 	say("doubts after a fit", wording.Doubts(fitted, sample.Doubts())...)
+	sayCompared(say)
+	say("proofs", wording.Proved(&runs.Proof{Draws: 200, Confidence: 0.9, Screened: 40, Each: 500, Checked: 12, Dropped: 3}), wording.Proved(&runs.Proof{Draws: 200, Confidence: 0.9, Checked: 12, Dropped: 3}))
+	say("cautions", wording.Cautions(5432, 6.118e5, 12.34e5)...)
+	s := model.Statics{Aboard: model.Weighed{Payload: 0.08, Ballast: 0.03}}
+	say("weighed", wording.WeighedWith(&s))
+	s.Aboard.Canopy = 0.0505
+	say("weighed with its canopy", wording.WeighedWith(&s))
+	kept.Same(t, "sentences.txt", out.String())
+}
+
+// sayCompared says what runs are beside each other.
+func sayCompared(say func(name string, lines ...string)) {
 	c := output.Compare([]output.Compared{
 		{Name: "runs/a", Brief: sample.Brief(""), Rows: sample.Rows()},
 		{Name: "runs/b\x1b[2J", Brief: sample.Brief("", "site.wind=4 m/s", "chamber.fill=0.25"), Rows: better()},
@@ -82,13 +85,20 @@ func TestKeptSentences(t *testing.T) {
 	}
 	say("beaten", wording.Beaten(c)...)
 	say("beaten by the first", wording.Beaten(output.Compare([]output.Compared{{Name: "a", Brief: sample.Brief(""), Rows: better()}, {Name: "b", Brief: sample.Brief(""), Rows: sample.Rows()}}))...)
-	say("proofs", wording.Proved(&runs.Proof{Draws: 200, Confidence: 0.9, Screened: 40, Each: 500, Checked: 12, Dropped: 3}), wording.Proved(&runs.Proof{Draws: 200, Confidence: 0.9, Checked: 12, Dropped: 3}))
-	say("cautions", wording.Cautions(5432, 6.118e5, 12.34e5)...)
-	s := model.Statics{Aboard: model.Weighed{Payload: 0.08, Ballast: 0.03}}
-	say("weighed", wording.WeighedWith(&s))
-	s.Aboard.Canopy = 0.0505
-	say("weighed with its canopy", wording.WeighedWith(&s))
-	kept.Same(t, "sentences.txt", out.String())
+}
+
+// told are answers of b with prices and bands of every kind.
+func told(b *brief.Brief) answers.Answers {
+	return answers.Answers{
+		Prices: []answers.Price{{Limit: &b.Limits[0], PerUnit: 0.012}, {Limit: &b.Limits[4], PerUnit: 57.3}, {Limit: &b.Limits[7], PerUnit: 1.5}},
+		Bands: []answers.Band{
+			{Quantity: brief.MustQuantity("chamber.throat"), From: answers.End{Value: 0.0105, By: "margin"}, To: answers.End{Value: 0.0123, By: "apogee"}},
+			{Quantity: brief.MustQuantity("site.tilt"), From: answers.End{Value: 0, By: "margin"}, To: answers.End{Value: 0.035, By: "margin"}},
+			{Quantity: brief.MustQuantity("fins.count"), From: answers.End{Value: 3}, To: answers.End{Value: 4, By: "drift"}},
+			{Quantity: brief.MustQuantity("chamber.fill"), From: answers.End{Value: 0.25, By: "drift"}, To: answers.End{Value: 0.3}},
+			{Quantity: brief.MustQuantity("payload.mass"), From: answers.End{Value: 0.04}, To: answers.End{Value: 0.24}},
+		},
+	}
 }
 
 // better are rows of the sample that beat both of its own.
