@@ -1,10 +1,12 @@
-package kept
+package main
 
 import (
 	"fmt"
 	"os"
 	"strings"
 	"testing"
+
+	"ullage/testdata/kept"
 )
 
 // A told is a test that only remembers what it was told.
@@ -19,15 +21,16 @@ func (r *told) Errorf(format string, a ...any) {
 	r.errors = append(r.errors, fmt.Sprintf(format, a...))
 }
 
-// A text is held against its record: the same passes, in which line and where in it
-// another differs is said, and the record is written only where that is asked for.
+// A text is held against its record, by a package whose own tests go test ./... would
+// pass over: the same passes, in which line and where in it another differs is said, and
+// the record is written only where that is asked for.
 func TestSame(t *testing.T) {
 	t.Chdir(t.TempDir())
-	t.Setenv(Again, "1")
+	t.Setenv(kept.Again, "1")
 	was := "height 120.5\n" + strings.Repeat("x", 300) + "1y\nend\n"
-	Same(t, "some/figures.txt", was)
-	t.Setenv(Again, "")
-	Same(t, "some/figures.txt", was)
+	kept.Same(t, "some/figures.txt", was)
+	t.Setenv(kept.Again, "")
+	kept.Same(t, "some/figures.txt", was)
 
 	for _, c := range []struct{ text, want, not string }{
 		{strings.Replace(was, "120.5", "120.6", 1), "- height 120.5\n+ height 120.6", "end"},
@@ -38,7 +41,7 @@ func TestSame(t *testing.T) {
 		{strings.Repeat("line\n", 9), "and more", "and more\nand more"},
 	} {
 		r := &told{TB: t}
-		Same(r, "some/figures.txt", c.text)
+		kept.Same(r, "some/figures.txt", c.text)
 		if len(r.errors) != 1 {
 			t.Fatalf("%d faults of %q", len(r.errors), c.text)
 		}
