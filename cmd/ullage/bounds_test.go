@@ -14,7 +14,6 @@ import (
 // A number that a flag takes is taken from the least to the most, and refused just
 // outside, by name and with what is wanted.
 func TestBoundsOfFlags(t *testing.T) {
-	t.Parallel()
 	dir, tiny := t.TempDir(), sweepBrief(t)
 	log := filepath.Join(dir, "log.csv")
 	write(t, log, []byte("time (s),altitude (m)\n0,0\n1,10\n"))
@@ -63,7 +62,6 @@ func TestBoundsOfFlags(t *testing.T) {
 
 // A command that takes so many names takes no fewer and no more.
 func TestCountsOfArguments(t *testing.T) {
-	t.Parallel()
 	dir := t.TempDir()
 	none := func(n int) []string { return slices.Repeat([]string{filepath.Join(dir, "none")}, n) }
 	for _, c := range []struct {
