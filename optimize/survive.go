@@ -105,14 +105,14 @@ func (e *epoch) divide() {
 	e.goals, e.slack = e.goals[:0], e.slack[:0]
 	for i := range e.all {
 		g := e.all[i].Genome.(*genome)
-		g.excess = excess(g.result.Violations, e.island.Scales)
-		if g.feasible() || !g.result.Failed && g.excess <= e.leeway {
+		if g.feasible() || e.leeway > 0 && !g.result.Failed && excess(g.result.Violations, e.island.Scales) <= e.leeway {
 			e.usable = append(e.usable, int32(i))
 			e.goals = append(e.goals, g.result.Goals...)
 			e.slack = append(e.slack, g.result.Slack)
 			continue
 		}
 		e.other = append(e.other, int32(i))
+		g.excess = excess(g.result.Violations, e.island.Scales)
 	}
 	slices.SortFunc(e.other, func(a, b int32) int {
 		x, y := e.all[a].Genome.(*genome), e.all[b].Genome.(*genome)

@@ -82,11 +82,7 @@ func (c *Comparison) beats(one *Compared, a *study.Row, other *Compared, b *stud
 // Number returns the number of a metric in a row of the run, in SI, also of a
 // quantity that the run does not vary; NaN where there is none.
 func (r *Compared) Number(m *brief.Metric, row *study.Row) float64 {
-	if m.Quantity == nil {
-		return NumberOf(r.Brief, m, row)
-	}
-	rocket, site := r.Brief.At(row.X)
-	return m.Quantity.There(&rocket, &site)
+	return NumberThere(r.Brief, m, row)
 }
 
 // Table returns a row a design of every run: the run, its design, who beats it,

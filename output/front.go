@@ -144,6 +144,16 @@ func NumberOf(b *brief.Brief, m *brief.Metric, r *study.Row) float64 {
 	return math.NaN()
 }
 
+// NumberThere returns the number of a metric in a row of b, in SI, also of a quantity
+// that is not varied; NaN where there is none.
+func NumberThere(b *brief.Brief, m *brief.Metric, r *study.Row) float64 {
+	if m.Quantity == nil {
+		return r.Figures[m.Figure]
+	}
+	rocket, site := b.At(r.X)
+	return m.Quantity.There(&rocket, &site)
+}
+
 // Everywhere lists the limits that bind in every one of several rows: they
 // tell no design from another.
 func Everywhere(b *brief.Brief, rows []study.Row) []string {

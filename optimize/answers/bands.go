@@ -101,7 +101,7 @@ func (p *pilot) stops(x []float64, least float64) string {
 	worst, key := 0.0, ""
 	for i, slack := range slacks {
 		l := &p.b.Limits[i]
-		if share := l.Scaled(slack); share < worst {
+		if share := l.Scaled(slack); !constraints.Kept(slack) && share < worst {
 			worst, key = share, l.Metric.Key
 		}
 	}

@@ -45,8 +45,8 @@ func balance(b *brief.Brief, judge *study.Judge, r *model.Rocket, s *model.Site,
 		shifted := weighed
 		shifted.Weighed.Balance += shift
 		f := model.Fly(&shifted, s, scratch)
-		margin, _ := f.Figure(model.Margin) // what lands has one
-		return (t.Assumed == 0 || margin >= t.Assumed) && judge.Of(&shifted, s, &f).Kept
+		margin, has := f.Figure(model.Margin)
+		return has && (t.Assumed == 0 || margin >= t.Assumed) && judge.Of(&shifted, s, &f).Kept
 	}
 	if t.Holds = holds(0); !t.Holds {
 		return t

@@ -89,8 +89,7 @@ func reachedWords(b *brief.Brief, l *brief.Limit, k int, r *study.Row) string {
 	key, show, slack := l.Metric.Key, text.Show(l.Metric.Key, l.Unit), r.Slacks[k]
 	unit := func(v float64) string { return strings.TrimSpace(show.Number(v) + " " + show.Unit) }
 	want, reached := "at least "+unit(l.AtLeast), l.AtLeast+slack
-	of := output.Compared{Brief: b}
-	if of.Number(&l.Metric, r) > l.AtMost || math.IsInf(l.AtLeast, -1) {
+	if output.NumberThere(b, &l.Metric, r) > l.AtMost || math.IsInf(l.AtLeast, -1) {
 		want, reached = "at most "+unit(l.AtMost), l.AtMost-slack
 	}
 	switch {
